@@ -1,0 +1,30 @@
+using DriftWatch.Plant.Jobs;
+using DriftWatch.Trends.Verdicts;
+using DriftWatch.Trends.Windows;
+
+namespace DriftWatch.Plant.History;
+
+/// <summary>What one step of a vessel's assessment changes in the store, all of it or nothing.</summary>
+public sealed record VesselStep
+{
+    /// <summary>The vessel.</summary>
+    public required string VesselId { get; init; }
+
+    /// <summary>Inbox sequence up to which readings have now been taken in.</summary>
+    public required long InboxSequence { get; init; }
+
+    /// <summary>Set when late readings made the step start over: windows and checkpoints after this instant are dropped first.</summary>
+    public DateTimeOffset? RewindTo { get; init; }
+
+    /// <summary>Windows that are new or whose standing changed.</summary>
+    public required IReadOnlyList<PrechargeWindow> Windows { get; init; }
+
+    /// <summary>The assessment now.</summary>
+    public required Assessment Assessment { get; init; }
+
+    /// <summary>Job notices to put into the outbox.</summary>
+    public required IReadOnlyList<JobNotice> Notices { get; init; }
+
+    /// <summary>The state to go on from.</summary>
+    public required VesselCheckpoint Checkpoint { get; init; }
+}

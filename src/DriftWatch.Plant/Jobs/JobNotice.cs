@@ -1,0 +1,12 @@
+namespace DriftWatch.Plant.Jobs;
+
+/// <summary>One message to the maintenance queue: a job as it is now.</summary>
+/// <param name="Job">The job.</param>
+/// <param name="State">Open or closed.</param>
+/// <param name="At">Moment of the data that led to this state, UTC.</param>
+/// <param name="Why">Why it was closed; empty while it is open.</param>
+public sealed record JobNotice(Job Job, JobState State, DateTimeOffset At, string Why)
+{
+    /// <summary>Key by which a receiver tells a repeated notice from a new one.</summary>
+    public string Key => $"{Job.Key}/{(State == JobState.Open ? "open" : "closed")}";
+}

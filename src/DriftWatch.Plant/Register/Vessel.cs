@@ -1,0 +1,18 @@
+using DriftWatch.Trends.Vessels;
+
+namespace DriftWatch.Plant.Register;
+
+/// <summary>A vessel as it stands in the register.</summary>
+/// <param name="Id">Key of all its records: letters, digits, '-', '_', '.'; unique in the register.</param>
+/// <param name="Description">What it is, for the reader.</param>
+/// <param name="Place">Where it is, for the technician.</param>
+/// <param name="Specification">What its precharge is judged by.</param>
+/// <param name="Sources">Which topic and field each of its signals comes from.</param>
+/// <param name="RecordedCharges">Instants (UTC, ascending) at which gas was filled or bled on record.</param>
+public sealed record Vessel(
+    string Id,
+    string Description,
+    string Place,
+    VesselSpecification Specification,
+    IReadOnlyList<SignalSource> Sources,
+    IReadOnlyList<DateTimeOffset> RecordedCharges);

@@ -1,0 +1,10 @@
+namespace DriftWatch.Trends.Prognosis;
+
+/// <summary>
+/// When the precharge crosses the lower limit if the loss goes on as it does (ISO 13381-1: estimated time to failure
+/// with its confidence, the failure here being 'precharge below the lower limit').
+/// </summary>
+/// <param name="Crossing">Best estimate, UTC; null when the trend does not fall.</param>
+/// <param name="Earliest">Early end of the 95 % interval, UTC; null when even the steepest credible trend does not fall.</param>
+/// <param name="Latest">Late end of the 95 % interval, UTC; null when it may never cross.</param>
+public sealed record CrossingForecast(DateTimeOffset? Crossing, DateTimeOffset? Earliest, DateTimeOffset? Latest);

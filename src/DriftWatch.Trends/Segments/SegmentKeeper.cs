@@ -1,0 +1,304 @@
+using DriftWatch.Trends.Vessels;
+using DriftWatch.Trends.Windows;
+
+namespace DriftWatch.Trends.Segments;
+
+/// <summary>
+/// Decides what a window that holds by its own readings means for the trend. A window near the expected level is a
+/// point. One well above it is trapped fluid or a charge; one well below it a sudden loss; both wait for later windows:
+/// a level is believed when distinct rests agree on it. With the gas side alone nothing else tells a plateau of trapped
+/// fluid, which is as steady as the precharge itself.
+/// </summary>
+internal sealed class SegmentKeeper
+{
+    /// <summary>Agreeing rests that prove a level above the trusted one, gas side alone.</summary>
+    private const int RestsForCharge = 3;
+
+    /// <summary>Agreeing windows that prove a level below the trusted one, or above it with the fluid side known to be released.</summary>
+    private const int WindowsForStep = 2;
+
+    /// <summary>Windows in waiting; the oldest gives way.</summary>
+    private const int MostPending = 8;
+
+    /// <summary>Gas side alone: an unrecorded charge is not believed beyond this share of the upper limit.</summary>
+    private const double UpperLimitMargin = 1.01;
+
+    /// <summary>After this time an unrecorded charge is no longer doubted.</summary>
+    private static readonly TimeSpan DoubtedFor = TimeSpan.FromDays(30);
+
+    /// <summary>Cuts of one long rest count as distinct when they lie this far apart.</summary>
+    private static readonly TimeSpan DistinctAfter = TimeSpan.FromHours(20);
+
+    private readonly IReadOnlyList<DateTimeOffset> _charges;
+    private readonly double _upperLimitPa;
+    private readonly Action<PrechargeWindow> _report;
+    private readonly List<PrechargeWindow> _points = [];
+    private readonly List<PrechargeWindow> _suspendedPoints = [];
+    private readonly List<PrechargeWindow> _pending;
+    private SegmentState _state;
+
+    /// <summary>Goes on from a state.</summary>
+    /// <param name="vessel">The vessel.</param>
+    /// <param name="charges">Recorded charges, ascending.</param>
+    /// <param name="state">Where it stands.</param>
+    /// <param name="windows">Accepted windows of the current and the suspended segment, in order of time.</param>
+    /// <param name="report">Told of each window whose standing is new.</param>
+    public SegmentKeeper(
+        VesselSpecification vessel, IReadOnlyList<DateTimeOffset> charges, SegmentState state,
+        IEnumerable<PrechargeWindow> windows, Action<PrechargeWindow> report)
+    {
+        _charges = charges;
+        _upperLimitPa = vessel.UpperLimit.ToAbsolute(vessel.Ambient).Pascals;
+        _state = state;
+        _report = report;
+        _pending = [.. state.Pending];
+        foreach (PrechargeWindow window in windows)
+        {
+            if (window.Segment == state.Current?.Number)
+            {
+                _points.Add(window);
+            }
+            else if (window.Segment == state.Suspended?.Number)
+            {
+                _suspendedPoints.Add(window);
+            }
+        }
+    }
+
+    public SegmentState State => _state with { Pending = [.. _pending] };
+
+    /// <summary>Points of the current segment in order of time.</summary>
+    public IReadOnlyList<PrechargeWindow> Points => _points;
+
+    /// <summary>The current segment; null while no level is trusted.</summary>
+    public TrendSegment? Current => _state.Current;
+
+    /// <summary>Takes a window in that holds by its own readings; true when the points of the current segment changed.</summary>
+    public bool Offer(PrechargeWindow window)
+    {
+        bool charged = PassCharges(window.Start);
+        if (_state.Suspended is not null && window.Start - _state.Current!.Start > DoubtedFor)
+        {
+            _state = _state with { Suspended = null };
+            _suspendedPoints.Clear();
+        }
+
+        return (_points.Count == 0 ? Seed(window) : Compare(window)) || charged;
+    }
+
+    private bool PassCharges(DateTimeOffset instant)
+    {
+        bool charged = false;
+        while (_state.ChargesPassed < _charges.Count && _charges[_state.ChargesPassed] <= instant)
+        {
+            DateTimeOffset charge = _charges[_state.ChargesPassed];
+            RejectPending(pending => "No later window confirmed this level before the charge.");
+            _state = _state with
+            {
+                ChargesPassed = _state.ChargesPassed + 1,
+                LastCharge = charge,
+                Current = null,
+                Suspended = null,
+            };
+            _points.Clear();
+            _suspendedPoints.Clear();
+            charged = true;
+        }
+
+        return charged;
+    }
+
+    /// <summary>No level is trusted: the first with the fluid side known to be released, or the first two rests that agree.</summary>
+    private bool Seed(PrechargeWindow window)
+    {
+        if (window.Evidence != WindowEvidence.RestingPlateau)
+        {
+            RejectPending(pending => Higher(pending, window.PrechargePa));
+            Begin(SeedCause, _state.LastCharge ?? window.Start, [window]);
+            return true;
+        }
+
+        PrechargeWindow? twin = _pending.Find(pending => Distinct(pending, window) && Expectation.Agree(pending, window));
+        if (twin is not null && (_state.LastCharge is not null || window.PrechargePa <= UpperLimitMargin * _upperLimitPa))
+        {
+            _pending.Remove(twin);
+            RejectPending(pending => Higher(pending, window.PrechargePa));
+            Begin(SeedCause, _state.LastCharge ?? twin.Start, [twin, window]);
+            return true;
+        }
+
+        Wait(window, "First plateau of its level; a second rest has to agree before it is trusted.");
+        return false;
+    }
+
+    private SegmentCause SeedCause => _state.LastCharge is null ? SegmentCause.FirstWindow : SegmentCause.RecordedCharge;
+
+    private bool Compare(PrechargeWindow window)
+    {
+        Expectation expected = Expectation.From(_points);
+        double off = window.PrechargePa - expected.At(window.Middle);
+        if (Math.Abs(off) <= expected.BandAt(window))
+        {
+            RejectPending(pending => Higher(pending, window.PrechargePa));
+            Accept(window);
+            return true;
+        }
+
+        return off > 0 ? Above(window, off) : Below(window, off);
+    }
+
+    private bool Above(PrechargeWindow window, double offPa)
+    {
+        bool gasSideAlone = window.Evidence == WindowEvidence.RestingPlateau;
+        List<PrechargeWindow> agreeing = Tail(window, pending => Expectation.Agree(pending, window));
+        int needed = gasSideAlone ? RestsForCharge : WindowsForStep;
+        bool believable = !gasSideAlone || window.PrechargePa <= UpperLimitMargin * _upperLimitPa;
+        if (agreeing.Count + 1 >= needed && believable)
+        {
+            TrendSegment before = _state.Current!;
+            List<PrechargeWindow> beforePoints = [.. _points];
+            _pending.RemoveAll(agreeing.Contains);
+            RejectPending(pending => Higher(pending, window.PrechargePa));
+            Begin(SegmentCause.UnrecordedCharge, agreeing[0].Start, [.. agreeing, window]);
+            if (gasSideAlone)
+            {
+                _state = _state with { Suspended = before };
+                _suspendedPoints.AddRange(beforePoints);
+            }
+
+            return true;
+        }
+
+        Wait(window, FormattableString.Invariant(
+            $"{offPa / 1e5:0.00} bar above the expected precharge: trapped fluid or an unrecorded charge. Later rests will tell."));
+        return false;
+    }
+
+    private bool Below(PrechargeWindow window, double offPa)
+    {
+        // Nothing makes a resting gas read low but the loss of gas, so lower and lower windows confirm each other too.
+        List<PrechargeWindow> agreeing = Tail(window, pending => pending.PrechargePa < window.PrechargePa - (offPa / 2));
+        if (agreeing.Count + 1 >= WindowsForStep)
+        {
+            _pending.RemoveAll(agreeing.Contains);
+            RejectPending(pending => Higher(pending, window.PrechargePa));
+            if (_state.Suspended is { } suspended && AgreesWithSuspended(window))
+            {
+                TakeBack(suspended);
+                foreach (PrechargeWindow point in (IEnumerable<PrechargeWindow>)[.. agreeing, window])
+                {
+                    Accept(point);
+                }
+            }
+            else
+            {
+                Begin(SegmentCause.SuddenLoss, agreeing[0].Start, [.. agreeing, window]);
+            }
+
+            return true;
+        }
+
+        Wait(window, FormattableString.Invariant(
+            $"{-offPa / 1e5:0.00} bar below the expected precharge: a sudden loss if the next window agrees."));
+        return false;
+    }
+
+    private bool AgreesWithSuspended(PrechargeWindow window)
+    {
+        Expectation before = Expectation.From(_suspendedPoints);
+        return Math.Abs(window.PrechargePa - before.At(window.Middle)) <= 1.5 * before.BandAt(window);
+    }
+
+    /// <summary>The 'charge' was fluid trapped night after night: its points go, the segment before goes on.</summary>
+    private void TakeBack(TrendSegment suspended)
+    {
+        foreach (PrechargeWindow point in _points)
+        {
+            _report(point with
+            {
+                Standing = WindowStanding.Rejected,
+                Segment = -1,
+                Reason = "Trapped fluid: the plateau lay above the precharge, which later rests showed unchanged.",
+            });
+        }
+
+        _state = _state with { Current = suspended, Suspended = null, LastRevocation = _points[^1].End };
+        _points.Clear();
+        _points.AddRange(_suspendedPoints);
+        _suspendedPoints.Clear();
+    }
+
+    private void Begin(SegmentCause cause, DateTimeOffset start, IReadOnlyList<PrechargeWindow> points)
+    {
+        _state = _state with
+        {
+            Current = new TrendSegment(_state.NextNumber, start, cause),
+            NextNumber = _state.NextNumber + 1,
+            LastCharge = null,
+            Suspended = null,
+        };
+        _points.Clear();
+        _suspendedPoints.Clear();
+        foreach (PrechargeWindow point in points)
+        {
+            Accept(point);
+        }
+    }
+
+    private void Accept(PrechargeWindow window)
+    {
+        PrechargeWindow point = window with { Standing = WindowStanding.Accepted, Reason = "", Segment = _state.Current!.Number };
+        _points.Add(point);
+        _report(point);
+    }
+
+    private void Wait(PrechargeWindow window, string reason)
+    {
+        if (_pending.Count == MostPending)
+        {
+            Reject(_pending[0], "No later window confirmed this level.");
+            _pending.RemoveAt(0);
+        }
+
+        PrechargeWindow waiting = window with { Standing = WindowStanding.Ambiguous, Reason = reason };
+        _pending.Add(waiting);
+        _report(waiting);
+    }
+
+    /// <summary>The newest waiting windows, without a break, that support a window and lie in rests of their own.</summary>
+    private List<PrechargeWindow> Tail(PrechargeWindow window, Predicate<PrechargeWindow> supports)
+    {
+        List<PrechargeWindow> tail = [];
+        PrechargeWindow next = window;
+        for (int i = _pending.Count - 1; i >= 0 && supports(_pending[i]); i--)
+        {
+            if (Distinct(_pending[i], next))
+            {
+                tail.Insert(0, _pending[i]);
+                next = _pending[i];
+            }
+        }
+
+        return tail;
+    }
+
+    private static bool Distinct(PrechargeWindow earlier, PrechargeWindow later) =>
+        earlier.Rest != later.Rest || later.Start - earlier.Start >= DistinctAfter;
+
+    private static string Higher(PrechargeWindow pending, double trustedPa) => pending.PrechargePa > trustedPa
+        ? "Trapped fluid: the plateau lay above the precharge, which a later rest showed."
+        : "A single low reading that no later window confirmed.";
+
+    private void RejectPending(Func<PrechargeWindow, string> reason)
+    {
+        foreach (PrechargeWindow pending in _pending)
+        {
+            Reject(pending, reason(pending));
+        }
+
+        _pending.Clear();
+    }
+
+    private void Reject(PrechargeWindow window, string reason) =>
+        _report(window with { Standing = WindowStanding.Rejected, Reason = reason, Segment = -1 });
+}

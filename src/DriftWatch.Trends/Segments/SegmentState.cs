@@ -1,0 +1,24 @@
+using DriftWatch.Trends.Windows;
+
+namespace DriftWatch.Trends.Segments;
+
+/// <summary>Where the division into segments stands. The points themselves are in the record of windows.</summary>
+/// <param name="Current">The current segment; null while no level is trusted.</param>
+/// <param name="NextNumber">Number of the next segment.</param>
+/// <param name="ChargesPassed">How many recorded charges lie behind.</param>
+/// <param name="LastCharge">The recorded charge after which no window was trusted yet; null for none.</param>
+/// <param name="Suspended">The segment before an unrecorded charge that may yet prove to be trapped fluid.</param>
+/// <param name="Pending">Windows not decided yet, oldest first.</param>
+/// <param name="LastRevocation">Instant of the last window at which a segment was taken back, UTC; the minimum for never.</param>
+public sealed record SegmentState(
+    TrendSegment? Current,
+    int NextNumber,
+    int ChargesPassed,
+    DateTimeOffset? LastCharge,
+    TrendSegment? Suspended,
+    IReadOnlyList<PrechargeWindow> Pending,
+    DateTimeOffset LastRevocation)
+{
+    /// <summary>Before the first window.</summary>
+    public static SegmentState Start { get; } = new(null, 0, 0, null, null, [], DateTimeOffset.MinValue);
+}

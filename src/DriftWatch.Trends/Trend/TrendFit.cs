@@ -1,0 +1,58 @@
+namespace DriftWatch.Trends.Trend;
+
+/// <summary>
+/// Straight line through the precharge points of one segment:
+/// precharge(t) = <see cref="LevelPa"/> + <see cref="SlopePaPerSecond"/> x (t - <see cref="Origin"/>).
+/// The origin is the weighted mean of the instants, so that level and slope are uncorrelated.
+/// </summary>
+public sealed record TrendFit
+{
+    /// <summary>Weighted mean of the instants, UTC.</summary>
+    public required DateTimeOffset Origin { get; init; }
+
+    /// <summary>Precharge at the origin, Pa absolute at the reference temperature.</summary>
+    public required double LevelPa { get; init; }
+
+    /// <summary>Slope, Pa/s; negative for a loss.</summary>
+    public required double SlopePaPerSecond { get; init; }
+
+    /// <summary>Standard uncertainty of the level from the random parts, Pa.</summary>
+    public required double LevelRandomUncertaintyPa { get; init; }
+
+    /// <summary>Standard uncertainty of every level from the shared parts (sensor offset and the like), Pa.</summary>
+    public required double SharedUncertaintyPa { get; init; }
+
+    /// <summary>Standard uncertainty of the slope, Pa/s.</summary>
+    public required double SlopeUncertaintyPaPerSecond { get; init; }
+
+    /// <summary>Coverage factor for a two-sided 95 % interval of level and slope (Student, with the degrees of freedom).</summary>
+    public required double CoverageFactor95 { get; init; }
+
+    /// <summary>Number of points, at least 2.</summary>
+    public required int PointCount { get; init; }
+
+    /// <summary>Degrees of freedom behind the residual scatter.</summary>
+    public required double DegreesOfFreedom { get; init; }
+
+    /// <summary>First and last instant of the points, UTC.</summary>
+    public required DateTimeOffset FirstPoint { get; init; }
+
+    /// <inheritdoc cref="FirstPoint"/>
+    public required DateTimeOffset LastPoint { get; init; }
+
+    /// <summary>
+    /// Slope interval that holds at every look at once over the life of the vessel, Pa/s: lower (steepest loss) end.
+    /// Minus infinity while nothing can be said.
+    /// </summary>
+    public required double SequentialSlopeLowPaPerSecond { get; init; }
+
+    /// <summary>Upper end of the sequential interval, Pa/s; plus infinity while nothing can be said.</summary>
+    public required double SequentialSlopeHighPaPerSecond { get; init; }
+
+    /// <summary>Precharge on the line at an instant, Pa absolute at the reference temperature.</summary>
+    public double LevelAtPa(DateTimeOffset instant) => LevelPa + (SlopePaPerSecond * (instant - Origin).TotalSeconds);
+
+    /// <summary>Standard uncertainty of the line at an instant from the random parts, Pa.</summary>
+    public double RandomUncertaintyAtPa(DateTimeOffset instant) =>
+        double.Hypot(LevelRandomUncertaintyPa, SlopeUncertaintyPaPerSecond * (instant - Origin).TotalSeconds);
+}

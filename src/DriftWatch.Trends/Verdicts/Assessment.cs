@@ -1,0 +1,42 @@
+using DriftWatch.Trends.Prognosis;
+using DriftWatch.Trends.Segments;
+using DriftWatch.Trends.Trend;
+
+namespace DriftWatch.Trends.Verdicts;
+
+/// <summary>All that is said of a vessel at one moment, with what it rests on.</summary>
+public sealed record Assessment
+{
+    /// <summary>The moment it is made for, UTC.</summary>
+    public required DateTimeOffset AsOf { get; init; }
+
+    /// <summary>The verdict.</summary>
+    public required Verdict Verdict { get; init; }
+
+    /// <summary>The verdict's reason in one sentence, with figures in bar and per month.</summary>
+    public required string Reason { get; init; }
+
+    /// <summary>The current segment; null before the first trusted window.</summary>
+    public TrendSegment? Segment { get; init; }
+
+    /// <summary>Number of points in the current segment.</summary>
+    public int PointCount { get; init; }
+
+    /// <summary>End of the last accepted window, UTC; null before the first.</summary>
+    public DateTimeOffset? LastWindow { get; init; }
+
+    /// <summary>Precharge at <see cref="LastWindow"/>, Pa absolute at the reference temperature; null before the first.</summary>
+    public double? PrechargePa { get; init; }
+
+    /// <summary>Combined standard uncertainty of <see cref="PrechargePa"/>, Pa.</summary>
+    public double? PrechargeUncertaintyPa { get; init; }
+
+    /// <summary>The line through the current segment; null with fewer than two points.</summary>
+    public TrendFit? Fit { get; init; }
+
+    /// <summary>When the lower limit is crossed; null without a fit.</summary>
+    public CrossingForecast? Forecast { get; init; }
+
+    /// <summary>A fault of a transducer or of the data that the reader must know; empty for none.</summary>
+    public string DataFault { get; init; } = "";
+}

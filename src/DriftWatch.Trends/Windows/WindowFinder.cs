@@ -1,0 +1,163 @@
+using DriftWatch.Gas.Nitrogen;
+using DriftWatch.Trends.Normalisation;
+using DriftWatch.Trends.Vessels;
+
+namespace DriftWatch.Trends.Windows;
+
+/// <summary>
+/// Finds the runs of samples in which the vessel may be at rest. With a fluid-side signal a run is the time for which
+/// the fluid side is released; with the gas side alone it is a stretch below the working pressures in which the
+/// normalised pressure moves no faster than a gas that settles. What a run shows is judged when it ends.
+/// </summary>
+internal sealed class WindowFinder
+{
+    /// <summary>Blocks a run keeps; at the limit neighbours are joined in pairs.</summary>
+    private const int MostBlocks = 64;
+
+    /// <summary>A longer rest is cut here, so that a vessel that always rests still shows a point a day.</summary>
+    private static readonly TimeSpan LongestRun = TimeSpan.FromHours(24);
+
+    /// <summary>Samples further apart do not belong to one rest: the machine may have worked in between.</summary>
+    private static readonly TimeSpan LongestGap = TimeSpan.FromHours(3);
+
+    /// <summary>
+    /// Gas side alone: greatest relative step of the normalised pressure between two samples of one run. A settling gas
+    /// moves less from sample to sample once the first minutes are over; a working machine moves far more.
+    /// </summary>
+    private const double GreatestStep = 0.006;
+
+    /// <summary>Added to the greatest step for the sensor's own graininess, as a share of its span.</summary>
+    private const double GraininessShareOfSpan = 0.0005;
+
+    /// <summary>Gas side alone: a resting gas stays below this share of p1 (absolute).</summary>
+    private const double CeilingShareOfP1 = 0.99;
+
+    private readonly double _referenceK;
+    private readonly double _ceilingPa;
+    private readonly double _graininessPa;
+    private readonly IReadOnlyList<DateTimeOffset> _charges;
+    private readonly List<RestBlock> _blocks = new(MostBlocks);
+    private long _rest;
+    private WindowEvidence _evidence;
+    private int _blockSize = 1;
+    private double _lastPrechargePa;
+    private long _nextRest;
+    private int _chargesPassed;
+
+    public WindowFinder(VesselSpecification vessel, IReadOnlyList<DateTimeOffset> charges, FinderState state)
+    {
+        _referenceK = vessel.ReferenceTemperature.Kelvins;
+        _ceilingPa = vessel.LowestWorkingPressure is { } p1
+            ? CeilingShareOfP1 * p1.ToAbsolute(vessel.Ambient).Pascals
+            : double.PositiveInfinity;
+        _graininessPa = GraininessShareOfSpan * (vessel.GasPressureSensor.RangeHighPa - vessel.GasPressureSensor.RangeLowPa);
+        _charges = charges;
+        _nextRest = state.NextRest;
+        _chargesPassed = state.ChargesPassed;
+        if (state.Run is { } run)
+        {
+            _rest = run.Rest;
+            _evidence = run.Evidence;
+            _blockSize = run.BlockSize;
+            _lastPrechargePa = run.LastPrechargePa;
+            _blocks.AddRange(run.Blocks);
+        }
+    }
+
+    public FinderState State => new(
+        _blocks.Count == 0 ? null : new RestRun(_rest, _evidence, _blockSize, _lastPrechargePa, [.. _blocks]),
+        _nextRest, _chargesPassed);
+
+    /// <summary>First instant of the run that is going on; null when there is none.</summary>
+    public DateTimeOffset? RunStart => _blocks.Count == 0 ? null : _blocks[0].First;
+
+    /// <summary>Takes a sample in; gives the run that it ended, if it did.</summary>
+    public RestRun? Accept(GasSideSample sample)
+    {
+        RestRun? ended = null;
+        if (ChargeLiesBefore(sample.Instant) || GapBefore(sample.Instant))
+        {
+            ended = End();
+        }
+
+        if (EvidenceOfRest(sample) is not { } evidence)
+        {
+            return ended ?? End();
+        }
+
+        double prechargePa = IsochoricCorrection.PressureAtReferencePa(sample.PressurePa, sample.TemperatureK, _referenceK);
+        bool goesOn = _blocks.Count > 0 && _evidence == evidence
+            && (evidence != WindowEvidence.RestingPlateau
+                || Math.Abs(prechargePa - _lastPrechargePa) <= (GreatestStep * _lastPrechargePa) + _graininessPa);
+        if (!goesOn)
+        {
+            ended ??= End();
+            _rest = _nextRest++;
+        }
+        else if (sample.Instant - _blocks[0].First >= LongestRun)
+        {
+            ended ??= End();
+        }
+
+        _evidence = evidence;
+        _lastPrechargePa = prechargePa;
+        Append(new RestBlock(1, sample.Instant, sample.Instant, sample.PressurePa, sample.TemperatureK, prechargePa));
+        return ended;
+    }
+
+    private WindowEvidence? EvidenceOfRest(GasSideSample sample) => sample.FluidReleased switch
+    {
+        true => sample.FromContact ? WindowEvidence.Contact : WindowEvidence.FluidPressure,
+        false => null,
+        null => sample.PressurePa < _ceilingPa ? WindowEvidence.RestingPlateau : null,
+    };
+
+    private bool ChargeLiesBefore(DateTimeOffset instant)
+    {
+        bool passed = false;
+        while (_chargesPassed < _charges.Count && _charges[_chargesPassed] <= instant)
+        {
+            _chargesPassed++;
+            passed = true;
+        }
+
+        return passed;
+    }
+
+    private bool GapBefore(DateTimeOffset instant) => _blocks.Count > 0 && instant - _blocks[^1].Last > LongestGap;
+
+    private void Append(RestBlock sample)
+    {
+        if (_blocks.Count > 0 && _blocks[^1].Count < _blockSize)
+        {
+            _blocks[^1] = _blocks[^1].Join(sample);
+            return;
+        }
+
+        if (_blocks.Count == MostBlocks)
+        {
+            for (int i = 0; i < MostBlocks / 2; i++)
+            {
+                _blocks[i] = _blocks[2 * i].Join(_blocks[(2 * i) + 1]);
+            }
+
+            _blocks.RemoveRange(MostBlocks / 2, MostBlocks / 2);
+            _blockSize *= 2;
+        }
+
+        _blocks.Add(sample);
+    }
+
+    private RestRun? End()
+    {
+        if (_blocks.Count == 0)
+        {
+            return null;
+        }
+
+        var run = new RestRun(_rest, _evidence, _blockSize, _lastPrechargePa, [.. _blocks]);
+        _blocks.Clear();
+        _blockSize = 1;
+        return run;
+    }
+}
