@@ -60,7 +60,11 @@ public static class Isentrope
     /// <param name="from">The state before.</param>
     /// <param name="pressurePa">Absolute pressure after, above 0 to 70e6 Pa.</param>
     /// <exception cref="OutsideNitrogenRangeException">Pressure outside the range, or gas colder than 126.192 K or hotter than 1000 K.</exception>
-    public static NitrogenState ToPressure(NitrogenState from, double pressurePa)
+    public static NitrogenState ToPressure(NitrogenState from, double pressurePa) =>
+        ToPressure(from, pressurePa, 0);
+
+    /// <summary>The same, but no thinner than a density: gas that fills its vessel expands no further.</summary>
+    internal static NitrogenState ToPressure(NitrogenState from, double pressurePa, double thinnestMolPerM3)
     {
         if (!(NitrogenRange.Pressure(pressurePa, nameof(pressurePa)) > 0))
         {
@@ -74,15 +78,15 @@ public static class Isentrope
         for (int round = 0; round < MostRounds; round++)
         {
             double miss = Math.Log(pressurePa / state.PressurePa);
-            if (Math.Abs(miss) <= Accepted)
+            if (Math.Abs(miss) <= Accepted || (miss < 0 && state.MolarDensityMolPerM3 == thinnestMolPerM3))
             {
                 return state;
             }
 
             double exponent = state.SpeedOfSoundMPerS * state.SpeedOfSoundMPerS
                 * (Quantities.AmountOfGas.NitrogenGramsPerMole / 1000) * state.MolarDensityMolPerM3 / state.PressurePa;
-            state = ToDensity(from, Math.Min(
-                state.MolarDensityMolPerM3 * Math.Exp(miss / exponent), NitrogenRange.HighestMolarDensityMolPerM3));
+            state = ToDensity(from, Math.Clamp(
+                state.MolarDensityMolPerM3 * Math.Exp(miss / exponent), thinnestMolPerM3, NitrogenRange.HighestMolarDensityMolPerM3));
         }
 
         throw new InvalidOperationException(string.Create(
