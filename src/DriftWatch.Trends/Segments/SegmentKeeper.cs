@@ -222,7 +222,7 @@ internal sealed class SegmentKeeper
             });
         }
 
-        _state = _state with { Current = suspended, Suspended = null, LastRevocation = _points[^1].End };
+        _state = _state with { Current = suspended, Suspended = null, PreviousLevelPa = null, LastRevocation = _points[^1].End };
         _points.Clear();
         _points.AddRange(_suspendedPoints);
         _suspendedPoints.Clear();
