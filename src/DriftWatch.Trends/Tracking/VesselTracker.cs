@@ -59,8 +59,23 @@ public sealed class VesselTracker
     /// <summary>Accepted windows of the current segment in order of time.</summary>
     public IReadOnlyList<PrechargeWindow> Points => _keeper.Points;
 
-    /// <summary>End of the last accepted window, UTC; null before the first.</summary>
-    public DateTimeOffset? LastWindow => _lastWindow;
+    /// <summary>
+    /// From when on silence counts at an instant: the last accepted window, recorded charge or, failing both, the first
+    /// reading, UTC; null before the first reading.
+    /// </summary>
+    public DateTimeOffset? HeardLast(DateTimeOffset instant)
+    {
+        DateTimeOffset? heard = _lastWindow ?? _firstReading;
+        for (int i = _charges.Count - 1; i >= 0 && heard is not null && _charges[i] > heard; i--)
+        {
+            if (_charges[i] <= instant)
+            {
+                return _charges[i];
+            }
+        }
+
+        return heard;
+    }
 
     /// <summary>Takes a reading in.</summary>
     /// <param name="reading">Not before the last one taken in; the same one again changes nothing.</param>
@@ -114,18 +129,14 @@ public sealed class VesselTracker
     public Assessment Assess(DateTimeOffset asOf)
     {
         SegmentState segments = _keeper.State;
-        DateTimeOffset? charge = null;
-        for (int i = segments.ChargesPassed; i < _charges.Count && _charges[i] <= asOf; i++)
-        {
-            charge = _charges[i]; // A charge that no window has followed yet: the old segment is over.
-        }
 
-        DateTimeOffset knownSince = charge ?? segments.LastCharge ?? _firstReading ?? asOf;
+        // A charge that no window has followed yet: the old segment is over.
+        bool charged = segments.ChargesPassed < _charges.Count && _charges[segments.ChargesPassed] <= asOf;
         var evidence = new VesselEvidence(
-            charge is null ? _keeper.Current : null,
-            charge is null ? _keeper.Points : [],
+            charged ? null : _keeper.Current,
+            charged ? [] : _keeper.Points,
             segments.PreviousLevelPa,
-            knownSince,
+            HeardLast(asOf) ?? asOf,
             _lastWindow,
             DataFault);
         return VerdictJudge.Assess(_vessel, evidence, asOf);

@@ -57,8 +57,7 @@ public static class VerdictJudge
     {
         double lowerPa = vessel.LowerLimit.ToAbsolute(vessel.Ambient).Pascals;
         double upperPa = vessel.UpperLimit.ToAbsolute(vessel.Ambient).Pascals;
-        DateTimeOffset heard = Later(evidence.LastWindow, evidence.KnownSince);
-        bool silent = now.AsOf - heard > vessel.LongestSilence;
+        bool silent = now.AsOf - evidence.HeardLast > vessel.LongestSilence;
         string last = evidence.LastWindow is { } end ? $" Last window {Day(end)}." : "";
 
         if (now.PrechargePa is { } levelPa && evidence.Segment is not null)
@@ -81,7 +80,7 @@ public static class VerdictJudge
         {
             string fault = now.DataFault.Length > 0 ? " " + now.DataFault : "";
             return (Verdict.NoWindowTooLong,
-                $"No trusted precharge window for {Days(now.AsOf - heard)}, longer than the {Days(vessel.LongestSilence)} allowed.{fault}");
+                $"No trusted precharge window for {Days(now.AsOf - evidence.HeardLast)}, longer than the {Days(vessel.LongestSilence)} allowed.{fault}");
         }
 
         if (StepStands(evidence, now, vessel) is { } stepPa)
@@ -195,6 +194,4 @@ public static class VerdictJudge
     private static string Days(TimeSpan span) => string.Create(CultureInfo.InvariantCulture, $"{span.TotalDays:0} days");
 
     private static string LowerFirst(string words) => char.ToLowerInvariant(words[0]) + words[1..];
-
-    private static DateTimeOffset Later(DateTimeOffset? one, DateTimeOffset other) => one is { } instant && instant > other ? instant : other;
 }
