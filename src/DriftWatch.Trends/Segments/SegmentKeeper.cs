@@ -236,6 +236,7 @@ internal sealed class SegmentKeeper
             NextNumber = _state.NextNumber + 1,
             LastCharge = null,
             Suspended = null,
+            PreviousLevelPa = _points.Count > 0 ? Expectation.From(_points).At(points[0].Middle) : null,
         };
         _points.Clear();
         _suspendedPoints.Clear();
