@@ -65,7 +65,7 @@ internal static class Schema
             PRIMARY KEY (vessel, instant)
         ) STRICT;
         CREATE TABLE job (
-            key TEXT PRIMARY KEY,
+            key TEXT NOT NULL PRIMARY KEY,
             vessel INTEGER NOT NULL REFERENCES vessel,
             raised INTEGER NOT NULL,
             closed INTEGER,

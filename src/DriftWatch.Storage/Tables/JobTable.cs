@@ -42,7 +42,7 @@ internal static class JobTable
 
     private static bool Open(Session session, long vessel, JobNotice notice) =>
         session
-            .Prepare("INSERT OR IGNORE INTO job (key, vessel, raised, document) VALUES (?1, ?2, ?3, ?4)")
+            .Prepare("INSERT INTO job (key, vessel, raised, document) VALUES (?1, ?2, ?3, ?4) ON CONFLICT (key) DO NOTHING")
             .Bind(1, notice.Job.Key)
             .Bind(2, vessel)
             .Bind(3, notice.Job.Raised.UtcTicks)

@@ -10,7 +10,7 @@ internal static class OutboxTable
     public static void Add(Session session, JobNotice notice, IReadOnlyList<string> channels)
     {
         Statement added = session
-            .Prepare("INSERT OR IGNORE INTO notice (key, document) VALUES (?1, ?2) RETURNING sequence")
+            .Prepare("INSERT INTO notice (key, document) VALUES (?1, ?2) ON CONFLICT (key) DO NOTHING RETURNING sequence")
             .Bind(1, notice.Key)
             .BindUtf8(2, JsonSerializer.SerializeToUtf8Bytes(notice, StoredJson.Default.JobNotice));
         if (!added.Row())

@@ -25,7 +25,7 @@ internal static class ReadingTable
 
         // In key order neighbours land on the same page, and each vessel's rows stand together.
         Array.Sort(rows);
-        Statement insert = session.Prepare("INSERT OR IGNORE INTO reading (vessel, instant, signal, value) VALUES (?1, ?2, ?3, ?4)");
+        Statement insert = session.Prepare("INSERT INTO reading (vessel, instant, signal, value) VALUES (?1, ?2, ?3, ?4) ON CONFLICT DO NOTHING");
         for (int start = 0; start < rows.Length;)
         {
             long vessel = rows[start].Vessel;

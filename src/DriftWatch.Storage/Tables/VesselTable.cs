@@ -19,7 +19,7 @@ internal sealed class VesselTable
         }
 
         ArgumentException.ThrowIfNullOrEmpty(vesselId);
-        _ = session.Prepare("INSERT OR IGNORE INTO vessel (name) VALUES (?1)").Bind(1, vesselId).Run();
+        _ = session.Prepare("INSERT INTO vessel (name) VALUES (?1) ON CONFLICT (name) DO NOTHING").Bind(1, vesselId).Run();
         Statement find = session.Prepare("SELECT id FROM vessel WHERE name = ?1").Bind(1, vesselId);
         _ = find.Row();
         number = find.Long(0);
