@@ -33,6 +33,9 @@ public sealed class VesselFollower
     /// <summary>Where it stands.</summary>
     public FollowerState State => FollowerState.Start with { Tracker = _tracker.State, Ledger = _ledger };
 
+    /// <summary>Instant of the last reading taken in, UTC; the minimum before the first.</summary>
+    public DateTimeOffset LastReading => _tracker.LastReading;
+
     /// <summary>Takes a reading in; see <see cref="VesselTracker.Accept"/>.</summary>
     public void Accept(Reading reading)
     {

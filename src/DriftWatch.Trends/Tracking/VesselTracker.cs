@@ -56,6 +56,9 @@ public sealed class VesselTracker
         _last.Instant, (byte)_last.Signal, _firstReading, _lastWindow,
         _joiner.State, _watch.State, _finder.State, _keeper.State, [.. _held]);
 
+    /// <summary>Instant of the last reading taken in, UTC; the minimum before the first.</summary>
+    public DateTimeOffset LastReading => _last.Instant;
+
     /// <summary>Accepted windows of the current segment in order of time.</summary>
     public IReadOnlyList<PrechargeWindow> Points => _keeper.Points;
 
