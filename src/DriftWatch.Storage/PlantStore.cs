@@ -95,10 +95,10 @@ public sealed class PlantStore : IReadingSink, IVesselHistory, IOutbox, IDisposa
     public void Save(VesselStep step) => _database.Write(session =>
     {
         long vessel = _vessels.NumberNeedsLock(session, step.VesselId);
-        if (step.RewindTo is { } rewindTo)
+        if (step.Rewind is { } rewind)
         {
-            WindowTable.RemoveAfter(session, vessel, rewindTo);
-            CheckpointTable.RemoveAfter(session, vessel, rewindTo);
+            WindowTable.RemoveAfter(session, vessel, rewind.WindowsAfter);
+            CheckpointTable.RemoveAfter(session, vessel, rewind.CheckpointsAfter);
         }
 
         foreach (PrechargeWindow window in step.Windows)

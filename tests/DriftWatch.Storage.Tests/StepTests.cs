@@ -1,3 +1,4 @@
+using DriftWatch.Plant.History;
 using DriftWatch.Plant.Jobs;
 using DriftWatch.Storage.Tests.Support;
 using DriftWatch.Trends.Verdicts;
@@ -61,14 +62,14 @@ public sealed class StepTests : IDisposable
             }
         }
 
-        store.Save(Given.Step("V-1", 500) with { RewindTo = Given.Instant(200), Windows = [Given.Window(300)] });
+        store.Save(Given.Step("V-1", 500) with { Rewind = new Rewind(Given.Instant(200), Given.Instant(200)), Windows = [Given.Window(300)] });
         Assert.Equal([Given.Window(0), Given.Window(200), Given.Window(300)], store.Windows("V-1"));
         Assert.Equal(Given.Instant(500), store.CheckpointBefore("V-1", DateTimeOffset.MaxValue)?.Instant);
         Assert.Equal(Given.Instant(200), store.CheckpointBefore("V-1", Given.Instant(500))?.Instant);
         Assert.Equal(4, store.Windows("V-2").Count);
         Assert.Equal(Given.Instant(600), store.CheckpointBefore("V-2", DateTimeOffset.MaxValue)?.Instant);
 
-        store.Save(Given.Step("V-1", 100) with { RewindTo = DateTimeOffset.MinValue });
+        store.Save(Given.Step("V-1", 100) with { Rewind = new Rewind(DateTimeOffset.MinValue, DateTimeOffset.MinValue) });
         Assert.Empty(store.Windows("V-1"));
         Assert.Equal(Given.Instant(100), store.CheckpointBefore("V-1", DateTimeOffset.MaxValue)?.Instant);
         Assert.Null(store.CheckpointBefore("V-1", Given.Instant(100)));
@@ -94,7 +95,7 @@ public sealed class StepTests : IDisposable
         JobNotice broken = Given.Opened(Given.Job("V-1") with { Key = null! });
         _ = Assert.ThrowsAny<Exception>(() => store.Save(Given.Step("V-1", 2, Given.Opened(Given.Job("V-1")), broken) with
         {
-            RewindTo = DateTimeOffset.MinValue,
+            Rewind = new Rewind(DateTimeOffset.MinValue, DateTimeOffset.MinValue),
             InboxSequence = long.MaxValue,
             Assessment = Given.Assessment(2),
         }));
