@@ -28,10 +28,35 @@ public sealed class CrashTests : IDisposable
         }
     }
 
+    /// <summary>A limit on the size of files stands in for a small disk: SQLite meets it at the same write.</summary>
+    [Fact]
+    public async Task A_store_that_cannot_grow_says_so_keeps_what_it_has_and_goes_on_when_it_can()
+    {
+        // 4 MiB a file, in blocks of 1 KiB; the signal for going over it is ignored so that the write fails instead. The
+        // runtime's own doubly mapped memory counts as a file, hence its switch.
+        string command = $"trap '' XFSZ; ulimit -f 4096; exec dotnet '{typeof(CrashWriter).Assembly.Location}' {CrashWriter.UntilFull} '{_folder.File}'";
+        ProcessStartInfo start = new("bash", ["-c", command]) { RedirectStandardOutput = true };
+        start.Environment["DOTNET_EnableWriteXorExecute"] = "0";
+        using Process writer = Process.Start(start)!;
+        string[] lines = (await writer.StandardOutput.ReadToEndAsync(TestContext.Current.CancellationToken)).Split('\n', StringSplitOptions.RemoveEmptyEntries);
+        await writer.WaitForExitAsync(TestContext.Current.CancellationToken);
+        Assert.Equal(0, writer.ExitCode);
+
+        int committed = lines.Length - 2;
+        Assert.True(committed > 10, "some fit");
+        Assert.StartsWith($"full {committed} Store '{_folder.File}': Reading or writing the disk failed", lines[^2], StringComparison.Ordinal);
+        Assert.Equal(string.Create(System.Globalization.CultureInfo.InvariantCulture, $"held {committed * CrashWriter.BatchSize}"), lines[^1]);
+        Check(committed - 1, -1);
+
+        using PlantStore store = _folder.Open();
+        store.Commit(CrashWriter.Batch(committed), []);
+        Assert.Equal((committed + 1) * CrashWriter.BatchSize, store.ReadingsAfter(CrashWriter.Vessel, DateTimeOffset.MinValue).Count());
+    }
+
     /// <summary>Starts the writer, reads its reports, and kills it a random number of spins after a random one of them.</summary>
     private async Task<(int Committed, int Saved)> WriteAndKill(Random random, int committed, int saved)
     {
-        using Process writer = Process.Start(new ProcessStartInfo("dotnet", [typeof(CrashWriter).Assembly.Location, CrashWriter.Argument, _folder.File])
+        using Process writer = Process.Start(new ProcessStartInfo("dotnet", [typeof(CrashWriter).Assembly.Location, CrashWriter.UntilKilled, _folder.File])
         {
             RedirectStandardOutput = true,
             RedirectStandardError = true,

@@ -3,10 +3,12 @@ using DriftWatch.Storage.Tests.Support;
 
 namespace DriftWatch.Storage.Tests;
 
-/// <summary>The process that the crash test kills: commits batch after batch, each with its step, and says so after each.</summary>
+/// <summary>The process that the crash tests kill or starve of disk: commits batch after batch, each with its step, and says so after each.</summary>
 internal static class CrashWriter
 {
-    public const string Argument = "write-until-killed";
+    public const string UntilKilled = "write-until-killed";
+
+    public const string UntilFull = "write-until-full";
 
     public const string Vessel = "V-1";
 
@@ -27,6 +29,26 @@ internal static class CrashWriter
                 Windows = [Given.Window(batch)],
             });
             Console.Out.WriteLine($"saved {batch}");
+        }
+    }
+
+    /// <summary>Ends with the store's own words once it can write no more, after trying again to see that it stays open to tell so.</summary>
+    public static int RunUntilFull(string path)
+    {
+        using PlantStore store = new(new StoreOptions { Path = path });
+        for (int batch = 0; ; batch++)
+        {
+            try
+            {
+                store.Commit(Batch(batch), []);
+                Console.Out.WriteLine($"committed {batch}");
+            }
+            catch (StoreUnavailableException full)
+            {
+                Console.Out.WriteLine($"full {batch} {full.Message}");
+                Console.Out.WriteLine($"held {store.ReadingCounts().Single().Count}");
+                return 0;
+            }
         }
     }
 

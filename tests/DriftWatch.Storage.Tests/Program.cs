@@ -6,7 +6,8 @@ internal static class Program
 {
     private static Task<int> Main(string[] args) => args switch
     {
-        [CrashWriter.Argument, string path] => Task.FromResult(CrashWriter.Run(path)),
+        [CrashWriter.UntilKilled, string path] => Task.FromResult(CrashWriter.Run(path)),
+        [CrashWriter.UntilFull, string path] => Task.FromResult(CrashWriter.RunUntilFull(path)),
         _ => ConsoleRunner.Run(args),
     };
 }
