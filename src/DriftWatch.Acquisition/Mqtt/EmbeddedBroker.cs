@@ -84,6 +84,11 @@ public sealed class EmbeddedBroker : IAsyncDisposable
     /// <summary>Stops listening and committing; what is not acknowledged by then is sent again by its sender.</summary>
     public async ValueTask DisposeAsync()
     {
+        if (_stop.IsCancellationRequested)
+        {
+            return;
+        }
+
         await _stop.CancelAsync();
         await _committing;
         if (_server.IsStarted)
@@ -92,7 +97,6 @@ public sealed class EmbeddedBroker : IAsyncDisposable
         }
 
         _server.Dispose();
-        _stop.Dispose();
     }
 
     /// <summary>The server acknowledges a message to its sender when this returns.</summary>

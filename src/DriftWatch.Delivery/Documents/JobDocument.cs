@@ -65,5 +65,5 @@ public sealed record JobDocument
     };
 
     /// <summary>The document as JSON, UTF-8, indented: people read the files too.</summary>
-    public byte[] ToUtf8Json() => JsonSerializer.SerializeToUtf8Bytes(this, JobJson.Default.JobDocument);
+    public byte[] ToUtf8Json() => JsonSerializer.SerializeToUtf8Bytes(this, JobJson.Readable.JobDocument);
 }

@@ -1,4 +1,3 @@
-using DriftWatch.Charts;
 using DriftWatch.Host.Output;
 using DriftWatch.Plant.Register;
 using DriftWatch.Storage;

@@ -57,11 +57,6 @@ internal static class AssessCommand
     private static async Task<int> RunAsync(
         FileSystemInfo[] paths, string registerFile, string output, DateTimeOffset? asOf, bool exitByVerdict, PressureUnit unit, CancellationToken stop)
     {
-        if (RegisterFile.Open(registerFile, Console.Error) is not { } register)
-        {
-            return ExitCode.BadInput;
-        }
-
         List<string> files;
         try
         {
@@ -76,6 +71,11 @@ internal static class AssessCommand
         if (files.Count == 0)
         {
             await Console.Error.WriteLineAsync("There is no .csv or .csv.gz file in what was named.");
+            return ExitCode.BadInput;
+        }
+
+        if (RegisterFile.Open(registerFile, Console.Error) is not { } register)
+        {
             return ExitCode.BadInput;
         }
 

@@ -1,5 +1,4 @@
 using System.CommandLine;
-using System.Text.Json;
 using DriftWatch.Host.Settings;
 
 namespace DriftWatch.Host.Commands;
@@ -10,8 +9,7 @@ internal static class ExampleSettingsCommand
     public static Command Create()
     {
         Command command = new("example-settings", "Print a settings file with all defaults, to start from.");
-        command.SetAction(_ => Console.WriteLine(
-            JsonSerializer.Serialize(new ServiceSettings { Register = "register.json" }, SettingsJson.Default.ServiceSettings)));
+        command.SetAction(_ => Console.WriteLine(SettingsJson.Write(new ServiceSettings { Register = "register.json" })));
         return command;
     }
 }

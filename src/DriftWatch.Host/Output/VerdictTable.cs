@@ -36,7 +36,8 @@ internal static class VerdictTable
     {
         foreach (VesselResult result in InOrder(results))
         {
-            console.WriteLine($"{result.Vessel.Id}: {result.Assessment.Reason}");
+            // Not wrapped: a reason is one sentence that people search for.
+            console.Profile.Out.Writer.WriteLine($"{result.Vessel.Id}: {result.Assessment.Reason}");
         }
     }
 
@@ -71,7 +72,7 @@ internal static class VerdictTable
         {
             LossRate loss = LossRate.FromSlope(result.Vessel.Specification, fit.SlopePaPerSecond, fit.LevelPa);
             double half = fit.CoverageFactor95 * fit.SlopeUncertaintyPaPerSecond * LossRate.SecondsPerMonth;
-            yield return $"{scale.Rate(loss.PaPerSecond * LossRate.SecondsPerMonth)} +- {scale.Rate(half)}";
+            yield return scale.RateWithHalfWidth(loss.PaPerSecond * LossRate.SecondsPerMonth, half);
             yield return scale.Rate(allowed);
             yield return Plain(loss.PercentPerMonth, "0.00");
             yield return loss.PascalCubicMetresPerSecond.ToString("0.0e+0", CultureInfo.InvariantCulture);

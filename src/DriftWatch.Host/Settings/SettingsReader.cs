@@ -9,19 +9,14 @@ internal static class SettingsReader
     /// <summary>The settings, with paths made absolute; or every fault found.</summary>
     public static (ServiceSettings? Settings, IReadOnlyList<string> Faults) Read(string file)
     {
-        ServiceSettings? settings;
+        ServiceSettings settings;
         try
         {
-            settings = JsonSerializer.Deserialize(File.ReadAllText(file), SettingsJson.Default.ServiceSettings);
+            settings = SettingsJson.Read(File.ReadAllText(file));
         }
         catch (JsonException exception)
         {
-            return (null, [$"{file}, line {exception.LineNumber + 1}: {exception.Message}"]);
-        }
-
-        if (settings is null)
-        {
-            return (null, [$"{file} holds null; it should hold an object with at least 'register'."]);
+            return (null, [exception.LineNumber is { } line ? $"line {line + 1}: {exception.Message}" : exception.Message]);
         }
 
         List<string> faults = [.. Faults(settings)];

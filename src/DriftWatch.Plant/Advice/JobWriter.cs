@@ -44,8 +44,8 @@ public static class JobWriter
             Evidence = Evidence(specification, assessment),
             Steps = WorkSteps.For(cause, specification.Type, suspect),
             ChargingTargets = ChargingTable(specification),
-            NitrogenKg = nitrogen?.KilogramsOfNitrogen,
-            NitrogenStandardLitres = nitrogen?.VolumeAt(StandardCondition.Din1343).Litres,
+            NitrogenKg = ThreeDigits(nitrogen?.KilogramsOfNitrogen),
+            NitrogenStandardLitres = ThreeDigits(nitrogen?.VolumeAt(StandardCondition.Din1343).Litres),
             Cautions = SafetyLines.All,
         };
     }
@@ -114,6 +114,11 @@ public static class JobWriter
 
         return lines;
     }
+
+    /// <summary>What the uncertainty of the precharge and a bottle's gauge are worth.</summary>
+    private static double? ThreeDigits(double? value) => value is { } known
+        ? double.Parse(known.ToString("G3", CultureInfo.InvariantCulture), CultureInfo.InvariantCulture)
+        : null;
 
     private static string Day(DateTimeOffset? instant) =>
         instant is { } day ? day.UtcDateTime.ToString("yyyy-MM-dd", CultureInfo.InvariantCulture) : "open";
