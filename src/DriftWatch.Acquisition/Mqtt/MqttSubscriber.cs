@@ -19,6 +19,10 @@ namespace DriftWatch.Acquisition.Mqtt;
 /// </remarks>
 public sealed class MqttSubscriber
 {
+    /// <summary>Topics whose first bad message is logged as a warning; a bad source must not flood the log.</summary>
+    private const int MostToldTopics = 1000;
+
+    private readonly HashSet<string> _toldTopics = new(StringComparer.Ordinal);
     private readonly MqttSubscriberOptions _options;
     private readonly ReadingDecoder _decoder;
     private readonly IReadingSink _sink;
@@ -266,7 +270,14 @@ public sealed class MqttSubscriber
         if (outcome.HasRejected)
         {
             quarantined.Add(new QuarantinedMessage(application.Topic, message.Arrived, outcome.Reason, copy ?? Copy(application)));
-            _logger.MessageQuarantined(application.Topic, outcome.Reason);
+            if (_toldTopics.Count < MostToldTopics && _toldTopics.Add(application.Topic))
+            {
+                _logger.TopicFirstQuarantined(application.Topic, outcome.Reason);
+            }
+            else
+            {
+                _logger.MessageQuarantined(application.Topic, outcome.Reason);
+            }
         }
 
         static byte[] Copy(MqttApplicationMessage application)
