@@ -1,4 +1,6 @@
+using System.Buffers;
 using System.Threading.Channels;
+using DriftWatch.Acquisition.Committing;
 using DriftWatch.Acquisition.Payloads;
 using DriftWatch.Plant.Readings;
 using Microsoft.Extensions.Logging;
@@ -19,10 +21,6 @@ namespace DriftWatch.Acquisition.Mqtt;
 /// </remarks>
 public sealed class MqttSubscriber
 {
-    /// <summary>Topics whose first bad message is logged as a warning; a bad source must not flood the log.</summary>
-    private const int MostToldTopics = 1000;
-
-    private readonly HashSet<string> _toldTopics = new(StringComparer.Ordinal);
     private readonly MqttSubscriberOptions _options;
     private readonly ReadingDecoder _decoder;
     private readonly IReadingSink _sink;
@@ -74,13 +72,27 @@ public sealed class MqttSubscriber
         }
 
         // The channel bounds what is held when the broker's own window does not (MQTT 3.1.1).
-        Channel<ReceivedMessage> arrived = Channel.CreateBounded<ReceivedMessage>(
+        Channel<IncomingMessage> arrived = Channel.CreateBounded<IncomingMessage>(
             new BoundedChannelOptions(_options.ReceiveMaximum) { SingleReader = true, SingleWriter = false });
         UpdateState();
         try
         {
-            Task committing = Task.Run(() => CommitAsync(arrived.Reader, stop), CancellationToken.None);
-            await StayConnectedAsync(arrived.Writer, committing, stop);
+            // Should committing ever end by a fault of its own, receiving ends too, and the caller learns of it.
+            using CancellationTokenSource end = CancellationTokenSource.CreateLinkedTokenSource(stop);
+            Task committing = Task.Run(
+                async () =>
+                {
+                    try
+                    {
+                        await CommitAll(arrived.Reader, end.Token);
+                    }
+                    finally
+                    {
+                        await end.CancelAsync();
+                    }
+                },
+                CancellationToken.None);
+            await StayConnectedAsync(arrived.Writer, committing, end.Token);
             await committing;
         }
         finally
@@ -95,7 +107,7 @@ public sealed class MqttSubscriber
         }
     }
 
-    private async Task StayConnectedAsync(ChannelWriter<ReceivedMessage> arrived, Task committing, CancellationToken stop)
+    private async Task StayConnectedAsync(ChannelWriter<IncomingMessage> arrived, Task committing, CancellationToken stop)
     {
         TimeSpan wait = _options.ShortestRetry;
         while (!stop.IsCancellationRequested)
@@ -115,6 +127,7 @@ public sealed class MqttSubscriber
                 SetConnection(false, exception.Message);
                 _logger.ConnectionFailed(_options.Host, _options.Port, exception.Message, wait.TotalSeconds);
             }
+
             if (await StoppedWhileWaitingAsync(wait, stop))
             {
                 break;
@@ -127,7 +140,7 @@ public sealed class MqttSubscriber
     }
 
     private async Task ReceiveOverOneConnectionAsync(
-        ChannelWriter<ReceivedMessage> arrived, Task committing, Action subscribed, CancellationToken stop)
+        ChannelWriter<IncomingMessage> arrived, Task committing, Action subscribed, CancellationToken stop)
     {
         using CancellationTokenSource connection = CancellationTokenSource.CreateLinkedTokenSource(stop);
         using IMqttClient client = new MqttClientFactory().CreateMqttClient();
@@ -148,7 +161,7 @@ public sealed class MqttSubscriber
 
             try
             {
-                await arrived.WriteAsync(new ReceivedMessage(args, now), connection.Token);
+                await arrived.WriteAsync(Incoming(args, now), connection.Token);
             }
             catch (Exception exception) when (exception is OperationCanceledException or ChannelClosedException)
             {
@@ -236,148 +249,38 @@ public sealed class MqttSubscriber
         }
     }
 
-    private async Task CommitAsync(ChannelReader<ReceivedMessage> arrived, CancellationToken stop)
+    private Task CommitAll(ChannelReader<IncomingMessage> arrived, CancellationToken stop)
     {
-        List<ReceivedMessage> batch = [];
-        List<VesselReading> readings = [];
-        List<QuarantinedMessage> quarantined = [];
-        while (!stop.IsCancellationRequested && await MoreAsync(arrived, stop))
+        CommitPace pace = new(_options.MostMessagesPerCommit, _options.ShortestRetry, _options.LongestRetry);
+        return new CommitLoop(_decoder, _sink, pace, _clock, _logger, Tally).RunAsync(arrived, stop);
+
+        void Tally(CommitTally tally)
         {
-            batch.Clear();
-            readings.Clear();
-            quarantined.Clear();
-            while (batch.Count < _options.MostMessagesPerCommit && arrived.TryRead(out ReceivedMessage message))
+            bool changed;
+            lock (_statusLock)
             {
-                batch.Add(message);
-                Decode(message, readings, quarantined);
-            }
-
-            if (!await CommitUntilDoneAsync(batch.Count, readings, quarantined, stop))
-            {
-                return;
-            }
-
-            await AcknowledgeAsync(batch);
-        }
-    }
-
-    private void Decode(ReceivedMessage message, List<VesselReading> readings, List<QuarantinedMessage> quarantined)
-    {
-        MqttApplicationMessage application = message.Received.ApplicationMessage;
-        byte[]? copy = application.Payload.IsSingleSegment ? null : Copy(application);
-        DecodedPayload outcome = _decoder.Decode(
-            application.Topic, copy ?? application.Payload.FirstSpan, message.Arrived, arrivalIsReadingTime: !application.Retain, readings);
-        if (outcome.HasRejected)
-        {
-            quarantined.Add(new QuarantinedMessage(application.Topic, message.Arrived, outcome.Reason, copy ?? Copy(application)));
-            if (_toldTopics.Count < MostToldTopics && _toldTopics.Add(application.Topic))
-            {
-                _logger.TopicFirstQuarantined(application.Topic, outcome.Reason);
-            }
-            else
-            {
-                _logger.MessageQuarantined(application.Topic, outcome.Reason);
-            }
-        }
-
-        static byte[] Copy(MqttApplicationMessage application)
-        {
-            byte[] bytes = new byte[application.Payload.Length];
-            int at = 0;
-            foreach (ReadOnlyMemory<byte> segment in application.Payload)
-            {
-                segment.Span.CopyTo(bytes.AsSpan(at));
-                at += segment.Length;
-            }
-
-            return bytes;
-        }
-    }
-
-    /// <returns>False when told to stop before the commit succeeded.</returns>
-    private async Task<bool> CommitUntilDoneAsync(
-        int messages, List<VesselReading> readings, List<QuarantinedMessage> quarantined, CancellationToken stop)
-    {
-        TimeSpan wait = _options.ShortestRetry;
-        while (true)
-        {
-            try
-            {
-                _sink.Commit(readings, quarantined);
-                bool failed;
-                lock (_statusLock)
+                changed = _commitFault is null != tally.Fault is null;
+                _commitFault = tally.Fault;
+                _status = _status with
                 {
-                    failed = _commitFault is not null;
-                    _commitFault = null;
-                    _status = _status with
-                    {
-                        MessagesCommitted = _status.MessagesCommitted + messages,
-                        ReadingsCommitted = _status.ReadingsCommitted + readings.Count,
-                        MessagesQuarantined = _status.MessagesQuarantined + quarantined.Count,
-                    };
-                }
-
-                if (failed)
-                {
-                    _logger.CommitResumed();
-                    UpdateState();
-                }
-
-                return true;
+                    MessagesCommitted = tally.Messages,
+                    ReadingsCommitted = tally.Readings,
+                    MessagesQuarantined = tally.Quarantined,
+                };
             }
-            catch (Exception exception) when (exception is not OutOfMemoryException)
-            {
-                // Whatever the store says (full, locked, gone): nothing is acknowledged until it holds the readings.
-                _logger.CommitFailed(exception, messages, wait.TotalSeconds);
-                lock (_statusLock)
-                {
-                    _commitFault = exception.Message;
-                }
 
+            if (changed)
+            {
                 UpdateState();
             }
-
-            if (await StoppedWhileWaitingAsync(wait, stop))
-            {
-                return false;
-            }
-
-            wait = Longer(wait);
         }
     }
 
-    private async Task AcknowledgeAsync(List<ReceivedMessage> batch)
+    private static IncomingMessage Incoming(MqttApplicationMessageReceivedEventArgs args, DateTimeOffset arrived)
     {
-        int failed = 0;
-        foreach (ReceivedMessage message in batch)
-        {
-            try
-            {
-                await message.Received.AcknowledgeAsync(CancellationToken.None);
-            }
-            catch (Exception exception) when (exception is not OutOfMemoryException)
-            {
-                // The connection it came on is gone, so the broker sends it again.
-                failed++;
-            }
-        }
-
-        if (failed > 0)
-        {
-            _logger.AcknowledgementFailed(failed);
-        }
-    }
-
-    private static async Task<bool> MoreAsync(ChannelReader<ReceivedMessage> arrived, CancellationToken stop)
-    {
-        try
-        {
-            return await arrived.WaitToReadAsync(stop);
-        }
-        catch (OperationCanceledException)
-        {
-            return false;
-        }
+        MqttApplicationMessage message = args.ApplicationMessage;
+        ReadOnlyMemory<byte> payload = message.Payload.IsSingleSegment ? message.Payload.First : message.Payload.ToArray();
+        return new IncomingMessage(message.Topic, payload, arrived, message.Retain, () => args.AcknowledgeAsync(CancellationToken.None));
     }
 
     private async Task<bool> StoppedWhileWaitingAsync(TimeSpan wait, CancellationToken stop)
@@ -424,6 +327,4 @@ public sealed class MqttSubscriber
 
         StateChanged?.Invoke(status);
     }
-
-    private readonly record struct ReceivedMessage(MqttApplicationMessageReceivedEventArgs Received, DateTimeOffset Arrived);
 }
