@@ -23,6 +23,9 @@ internal static partial class LogMessages
     [LoggerMessage(2012, LogLevel.Debug, "{Messages} messages committed but not acknowledged, as the connection is gone; the broker sends them again")]
     public static partial void AcknowledgementFailed(this ILogger logger, int messages);
 
-    [LoggerMessage(2020, LogLevel.Warning, "Message on {Topic} set aside: {Reason}")]
+    [LoggerMessage(2020, LogLevel.Warning, "Message on {Topic} set aside: {Reason}. Further ones of this topic are logged at debug level and kept in quarantine")]
+    public static partial void TopicFirstQuarantined(this ILogger logger, string topic, string reason);
+
+    [LoggerMessage(2021, LogLevel.Debug, "Message on {Topic} set aside: {Reason}")]
     public static partial void MessageQuarantined(this ILogger logger, string topic, string reason);
 }

@@ -11,6 +11,10 @@ namespace DriftWatch.Acquisition.Committing;
 /// </summary>
 internal sealed class CommitLoop
 {
+    /// <summary>Topics whose first bad message is logged as a warning; a bad source must not flood the log.</summary>
+    private const int MostToldTopics = 1000;
+
+    private readonly HashSet<string> _toldTopics = new(StringComparer.Ordinal);
     private readonly ReadingDecoder _decoder;
     private readonly IReadingSink _sink;
     private readonly CommitPace _pace;
@@ -69,7 +73,14 @@ internal sealed class CommitLoop
         if (outcome.HasRejected)
         {
             quarantined.Add(new QuarantinedMessage(message.Topic, message.Arrived, outcome.Reason, message.Payload.ToArray()));
-            _logger.MessageQuarantined(message.Topic, outcome.Reason);
+            if (_toldTopics.Count < MostToldTopics && _toldTopics.Add(message.Topic))
+            {
+                _logger.TopicFirstQuarantined(message.Topic, outcome.Reason);
+            }
+            else
+            {
+                _logger.MessageQuarantined(message.Topic, outcome.Reason);
+            }
         }
     }
 

@@ -77,8 +77,22 @@ public sealed class MqttSubscriber
         UpdateState();
         try
         {
-            Task committing = Task.Run(() => CommitAll(arrived.Reader, stop), CancellationToken.None);
-            await StayConnectedAsync(arrived.Writer, committing, stop);
+            // Should committing ever end by a fault of its own, receiving ends too, and the caller learns of it.
+            using CancellationTokenSource end = CancellationTokenSource.CreateLinkedTokenSource(stop);
+            Task committing = Task.Run(
+                async () =>
+                {
+                    try
+                    {
+                        await CommitAll(arrived.Reader, end.Token);
+                    }
+                    finally
+                    {
+                        await end.CancelAsync();
+                    }
+                },
+                CancellationToken.None);
+            await StayConnectedAsync(arrived.Writer, committing, end.Token);
             await committing;
         }
         finally
@@ -113,6 +127,7 @@ public sealed class MqttSubscriber
                 SetConnection(false, exception.Message);
                 _logger.ConnectionFailed(_options.Host, _options.Port, exception.Message, wait.TotalSeconds);
             }
+
             if (await StoppedWhileWaitingAsync(wait, stop))
             {
                 break;

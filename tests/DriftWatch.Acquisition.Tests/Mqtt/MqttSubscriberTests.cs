@@ -1,7 +1,9 @@
 using System.Text;
 using DriftWatch.Acquisition.Mqtt;
+using DriftWatch.Acquisition.Payloads;
 using DriftWatch.Plant.Readings;
 using DriftWatch.Trends.Readings;
+using Microsoft.Extensions.Logging.Abstractions;
 
 namespace DriftWatch.Acquisition.Tests.Mqtt;
 
@@ -210,6 +212,34 @@ public class MqttSubscriberTests
             "The broker does not grant 'works/a1' at QoS 1 (GrantedQoS0); allow client 'driftwatch-test' to read it.",
             running.Subscriber.Status.Fault);
         Assert.Equal(SubscriberState.Connecting, running.Subscriber.Status.State);
+    }
+
+    [Fact]
+    public async Task A_fault_of_its_own_ends_the_run_and_is_not_swallowed()
+    {
+        await using MosquittoBroker broker = await MosquittoBroker.StartAsync();
+        MemorySink sink = new() { FailBefore = new IOException("database is locked") };
+        MqttSubscriber subscriber = new(
+            RunningSubscriber.OptionsFor(broker), new ReadingDecoder(TestRegister.OneVessel), sink, TimeProvider.System, NullLogger<MqttSubscriber>.Instance);
+        TaskCompletionSource receiving = new(TaskCreationOptions.RunContinuationsAsynchronously);
+        subscriber.StateChanged += status =>
+        {
+            if (status.State == SubscriberState.Receiving)
+            {
+                receiving.TrySetResult();
+            }
+
+            if (status.State == SubscriberState.CommitFailing)
+            {
+                throw new InvalidOperationException("the listener failed");
+            }
+        };
+        Task run = subscriber.RunAsync(TestContext.Current.CancellationToken);
+        await receiving.Task.WaitAsync(MosquittoBroker.Patience, TestContext.Current.CancellationToken);
+        await broker.PublishAsync(Topic, Numbered(0, 1));
+        InvalidOperationException fault = await Assert.ThrowsAsync<InvalidOperationException>(
+            () => run.WaitAsync(MosquittoBroker.Patience, TestContext.Current.CancellationToken));
+        Assert.Equal("the listener failed", fault.Message);
     }
 
     [Fact]
