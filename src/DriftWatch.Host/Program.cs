@@ -8,6 +8,7 @@ RootCommand root = new("DriftWatch says how much nitrogen hydraulic accumulators
     DemoCommand.Create(),
     AssessCommand.Create(),
     RegisterCommand.Create(),
+    SetAsideCommand.Create(),
     ExampleSettingsCommand.Create(),
 };
 try

@@ -12,11 +12,7 @@ internal static class RunCommand
 {
     public static Command Create()
     {
-        Option<FileInfo> settings = new("--settings")
-        {
-            Description = "Settings file.",
-            DefaultValueFactory = _ => new FileInfo("driftwatch.json"),
-        };
+        Option<FileInfo> settings = SettingsOption.Create();
         Command command = new("run", "Run the service: take readings over MQTT, assess, draw, deliver jobs.") { settings };
         command.SetAction((parsed, stop) => RunAsync(parsed.GetRequiredValue(settings), stop));
         return command;
@@ -24,19 +20,8 @@ internal static class RunCommand
 
     private static async Task<int> RunAsync(FileInfo file, CancellationToken stop)
     {
-        if (!file.Exists)
-        {
-            await Console.Error.WriteLineAsync($"There is no settings file {file.FullName}. Name one with --settings; 'driftwatch example-settings' prints one to start from.");
-            return ExitCode.BadInput;
-        }
-
-        (ServiceSettings? settings, IReadOnlyList<string> faults) = SettingsReader.Read(file.FullName);
-        foreach (string fault in faults)
-        {
-            await Console.Error.WriteLineAsync($"{file.Name}: {fault}");
-        }
-
-        if (settings is null || RegisterFile.Open(settings.Register, Console.Error) is not { } register)
+        if (SettingsOption.Read(file, Console.Error) is not { } settings
+            || RegisterFile.Open(settings.Register, Console.Error) is not { } register)
         {
             return ExitCode.BadInput;
         }

@@ -1,3 +1,4 @@
+using DriftWatch.TestPeers;
 using System.Diagnostics;
 using System.Net;
 using System.Security.Cryptography;

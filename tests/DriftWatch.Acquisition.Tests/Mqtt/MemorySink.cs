@@ -1,3 +1,4 @@
+using DriftWatch.TestPeers;
 using DriftWatch.Plant.Readings;
 using DriftWatch.Trends.Readings;
 

@@ -1,3 +1,4 @@
+using DriftWatch.TestPeers;
 using System.Text;
 using DriftWatch.Acquisition.Mqtt;
 using DriftWatch.Acquisition.Payloads;

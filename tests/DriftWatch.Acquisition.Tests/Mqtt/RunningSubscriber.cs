@@ -1,3 +1,4 @@
+using DriftWatch.TestPeers;
 using DriftWatch.Acquisition.Mqtt;
 using DriftWatch.Acquisition.Payloads;
 using DriftWatch.Plant.Readings;

@@ -4,6 +4,7 @@ using DriftWatch.Delivery.Documents;
 using DriftWatch.Delivery.Mqtt;
 using DriftWatch.Delivery.Tests.Support;
 using DriftWatch.Plant.Jobs;
+using DriftWatch.TestPeers;
 using MQTTnet;
 using MQTTnet.Formatter;
 using MQTTnet.Protocol;
@@ -20,8 +21,7 @@ public sealed class MqttJobChannelTests
     [InlineData(MqttProtocolVersion.V311)]
     public async Task A_late_subscriber_finds_the_newest_notice_of_each_job(MqttProtocolVersion version)
     {
-        using Broker broker = new();
-        await broker.StartAsync(Ended);
+        await using MosquittoBroker broker = await MosquittoBroker.StartAsync();
         await using MqttJobChannel channel = new(new MqttJobOptions { Host = "127.0.0.1", Port = broker.Port, Protocol = version, TopicPrefix = "works/north" });
         Job other = Given.Job("P3/ACC+1#") with { Cause = JobCause.NoWindowTooLong };
         await channel.DeliverAsync(Given.Opened(), Ended);
@@ -39,15 +39,16 @@ public sealed class MqttJobChannelTests
     [Fact]
     public async Task A_delivery_fails_while_the_broker_is_away_and_works_again_afterwards()
     {
-        using Broker broker = new();
+        await using MosquittoBroker broker = await MosquittoBroker.StartAsync();
+        await broker.StopAsync();
         await using MqttJobChannel channel = new(new MqttJobOptions { Host = "127.0.0.1", Port = broker.Port });
         _ = await Assert.ThrowsAnyAsync<Exception>(() => channel.DeliverAsync(Given.Opened(), Ended));
         for (int outage = 0; outage < 2; outage++)
         {
-            await broker.StartAsync(Ended);
+            await broker.StartAgainAsync();
             await DeliverWhenConnectionLossIsNoticed(channel);
             _ = Assert.Single(await ReadRetained(broker, "driftwatch/jobs/+/+", 1));
-            await broker.StopAsync(Ended);
+            await broker.StopAsync();
             _ = await Assert.ThrowsAnyAsync<Exception>(() => channel.DeliverAsync(Given.Opened(), Ended));
         }
     }
@@ -55,8 +56,7 @@ public sealed class MqttJobChannelTests
     [Fact]
     public async Task A_broker_that_does_not_let_us_in_fails_the_delivery_without_telling_the_password()
     {
-        using Broker broker = new("allow_anonymous false");
-        await broker.StartAsync(Ended);
+        await using MosquittoBroker broker = await MosquittoBroker.StartAsync("allow_anonymous false");
         MqttJobOptions options = new() { Host = "127.0.0.1", Port = broker.Port, UserName = "jobs", Password = "open-sesame" };
         await using MqttJobChannel channel = new(options);
         Exception refused = await Assert.ThrowsAnyAsync<Exception>(() => channel.DeliverAsync(Given.Opened(), Ended));
@@ -70,8 +70,7 @@ public sealed class MqttJobChannelTests
         using TempFolder folder = new();
         string rights = Path.Combine(folder.Path, "acl");
         await File.WriteAllTextAsync(rights, "topic readwrite elsewhere/#\n", Ended);
-        using Broker broker = new("allow_anonymous true", $"acl_file {rights}");
-        await broker.StartAsync(Ended);
+        await using MosquittoBroker broker = await MosquittoBroker.StartAsync($"allow_anonymous true\nacl_file {rights}");
         await using MqttJobChannel channel = new(new MqttJobOptions { Host = "127.0.0.1", Port = broker.Port });
         IOException refused = await Assert.ThrowsAsync<IOException>(() => channel.DeliverAsync(Given.Opened(), Ended));
         Assert.Contains("driftwatch/jobs/P3-ACC-2/belowLowerLimit", refused.Message, StringComparison.Ordinal);
@@ -109,7 +108,7 @@ public sealed class MqttJobChannelTests
         }
     }
 
-    private static async Task<Dictionary<string, MqttApplicationMessage>> ReadRetained(Broker broker, string topics, int count)
+    private static async Task<Dictionary<string, MqttApplicationMessage>> ReadRetained(MosquittoBroker broker, string topics, int count)
     {
         MqttClientFactory factory = new();
         using IMqttClient client = factory.CreateMqttClient();

@@ -1,15 +1,15 @@
+using System.Collections.Concurrent;
 using System.Diagnostics;
-using System.Net;
-using System.Net.Sockets;
 using MQTTnet;
 using MQTTnet.Protocol;
 
-namespace DriftWatch.Acquisition.Tests.Mqtt;
+namespace DriftWatch.TestPeers;
 
 /// <summary>A real mosquitto on a free port of 127.0.0.1, in a folder of its own, that remembers its sessions over a restart.</summary>
-internal sealed class MosquittoBroker : IAsyncDisposable
+public sealed class MosquittoBroker : IAsyncDisposable
 {
     private readonly string _folder;
+    private readonly ConcurrentQueue<string> _log = new();
     private Process? _process;
 
     private MosquittoBroker(string folder, int port)
@@ -20,12 +20,15 @@ internal sealed class MosquittoBroker : IAsyncDisposable
 
     public int Port { get; }
 
+    /// <summary>What the broker has said so far, over all its starts.</summary>
+    public IReadOnlyCollection<string> Log => _log;
+
     /// <summary>Starts a broker.</summary>
     /// <param name="listenerLines">Lines of its configuration that concern the listener; anonymous clients where none are given.</param>
     public static async Task<MosquittoBroker> StartAsync(string listenerLines = "allow_anonymous true")
     {
         string folder = Directory.CreateTempSubdirectory("driftwatch-mosquitto-").FullName;
-        MosquittoBroker broker = new(folder, FreePort());
+        MosquittoBroker broker = new(folder, FreePort.Find());
         string user = Environment.UserName == "root" ? "user root\n" : "";
         await File.WriteAllTextAsync(
             Path.Combine(folder, "mosquitto.conf"),
@@ -41,7 +44,6 @@ internal sealed class MosquittoBroker : IAsyncDisposable
         Process process = Process.Start(start) ?? throw new InvalidOperationException("mosquitto did not start; tests/run installs it.");
         _process = process;
         TaskCompletionSource running = new(TaskCreationOptions.RunContinuationsAsynchronously);
-        List<string> log = [];
         process.ErrorDataReceived += (_, line) => Look(line.Data);
         process.OutputDataReceived += (_, line) => Look(line.Data);
         process.BeginErrorReadLine();
@@ -52,15 +54,15 @@ internal sealed class MosquittoBroker : IAsyncDisposable
         {
             if (line is null)
             {
-                running.TrySetException(new InvalidOperationException("mosquitto ended: " + string.Join("\n", log)));
+                running.TrySetException(new InvalidOperationException("mosquitto ended: " + string.Join("\n", _log)));
             }
-            else if (line.Contains(" running", StringComparison.Ordinal))
+            else
             {
-                running.TrySetResult();
-            }
-            else if (!running.Task.IsCompleted)
-            {
-                log.Add(line);
+                _log.Enqueue(line);
+                if (line.Contains(" running", StringComparison.Ordinal))
+                {
+                    running.TrySetResult();
+                }
             }
         }
     }
@@ -105,12 +107,5 @@ internal sealed class MosquittoBroker : IAsyncDisposable
     {
         await StopAsync();
         Directory.Delete(_folder, recursive: true);
-    }
-
-    private static int FreePort()
-    {
-        using TcpListener listener = new(IPAddress.Loopback, 0);
-        listener.Start();
-        return ((IPEndPoint)listener.LocalEndpoint).Port;
     }
 }
