@@ -1,1 +1,29 @@
-return 0;
+using System.CommandLine;
+using DriftWatch.Host.Commands;
+using DriftWatch.Storage;
+
+RootCommand root = new("DriftWatch says how much nitrogen hydraulic accumulators have left, how fast it goes, and what is to be done by when.")
+{
+    RunCommand.Create(),
+    DemoCommand.Create(),
+    AssessCommand.Create(),
+    RegisterCommand.Create(),
+    SetAsideCommand.Create(),
+    ExampleSettingsCommand.Create(),
+};
+try
+{
+    ParseResult parsed = root.Parse(args);
+    if (parsed.Errors.Count > 0)
+    {
+        await parsed.InvokeAsync();
+        return ExitCode.BadInput;
+    }
+
+    return await parsed.InvokeAsync(new InvocationConfiguration { EnableDefaultExceptionHandler = false });
+}
+catch (Exception exception) when (exception is StoreUnavailableException or IOException or InvalidDataException or UnauthorizedAccessException or InvalidOperationException or ArgumentException)
+{
+    await Console.Error.WriteLineAsync(exception.Message);
+    return ExitCode.Failed;
+}

@@ -21,6 +21,10 @@ public static class NitrogenRange
     /// </summary>
     public const double HighestMolarDensityMolPerM3 = 21_000;
 
+    /// <summary>Whether a temperature (K) and an absolute pressure (Pa) lie in range, ends included; NaN does not.</summary>
+    public static bool Holds(double temperatureK, double pressurePa) =>
+        temperatureK is >= LowestTemperatureK and <= HighestTemperatureK && pressurePa is >= 0 and <= HighestPressurePa;
+
     internal static double Temperature(double temperatureK, string parameter) =>
         temperatureK is >= LowestTemperatureK and <= HighestTemperatureK
             ? temperatureK

@@ -17,6 +17,9 @@ public interface IVesselHistory
     /// <summary>Readings with an instant strictly after the one given, in the order of <see cref="Reading.CompareTo"/>, streamed.</summary>
     IEnumerable<Reading> ReadingsAfter(string vesselId, DateTimeOffset instant);
 
+    /// <summary>Inbox and readings of a vessel as they stand now, for one step of its assessment.</summary>
+    IVesselView View(string vesselId);
+
     /// <summary>All windows of a vessel in order of time.</summary>
     IReadOnlyList<PrechargeWindow> Windows(string vesselId);
 

@@ -13,8 +13,8 @@ public sealed record VesselStep
     /// <summary>Inbox sequence up to which readings have now been taken in.</summary>
     public required long InboxSequence { get; init; }
 
-    /// <summary>Set when late readings made the step start over: windows and checkpoints after this instant are dropped first.</summary>
-    public DateTimeOffset? RewindTo { get; init; }
+    /// <summary>Set when late readings made the step start from an earlier state: what is dropped before anything is written.</summary>
+    public Rewind? Rewind { get; init; }
 
     /// <summary>Windows that are new or whose standing changed.</summary>
     public required IReadOnlyList<PrechargeWindow> Windows { get; init; }

@@ -222,7 +222,7 @@ internal sealed class SegmentKeeper
             });
         }
 
-        _state = _state with { Current = suspended, Suspended = null, LastRevocation = _points[^1].End };
+        _state = _state with { Current = suspended, Suspended = null, PreviousLevelPa = null, LastRevocation = _points[^1].End };
         _points.Clear();
         _points.AddRange(_suspendedPoints);
         _suspendedPoints.Clear();
@@ -236,6 +236,7 @@ internal sealed class SegmentKeeper
             NextNumber = _state.NextNumber + 1,
             LastCharge = null,
             Suspended = null,
+            PreviousLevelPa = _points.Count > 0 ? Expectation.From(_points).At(points[0].Middle) : null,
         };
         _points.Clear();
         _suspendedPoints.Clear();

@@ -32,7 +32,7 @@ internal sealed class WindowFinder
     /// <summary>Gas side alone: a resting gas stays below this share of p1 (absolute).</summary>
     private const double CeilingShareOfP1 = 0.99;
 
-    private readonly double _referenceK;
+    private readonly FastIsochoricCorrection _correction;
     private readonly double _ceilingPa;
     private readonly double _graininessPa;
     private readonly IReadOnlyList<DateTimeOffset> _charges;
@@ -46,7 +46,7 @@ internal sealed class WindowFinder
 
     public WindowFinder(VesselSpecification vessel, IReadOnlyList<DateTimeOffset> charges, FinderState state)
     {
-        _referenceK = vessel.ReferenceTemperature.Kelvins;
+        _correction = Corrections.For(vessel.ReferenceTemperature.Kelvins);
         _ceilingPa = vessel.LowestWorkingPressure is { } p1
             ? CeilingShareOfP1 * p1.ToAbsolute(vessel.Ambient).Pascals
             : double.PositiveInfinity;
@@ -85,7 +85,7 @@ internal sealed class WindowFinder
             return ended ?? End();
         }
 
-        double prechargePa = IsochoricCorrection.PressureAtReferencePa(sample.PressurePa, sample.TemperatureK, _referenceK);
+        double prechargePa = _correction.Correct(sample.PressurePa, sample.TemperatureK).PressureAtReferencePa;
         bool goesOn = _blocks.Count > 0 && _evidence == evidence
             && (evidence != WindowEvidence.RestingPlateau
                 || Math.Abs(prechargePa - _lastPrechargePa) <= (GreatestStep * _lastPrechargePa) + _graininessPa);

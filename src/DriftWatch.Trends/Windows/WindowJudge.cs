@@ -73,7 +73,8 @@ internal sealed class WindowJudge
 
         PrechargeWindow window = Describe(run, settledFrom, noisePa);
         double ownSlope = window.MeanPressurePa / window.MeanTemperatureK;
-        return Math.Abs(window.IsochoreSlopePaPerK) > IsochoreProofShare * ownSlope
+        double slopeUncertainty = noisePa / Math.Sqrt(TemperatureSquares(run.Blocks, settledFrom));
+        return Math.Abs(window.IsochoreSlopePaPerK) - (3 * slopeUncertainty) > IsochoreProofShare * ownSlope
             ? window with
             {
                 Standing = WindowStanding.Rejected,
@@ -125,9 +126,10 @@ internal sealed class WindowJudge
     private double SensitivityPaPerK(double pressurePa, double temperatureK)
     {
         double referenceK = _vessel.ReferenceTemperature.Kelvins;
-        return Math.Abs(
-            IsochoricCorrection.PressureAtReferencePa(pressurePa, temperatureK + 0.5, referenceK)
-            - IsochoricCorrection.PressureAtReferencePa(pressurePa, temperatureK - 0.5, referenceK));
+        double below = Math.Max(temperatureK - 0.5, NitrogenRange.LowestTemperatureK);
+        double above = Math.Min(temperatureK + 0.5, NitrogenRange.HighestTemperatureK);
+        return (IsochoricCorrection.PressureAtReferencePa(pressurePa, below, referenceK)
+            - IsochoricCorrection.PressureAtReferencePa(pressurePa, above, referenceK)) / (above - below);
     }
 
     /// <summary>Noise of a block from the differences of neighbours (von Neumann): blind to slow movement.</summary>
@@ -215,13 +217,12 @@ internal sealed class WindowJudge
     private static double IsochoreSlope(IReadOnlyList<RestBlock> blocks, int from)
     {
         int count = blocks.Count - from;
-        double low = double.PositiveInfinity, high = double.NegativeInfinity, meanK = 0, meanPa = 0;
+        double low = double.PositiveInfinity, high = double.NegativeInfinity, meanPa = 0;
         for (int i = from; i < blocks.Count; i++)
         {
             double kelvins = blocks[i].MeanTemperatureK;
             low = Math.Min(low, kelvins);
             high = Math.Max(high, kelvins);
-            meanK += kelvins / count;
             meanPa += blocks[i].MeanPrechargePa / count;
         }
 
@@ -230,15 +231,36 @@ internal sealed class WindowJudge
             return double.NaN;
         }
 
-        double squares = 0, products = 0;
+        double meanK = MeanTemperatureK(blocks, from), products = 0;
+        for (int i = from; i < blocks.Count; i++)
+        {
+            products += (blocks[i].MeanTemperatureK - meanK) * (blocks[i].MeanPrechargePa - meanPa);
+        }
+
+        return products / TemperatureSquares(blocks, from);
+    }
+
+    private static double TemperatureSquares(IReadOnlyList<RestBlock> blocks, int from)
+    {
+        double meanK = MeanTemperatureK(blocks, from), squares = 0;
         for (int i = from; i < blocks.Count; i++)
         {
             double kelvins = blocks[i].MeanTemperatureK - meanK;
             squares += kelvins * kelvins;
-            products += kelvins * (blocks[i].MeanPrechargePa - meanPa);
         }
 
-        return products / squares;
+        return squares;
+    }
+
+    private static double MeanTemperatureK(IReadOnlyList<RestBlock> blocks, int from)
+    {
+        double mean = 0;
+        for (int i = from; i < blocks.Count; i++)
+        {
+            mean += blocks[i].MeanTemperatureK / (blocks.Count - from);
+        }
+
+        return mean;
     }
 
     private static double Root(params ReadOnlySpan<double> parts)

@@ -1,0 +1,165 @@
+using System.Threading.Channels;
+using DriftWatch.Acquisition.Payloads;
+using DriftWatch.Plant.Readings;
+using Microsoft.Extensions.Logging;
+
+namespace DriftWatch.Acquisition.Committing;
+
+/// <summary>
+/// Decodes what has arrived and commits it together (group commit); only then acknowledges each message, in the order they
+/// came. A commit that fails is tried again until it succeeds, with its messages unacknowledged.
+/// </summary>
+internal sealed class CommitLoop
+{
+    /// <summary>Topics whose first bad message is logged as a warning; a bad source must not flood the log.</summary>
+    private const int MostToldTopics = 1000;
+
+    private readonly HashSet<string> _toldTopics = new(StringComparer.Ordinal);
+    private readonly ReadingDecoder _decoder;
+    private readonly IReadingSink _sink;
+    private readonly CommitPace _pace;
+    private readonly TimeProvider _clock;
+    private readonly ILogger _logger;
+    private readonly Action<CommitTally> _told;
+    private CommitTally _tally = CommitTally.None;
+
+    /// <param name="decoder">Turns payloads into readings.</param>
+    /// <param name="sink">Where readings become durable.</param>
+    /// <param name="pace">Size of a commit and waits.</param>
+    /// <param name="clock">Clock of the waits.</param>
+    /// <param name="logger">Where failures are told.</param>
+    /// <param name="told">Told of each change of the tally.</param>
+    public CommitLoop(
+        ReadingDecoder decoder, IReadingSink sink, CommitPace pace, TimeProvider clock, ILogger logger, Action<CommitTally> told)
+    {
+        _decoder = decoder;
+        _sink = sink;
+        _pace = pace;
+        _clock = clock;
+        _logger = logger;
+        _told = told;
+    }
+
+    /// <summary>Runs until told to stop or until no more messages can come.</summary>
+    public async Task RunAsync(ChannelReader<IncomingMessage> arrived, CancellationToken stop)
+    {
+        List<IncomingMessage> batch = [];
+        List<VesselReading> readings = [];
+        List<QuarantinedMessage> quarantined = [];
+        while (!stop.IsCancellationRequested && await MoreAsync(arrived, stop))
+        {
+            batch.Clear();
+            readings.Clear();
+            quarantined.Clear();
+            while (batch.Count < _pace.MostMessages && arrived.TryRead(out IncomingMessage message))
+            {
+                batch.Add(message);
+                Decode(message, readings, quarantined);
+            }
+
+            if (!await CommitUntilDoneAsync(batch.Count, readings, quarantined, stop))
+            {
+                return;
+            }
+
+            await AcknowledgeAsync(batch);
+        }
+    }
+
+    private void Decode(IncomingMessage message, List<VesselReading> readings, List<QuarantinedMessage> quarantined)
+    {
+        DecodedPayload outcome = _decoder.Decode(
+            message.Topic, message.Payload.Span, message.Arrived, arrivalIsReadingTime: !message.Kept, readings);
+        if (outcome.HasRejected)
+        {
+            quarantined.Add(new QuarantinedMessage(message.Topic, message.Arrived, outcome.Reason, message.Payload.ToArray()));
+            if (_toldTopics.Count < MostToldTopics && _toldTopics.Add(message.Topic))
+            {
+                _logger.TopicFirstQuarantined(message.Topic, outcome.Reason);
+            }
+            else
+            {
+                _logger.MessageQuarantined(message.Topic, outcome.Reason);
+            }
+        }
+    }
+
+    /// <returns>False when told to stop before the commit succeeded.</returns>
+    private async Task<bool> CommitUntilDoneAsync(
+        int messages, List<VesselReading> readings, List<QuarantinedMessage> quarantined, CancellationToken stop)
+    {
+        TimeSpan wait = _pace.ShortestRetry;
+        while (true)
+        {
+            try
+            {
+                _sink.Commit(readings, quarantined);
+                if (_tally.Fault is not null)
+                {
+                    _logger.CommitResumed();
+                }
+
+                Tell(new CommitTally(
+                    _tally.Messages + messages, _tally.Readings + readings.Count, _tally.Quarantined + quarantined.Count, null));
+                return true;
+            }
+            catch (Exception exception) when (exception is not OutOfMemoryException)
+            {
+                // Whatever the store says (full, locked, gone): nothing is acknowledged until it holds the readings.
+                _logger.CommitFailed(exception, messages, wait.TotalSeconds);
+                Tell(_tally with { Fault = exception.Message });
+            }
+
+            try
+            {
+                await Task.Delay(wait, _clock, stop);
+            }
+            catch (OperationCanceledException)
+            {
+                return false;
+            }
+
+            wait = _pace.Longer(wait);
+        }
+    }
+
+    private void Tell(CommitTally tally)
+    {
+        _tally = tally;
+        _told(tally);
+    }
+
+    private async Task AcknowledgeAsync(List<IncomingMessage> batch)
+    {
+        int failed = 0;
+        foreach (IncomingMessage message in batch)
+        {
+            try
+            {
+                await message.AcknowledgeAsync();
+            }
+            catch (Exception exception) when (exception is not OutOfMemoryException)
+            {
+                // The connection it came on is gone, so the sender sends it again.
+                failed++;
+            }
+        }
+
+        if (failed > 0)
+        {
+            _logger.AcknowledgementFailed(failed);
+        }
+    }
+
+    private static async Task<bool> MoreAsync(ChannelReader<IncomingMessage> arrived, CancellationToken stop)
+    {
+        try
+        {
+            return await arrived.WaitToReadAsync(stop);
+        }
+        catch (OperationCanceledException)
+        {
+            return false;
+        }
+    }
+}

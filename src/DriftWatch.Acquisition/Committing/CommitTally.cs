@@ -1,0 +1,12 @@
+namespace DriftWatch.Acquisition.Committing;
+
+/// <summary>What has been committed since the start, and what keeps the next commit from succeeding.</summary>
+/// <param name="Messages">Messages whose content has been committed.</param>
+/// <param name="Readings">Readings committed, those already held included.</param>
+/// <param name="Quarantined">Messages set aside, whole or in part.</param>
+/// <param name="Fault">Why the commit under way does not succeed; null when all is well.</param>
+public sealed record CommitTally(long Messages, long Readings, long Quarantined, string? Fault)
+{
+    /// <summary>Nothing yet.</summary>
+    public static CommitTally None { get; } = new(0, 0, 0, null);
+}

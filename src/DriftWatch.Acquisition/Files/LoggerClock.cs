@@ -1,0 +1,70 @@
+using System.Globalization;
+using DriftWatch.Plant.Register;
+
+namespace DriftWatch.Acquisition.Files;
+
+/// <summary>Reads the times of one logger file, in file order.</summary>
+internal sealed class LoggerClock(LoggerProfile profile)
+{
+    private DateTimeOffset _last = DateTimeOffset.MinValue;
+
+    /// <returns>Null, or why the text names no instant.</returns>
+    public string? TryRead(ReadOnlySpan<char> text, out DateTimeOffset instant)
+    {
+        text = text.Trim();
+        if (profile.TimeFormat is null)
+        {
+            return Rfc3339.TryParse(text, out instant)
+                ? null
+                : $"the time '{Short(text)}' names no instant; RFC 3339 with an offset is read, like 2025-06-03T07:30:00Z";
+        }
+
+        if (profile.Zone is null)
+        {
+            if (!DateTimeOffset.TryParseExact(text, profile.TimeFormat, CultureInfo.InvariantCulture, DateTimeStyles.None, out instant))
+            {
+                return NotByFormat(text);
+            }
+
+            instant = WholeMicrosecond(instant.UtcTicks);
+            return null;
+        }
+
+        instant = default;
+        if (!DateTime.TryParseExact(text, profile.TimeFormat, CultureInfo.InvariantCulture, DateTimeStyles.None, out DateTime local))
+        {
+            return NotByFormat(text);
+        }
+
+        local = DateTime.SpecifyKind(local, DateTimeKind.Unspecified);
+        if (profile.Zone.IsInvalidTime(local))
+        {
+            return $"the time '{Short(text)}' does not exist in {profile.Zone.Id}: the clock is put forward over it; set the logger to UTC";
+        }
+
+        long ticks = local.Ticks - profile.Zone.GetUtcOffset(local).Ticks;
+        if (profile.Zone.IsAmbiguousTime(local))
+        {
+            // The larger offset is summer time, the first pass; the second is taken once the first would run backwards.
+            TimeSpan[] offsets = profile.Zone.GetAmbiguousTimeOffsets(local);
+            long first = local.Ticks - offsets.Max().Ticks;
+            ticks = first >= _last.UtcTicks ? first : local.Ticks - offsets.Min().Ticks;
+        }
+
+        if (ticks < DateTime.MinValue.Ticks || ticks > DateTime.MaxValue.Ticks)
+        {
+            return NotByFormat(text);
+        }
+
+        instant = WholeMicrosecond(ticks);
+        _last = instant;
+        return null;
+    }
+
+    private string NotByFormat(ReadOnlySpan<char> text) => $"the time '{Short(text)}' is not written as '{profile.TimeFormat}'";
+
+    private static string Short(ReadOnlySpan<char> text) => text[..Math.Min(text.Length, 60)].ToString();
+
+    private static DateTimeOffset WholeMicrosecond(long utcTicks) =>
+        new(utcTicks / TimeSpan.TicksPerMicrosecond * TimeSpan.TicksPerMicrosecond, TimeSpan.Zero);
+}

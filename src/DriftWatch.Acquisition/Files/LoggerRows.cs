@@ -1,0 +1,245 @@
+using System.Globalization;
+using DriftWatch.Acquisition.Door;
+using DriftWatch.Plant.Readings;
+using DriftWatch.Plant.Register;
+using DriftWatch.Trends.Readings;
+using nietras.SeparatedValues;
+
+namespace DriftWatch.Acquisition.Files;
+
+/// <summary>The rows of one logger file: finds the columns by the header, then turns each row into readings.</summary>
+internal sealed class LoggerRows(
+    VesselRegister register,
+    LoggerProfile profile,
+    ReadingDoorOptions door,
+    CultureInfo culture,
+    string file,
+    DateTimeOffset now,
+    Action<RejectedRow> reject)
+{
+    private readonly LoggerClock _clock = new(profile);
+    private readonly Dictionary<string, DoorEntry?[]> _byVessel = new(StringComparer.Ordinal);
+    private readonly List<(int Index, LoggerColumn Column)> _columns = [];
+    private Dictionary<string, DoorEntry?[]>.AlternateLookup<ReadOnlySpan<char>> _lookup;
+    private int _line;
+    private bool _unreadable;
+    private int _timeIndex = -1;
+    private int _vesselIndex = -1;
+    private DoorEntry?[]? _only;
+
+    /// <returns>False, with the reason told, where the file cannot be read.</returns>
+    public bool ReadHeader(SepReader rows)
+    {
+        if (!MoveNext(rows))
+        {
+            return !_unreadable && Fail("the file is empty");
+        }
+
+        SepReader.Row header = rows.Current;
+        _lookup = _byVessel.GetAlternateLookup<ReadOnlySpan<char>>();
+        List<string> names = [];
+        for (int index = 0; index < header.ColCount; index++)
+        {
+            string name = Bare(header[index]).ToString();
+            names.Add(name);
+            if (Same(name, profile.TimeHeader))
+            {
+                _timeIndex = index;
+            }
+            else if (profile.VesselHeader is not null && Same(name, profile.VesselHeader))
+            {
+                _vesselIndex = index;
+            }
+            else if (profile.Columns.FirstOrDefault(column => Same(name, column.Header)) is { } column)
+            {
+                _columns.Add((index, column));
+            }
+        }
+
+        string found = string.Join(", ", names);
+        return (_timeIndex >= 0 || Fail($"there is no column '{profile.TimeHeader}' for the time; the header has: {found}"))
+            && (_columns.Count > 0
+                || Fail($"there is no column with a signal ({string.Join(", ", profile.Columns.Select(column => column.Header))}); the header has: {found}"))
+            && (profile.VesselHeader is null ? FindOnlyVessel()
+                : _vesselIndex >= 0 || Fail($"there is no column '{profile.VesselHeader}' for the vessel; the header has: {found}"));
+    }
+
+    /// <summary>Reads the next row into the list.</summary>
+    /// <returns>False at the end of the file.</returns>
+    public bool ReadRow(SepReader rows, List<VesselReading> readings)
+    {
+        if (!MoveNext(rows))
+        {
+            return false;
+        }
+
+        ReadRow(rows.Current, readings);
+        return true;
+    }
+
+    private bool MoveNext(SepReader rows)
+    {
+        try
+        {
+            if (!rows.MoveNext())
+            {
+                return false;
+            }
+
+            _line = rows.Current.LineNumberFrom;
+            return true;
+        }
+        catch (Exception exception) when (exception is InvalidDataException or NotSupportedException)
+        {
+            // A torn gzip file, or a row without end: what came before it stands.
+            _unreadable = true;
+            reject(new RejectedRow(file, 0, $"the file cannot be read beyond line {_line}: {exception.Message}", ""));
+            return false;
+        }
+    }
+
+    private void ReadRow(SepReader.Row row, List<VesselReading> readings)
+    {
+        if (row.ColCount <= 1 && row.Span.IsWhiteSpace())
+        {
+            return;
+        }
+
+        if (_timeIndex >= row.ColCount || _vesselIndex >= row.ColCount)
+        {
+            Reject(row, $"it has {row.ColCount} columns, too few for time and vessel");
+            return;
+        }
+
+        if (_clock.TryRead(Bare(row[_timeIndex]), out DateTimeOffset instant) is { } noTime)
+        {
+            Reject(row, noTime);
+            return;
+        }
+
+        DoorEntry?[]? entries = _only ?? VesselOf(row);
+        if (entries is null)
+        {
+            return;
+        }
+
+        for (int at = 0; at < _columns.Count; at++)
+        {
+            (int index, LoggerColumn column) = _columns[at];
+            if (index >= row.ColCount || entries[at] is not { } entry)
+            {
+                continue;
+            }
+
+            SepReader.Col cell = row[index];
+            if (Bare(cell).IsEmpty)
+            {
+                continue; // no reading at this instant
+            }
+
+            VesselReading reading = default;
+            string? whyNot = TryNumber(cell, entry, out double number)
+                ? entry.TryTake(number, null, instant, now, out reading)
+                : NoNumber(cell);
+            if (whyNot is null)
+            {
+                readings.Add(reading);
+            }
+            else
+            {
+                Reject(row, $"column '{column.Header}': {whyNot}");
+            }
+        }
+    }
+
+    private bool TryNumber(SepReader.Col cell, DoorEntry entry, out double number)
+    {
+        ReadOnlySpan<char> bare = Bare(cell);
+        if (bare.Length == cell.Span.Length ? cell.TryParse(out number) : double.TryParse(bare, NumberStyles.Float, culture, out number))
+        {
+            return true;
+        }
+
+        if (entry.Unit is null && (Same(bare, "true") || Same(bare, "false")))
+        {
+            number = Same(bare, "true") ? 1 : 0;
+            return true;
+        }
+
+        return false;
+    }
+
+    private static string NoNumber(SepReader.Col cell) => $"'{cell.Span[..Math.Min(cell.Span.Length, 60)]}' is no number";
+
+    private DoorEntry?[]? VesselOf(SepReader.Row row)
+    {
+        ReadOnlySpan<char> id = Bare(row[_vesselIndex]);
+        if (_lookup.TryGetValue(id, out DoorEntry?[]? entries))
+        {
+            return entries;
+        }
+
+        Vessel? vessel = register.Find(id.ToString());
+        if (vessel is null)
+        {
+            Reject(row, $"vessel '{id[..Math.Min(id.Length, 64)]}' is not in the register");
+            return null;
+        }
+
+        return _byVessel[vessel.Id] = EntriesOf(vessel);
+    }
+
+    private bool FindOnlyVessel()
+    {
+        string id = LoggerFileReader.VesselIdOf(file);
+        if (register.Find(id) is not { } vessel)
+        {
+            return Fail($"vessel '{id}', after which the file is named, is not in the register; name the file <vessel id>.csv");
+        }
+
+        _only = EntriesOf(vessel);
+        return true;
+    }
+
+    /// <summary>The way in for each column; null, told once, where the register has no such sensor for the vessel.</summary>
+    private DoorEntry?[] EntriesOf(Vessel vessel)
+    {
+        DoorEntry?[] entries = new DoorEntry?[_columns.Count];
+        for (int at = 0; at < entries.Length; at++)
+        {
+            LoggerColumn column = _columns[at].Column;
+            bool registered = column.Signal switch
+            {
+                Signal.FluidPressure => vessel.Specification.FluidPressureSensor is not null,
+                Signal.Depressurised => vessel.Specification.HasDepressurisedContact,
+                _ => true,
+            };
+            if (registered)
+            {
+                entries[at] = new DoorEntry(vessel, column.Signal, column.Unit, door);
+            }
+            else
+            {
+                reject(new RejectedRow(
+                    file, 0, $"column '{column.Header}' is left out: vessel {vessel.Id} has no sensor for {column.Signal} in the register", ""));
+            }
+        }
+
+        return entries;
+    }
+
+    private bool Fail(string reason)
+    {
+        reject(new RejectedRow(file, 0, reason, ""));
+        return false;
+    }
+
+    private void Reject(SepReader.Row row, string reason) =>
+        reject(new RejectedRow(file, row.LineNumberFrom, reason, row.Span[..Math.Min(row.Span.Length, 500)].ToString()));
+
+    /// <summary>A cell without outer blanks and quotes.</summary>
+    private static ReadOnlySpan<char> Bare(SepReader.Col cell) => cell.Span.Trim().Trim('"').Trim();
+
+    private static bool Same(ReadOnlySpan<char> left, ReadOnlySpan<char> right) =>
+        left.Trim().Equals(right.Trim(), StringComparison.OrdinalIgnoreCase);
+}

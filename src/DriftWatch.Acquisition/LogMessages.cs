@@ -1,0 +1,31 @@
+using Microsoft.Extensions.Logging;
+
+namespace DriftWatch.Acquisition;
+
+/// <summary>All log messages of acquisition. Event ids 2000 to 2999 are its own.</summary>
+internal static partial class LogMessages
+{
+    [LoggerMessage(2000, LogLevel.Information, "Connected to the broker at {Host}:{Port}; session {SessionState}, {Filters} topic filters")]
+    public static partial void Connected(this ILogger logger, string host, int port, string sessionState, int filters);
+
+    [LoggerMessage(2001, LogLevel.Warning, "No connection to the broker at {Host}:{Port}: {Reason}. Next attempt in {Seconds} s")]
+    public static partial void ConnectionFailed(this ILogger logger, string host, int port, string reason, double seconds);
+
+    [LoggerMessage(2002, LogLevel.Warning, "Connection to the broker at {Host}:{Port} lost: {Reason}")]
+    public static partial void ConnectionLost(this ILogger logger, string host, int port, string reason);
+
+    [LoggerMessage(2010, LogLevel.Error, "{Messages} messages could not be committed and stay unacknowledged. Next attempt in {Seconds} s")]
+    public static partial void CommitFailed(this ILogger logger, Exception exception, int messages, double seconds);
+
+    [LoggerMessage(2011, LogLevel.Information, "Messages are committed again")]
+    public static partial void CommitResumed(this ILogger logger);
+
+    [LoggerMessage(2012, LogLevel.Debug, "{Messages} messages committed but not acknowledged, as the connection is gone; the broker sends them again")]
+    public static partial void AcknowledgementFailed(this ILogger logger, int messages);
+
+    [LoggerMessage(2020, LogLevel.Warning, "Message on {Topic} set aside: {Reason}. Further ones of this topic are logged at debug level and kept in quarantine")]
+    public static partial void TopicFirstQuarantined(this ILogger logger, string topic, string reason);
+
+    [LoggerMessage(2021, LogLevel.Debug, "Message on {Topic} set aside: {Reason}")]
+    public static partial void MessageQuarantined(this ILogger logger, string topic, string reason);
+}

@@ -1,0 +1,73 @@
+using System.Security.Cryptography.X509Certificates;
+using MQTTnet;
+using MQTTnet.Formatter;
+
+namespace DriftWatch.Acquisition.Mqtt;
+
+/// <summary>The subscriber's options in the client library's terms. Secrets are read anew for each connection, and kept nowhere.</summary>
+internal static class MqttConnectionOptions
+{
+    public static MqttClientOptions Build(MqttSubscriberOptions options)
+    {
+        MqttClientOptionsBuilder builder = new MqttClientOptionsBuilder()
+            .WithTcpServer(options.Host, options.Port)
+            .WithClientId(options.ClientId)
+            .WithCleanStart(false)
+            .WithKeepAlivePeriod(options.KeepAlive)
+            .WithProtocolVersion(options.Version == MqttVersion.V5 ? MqttProtocolVersion.V500 : MqttProtocolVersion.V311);
+        if (options.Version == MqttVersion.V5)
+        {
+            builder
+                .WithSessionExpiryInterval((uint)options.SessionExpiry.TotalSeconds)
+                .WithReceiveMaximum((ushort)options.ReceiveMaximum);
+        }
+
+        if (options.UserName is not null)
+        {
+            builder.WithCredentials(options.UserName, Password(options));
+        }
+
+        if (options.Tls is { } tls)
+        {
+            builder.WithTlsOptions(Tls(tls, options.Host));
+        }
+
+        return builder.Build();
+    }
+
+    private static string? Password(MqttSubscriberOptions options)
+    {
+        if (options.PasswordFile is { } file)
+        {
+            using StreamReader reader = new(file);
+            return reader.ReadLine() ?? throw new InvalidDataException($"The password file {file} is empty.");
+        }
+
+        return options.PasswordEnvironmentVariable is { } variable
+            ? Environment.GetEnvironmentVariable(variable)
+                ?? throw new InvalidOperationException($"The environment variable {variable}, which is to hold the broker's password, is not set.")
+            : null;
+    }
+
+    private static MqttClientTlsOptions Tls(MqttTlsOptions tls, string host)
+    {
+        MqttClientTlsOptionsBuilder builder = new MqttClientTlsOptionsBuilder().UseTls().WithTargetHost(tls.ServerName ?? host);
+        if (tls.AuthorityFile is { } authorities)
+        {
+            // A plant's own authority seldom publishes revocation lists.
+            X509Certificate2Collection trusted = [];
+            trusted.ImportFromPemFile(authorities);
+            builder.WithTrustChain(trusted).WithRevocationMode(X509RevocationMode.NoCheck);
+        }
+
+        if (tls.ClientCertificateFile is { } certificate)
+        {
+            using X509Certificate2 fromPem = X509Certificate2.CreateFromPemFile(certificate, tls.ClientKeyFile);
+
+            // Windows' TLS takes no key that lives in memory only; the detour over PKCS#12 gives it one it takes.
+            builder.WithClientCertificates([X509CertificateLoader.LoadPkcs12(fromPem.Export(X509ContentType.Pkcs12), null)]);
+        }
+
+        return builder.Build();
+    }
+}

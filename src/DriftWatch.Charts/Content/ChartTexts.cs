@@ -1,0 +1,145 @@
+using System.Globalization;
+using System.Text;
+using DriftWatch.Gas.Quantities;
+using DriftWatch.Trends.Prognosis;
+using DriftWatch.Trends.Segments;
+using DriftWatch.Trends.Trend;
+using DriftWatch.Trends.Verdicts;
+using DriftWatch.Trends.Vessels;
+
+namespace DriftWatch.Charts.Content;
+
+/// <summary>The words and figures on a chart.</summary>
+internal static class ChartTexts
+{
+    /// <summary>Two-sided 95 % of the normal distribution: what rests on many readings or on calibration.</summary>
+    public const double NormalFactor95 = 1.959964;
+
+    private const double SecondsPerMonth = 365.25 / 12 * 86400;
+
+    public static string Name(Verdict verdict) => verdict switch
+    {
+        Verdict.NotKnownYet => "not known yet",
+        Verdict.WithinLimits => "within limits",
+        Verdict.FallingFasterThanAllowed => "falling faster than allowed",
+        Verdict.BelowLowerLimit => "below the lower limit",
+        Verdict.AboveUpperLimit => "above the upper limit",
+        Verdict.NoWindowTooLong => "no precharge window for too long",
+        _ => throw new ArgumentOutOfRangeException(nameof(verdict), verdict, "The chart has no words for this verdict."),
+    };
+
+    public static string Name(SegmentCause cause) => cause switch
+    {
+        SegmentCause.FirstWindow => "first window",
+        SegmentCause.RecordedCharge => "charge",
+        SegmentCause.UnrecordedCharge => "step up",
+        SegmentCause.SuddenLoss => "sudden loss",
+        _ => throw new ArgumentOutOfRangeException(nameof(cause), cause, "The chart has no words for this cause."),
+    };
+
+    public static string Celsius(GasTemperature temperature) =>
+        $"{temperature.DegreesCelsius.ToString("0.#", CultureInfo.InvariantCulture)} °C";
+
+    public static IReadOnlyList<string> Figures(
+        VesselSpecification specification, Assessment assessment, int windowCount, Func<double, double> gauge, PressureScale scale)
+    {
+        List<string> phrases = [];
+        if (windowCount == 0)
+        {
+            phrases.Add("No precharge window yet.");
+        }
+        else if (assessment.PrechargePa is { } precharge)
+        {
+            phrases.Add(Precharge(gauge(precharge), assessment, scale));
+        }
+
+        if (assessment.Fit is { } fit)
+        {
+            phrases.Add(Rate(fit, specification.AllowedLossPaPerSecond, scale));
+            if (assessment.Verdict != Verdict.BelowLowerLimit && Crossing(assessment.Forecast, assessment.AsOf) is { } crossing)
+            {
+                phrases.Add(crossing);
+            }
+        }
+        else if (windowCount > 0)
+        {
+            phrases.Add("Fewer than two points in the current segment: no loss rate yet.");
+        }
+
+        if (!string.IsNullOrWhiteSpace(assessment.DataFault))
+        {
+            phrases.Add($"Data: {Clean(assessment.DataFault)}");
+        }
+
+        return phrases;
+    }
+
+    /// <summary>Without control characters (SVG forbids them) and with single blanks (SVG folds them).</summary>
+    public static string Clean(string text)
+    {
+        StringBuilder clean = new(text.Length);
+        foreach (var rune in text.EnumerateRunes())
+        {
+            if (Rune.IsWhiteSpace(rune) || Rune.IsControl(rune))
+            {
+                if (clean.Length > 0 && clean[^1] != ' ')
+                {
+                    clean.Append(' ');
+                }
+            }
+            else if (rune.Value is not (0xFFFE or 0xFFFF))
+            {
+                clean.Append(rune.ToString());
+            }
+        }
+
+        return clean.ToString().TrimEnd();
+    }
+
+    private static string Precharge(double gauge, Assessment assessment, PressureScale scale)
+    {
+        var half = scale.FromPascals(NormalFactor95 * (assessment.PrechargeUncertaintyPa ?? double.NaN));
+        var digits = half > 0 ? Digits(half) : 2;
+        var interval = half > 0 ? $" ± {Fixed(half, digits)}" : "";
+        var when = assessment.LastWindow is { } last ? $" on {ChartTime.Date(last)}" : "";
+        return $"Precharge {Fixed(gauge, digits)}{interval} {scale.Symbol}{when}";
+    }
+
+    private static string Rate(TrendFit fit, double allowedPaPerSecond, PressureScale scale)
+    {
+        double PerMonth(double paPerSecond) => scale.FromPascals(paPerSecond * SecondsPerMonth);
+
+        var loss = PerMonth(-fit.SlopePaPerSecond);
+        var half = PerMonth(fit.CoverageFactor95 * fit.SlopeUncertaintyPaPerSecond);
+        var allowed = PerMonth(allowedPaPerSecond);
+        var digits = Digits(double.IsFinite(half) && half > 0 ? Math.Min(half, allowed) : allowed);
+        var interval = double.IsFinite(half) ? $" (95 %: {Fixed(loss - half, digits)} to {Fixed(loss + half, digits)})" : " (no interval yet)";
+        return $"Loss {Fixed(loss, digits)} {scale.Symbol}/month{interval}, allowed {Fixed(allowed, Digits(allowed))}";
+    }
+
+    private static string? Crossing(CrossingForecast? forecast, DateTimeOffset asOf) => forecast switch
+    {
+        null => null,
+        { Crossing: { } at, Earliest: { } early, Latest: { } late } =>
+            $"Lower limit reached {ChartTime.Ahead(at, asOf)} (95 %: {Early(early, asOf)} to {ChartTime.Ahead(late, asOf)})",
+        { Crossing: { } at, Earliest: { } early } =>
+            $"Lower limit reached {ChartTime.Ahead(at, asOf)} (95 %: {Early(early, asOf)} at the earliest, or never)",
+        { Crossing: { } at } => $"Lower limit reached {ChartTime.Ahead(at, asOf)}",
+        { Earliest: { } early } => $"Lower limit reached {Early(early, asOf)} at the earliest, or never",
+        _ => "No sign of reaching the lower limit",
+    };
+
+    // The interval of a forecast cannot begin in the past.
+    private static string Early(DateTimeOffset early, DateTimeOffset asOf) => early <= asOf ? "now" : ChartTime.Ahead(early, asOf);
+
+    private static string Fixed(double value, int digits) =>
+        Math.Round(value, digits).ToString($"F{digits}", CultureInfo.InvariantCulture) switch
+        {
+            // A rounded zero has no sign.
+            ['-', .. var rest] when rest.All(c => c is '0' or '.') => rest,
+            var text => text,
+        };
+
+    // Two significant digits of the half-width of an interval.
+    private static int Digits(double value) => value > 0 ? Math.Clamp(1 - (int)Math.Floor(Math.Log10(value)), 0, 6) : 2;
+}

@@ -1,0 +1,4 @@
+namespace DriftWatch.Charts.Drawing;
+
+/// <summary>A place on an axis and what is written there.</summary>
+internal readonly record struct AxisTick(double Position, string Label);

@@ -1,0 +1,22 @@
+using Microsoft.Extensions.Logging;
+
+namespace DriftWatch.Delivery;
+
+/// <summary>All log messages of this house; its event ids are 5000 to 5099.</summary>
+internal static partial class DeliveryLog
+{
+    [LoggerMessage(5000, LogLevel.Information, "Channel {Channel} took notice {Notice} after {Tries} failed tries")]
+    public static partial void Delivered(ILogger log, string channel, string notice, int tries);
+
+    [LoggerMessage(5001, LogLevel.Warning, "Channel {Channel} did not take notice {Notice}, try {Try}: {Reason}")]
+    public static partial void DeliveryFailed(ILogger log, Exception failure, string channel, string notice, int @try, string reason);
+
+    [LoggerMessage(5002, LogLevel.Debug, "Channel {Channel}: {Failures} failures in a row, next try in {Delay}")]
+    public static partial void Retrying(ILogger log, string channel, int failures, TimeSpan delay);
+
+    [LoggerMessage(5003, LogLevel.Information, "Channel {Channel} works again after {Failures} failures in a row")]
+    public static partial void Recovered(ILogger log, string channel, int failures);
+
+    [LoggerMessage(5004, LogLevel.Error, "The outbox of channel {Channel} cannot be read or written")]
+    public static partial void OutboxFailed(ILogger log, Exception failure, string channel);
+}

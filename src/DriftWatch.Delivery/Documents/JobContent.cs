@@ -1,0 +1,52 @@
+using DriftWatch.Plant.Jobs;
+
+namespace DriftWatch.Delivery.Documents;
+
+/// <summary>The job inside a <see cref="JobDocument"/>.</summary>
+public sealed record JobContent
+{
+    /// <summary>Key of the job, the same in its opening and its closing notice.</summary>
+    public required string Key { get; init; }
+
+    /// <summary>Open or closed.</summary>
+    public required JobState State { get; init; }
+
+    /// <summary>Why it was closed; null while it is open.</summary>
+    public required string? ClosedBecause { get; init; }
+
+    /// <summary>The vessel.</summary>
+    public required VesselContent Vessel { get; init; }
+
+    /// <summary>Why it was raised.</summary>
+    public required JobCause Cause { get; init; }
+
+    /// <summary>The same in one sentence with figures.</summary>
+    public required string Reason { get; init; }
+
+    /// <summary>Moment of the data that raised it, UTC.</summary>
+    public required DateTimeOffset Raised { get; init; }
+
+    /// <summary>When the work should be done by, UTC.</summary>
+    public required DateTimeOffset Due { get; init; }
+
+    /// <summary>Why that date.</summary>
+    public required string DueReason { get; init; }
+
+    /// <summary>What it rests on, a line each.</summary>
+    public required IReadOnlyList<string> Evidence { get; init; }
+
+    /// <summary>What to do, in order.</summary>
+    public required IReadOnlyList<string> Steps { get; init; }
+
+    /// <summary>Gauge pressure to charge to, by gas temperature; empty when no charge is asked for.</summary>
+    public required IReadOnlyList<ChargingTargetRow> ChargingTargets { get; init; }
+
+    /// <summary>Nitrogen needed, kg; null when none is or it is not known.</summary>
+    public required double? NitrogenKg { get; init; }
+
+    /// <summary>The same in standard litres (0 degrees C, 101.325 kPa).</summary>
+    public required double? NitrogenStandardLitres { get; init; }
+
+    /// <summary>The cautions; never empty.</summary>
+    public required IReadOnlyList<string> Cautions { get; init; }
+}

@@ -1,0 +1,69 @@
+using System.Text.Json;
+using DriftWatch.Plant.Jobs;
+using DriftWatch.Plant.Safety;
+
+namespace DriftWatch.Delivery.Documents;
+
+/// <summary>
+/// The one document of a job notice, the same on every channel; described by docs/schema/job.schema.json. Around the
+/// job stand the context attributes of CloudEvents 1.0 under their own names, so that an envelope takes them as they are.
+/// </summary>
+public sealed record JobDocument
+{
+    /// <summary>Version of the document's form: the first number changes when a reader must change.</summary>
+    public const string CurrentSchemaVersion = "1.0";
+
+    /// <summary><see cref="CurrentSchemaVersion"/> of the program that wrote it.</summary>
+    public required string SchemaVersion { get; init; }
+
+    /// <summary>Key of the notice: the same for every repetition, by which a receiver tells it from a new one.</summary>
+    public required string Id { get; init; }
+
+    /// <summary>Event type: <c>driftwatch.job.opened</c> or <c>driftwatch.job.closed</c>.</summary>
+    public required string Type { get; init; }
+
+    /// <summary>URI reference of the vessel that the notice is about.</summary>
+    public required string Source { get; init; }
+
+    /// <summary>The vessel's id.</summary>
+    public required string Subject { get; init; }
+
+    /// <summary>Moment of the data that led to the notice, UTC.</summary>
+    public required DateTimeOffset Time { get; init; }
+
+    /// <summary>The job as it is now.</summary>
+    public required JobContent Job { get; init; }
+
+    /// <summary>The document of a notice.</summary>
+    public static JobDocument From(JobNotice notice) => new()
+    {
+        SchemaVersion = CurrentSchemaVersion,
+        Id = notice.Key,
+        Type = notice.State == JobState.Open ? "driftwatch.job.opened" : "driftwatch.job.closed",
+        Source = $"/driftwatch/vessels/{Uri.EscapeDataString(notice.Job.VesselId)}",
+        Subject = notice.Job.VesselId,
+        Time = notice.At.ToUniversalTime(),
+        Job = new JobContent
+        {
+            Key = notice.Job.Key,
+            State = notice.State,
+            ClosedBecause = notice.State == JobState.Closed ? notice.Why : null,
+            Vessel = new VesselContent(notice.Job.VesselId, notice.Job.VesselDescription, notice.Job.VesselPlace),
+            Cause = notice.Job.Cause,
+            Reason = notice.Job.Reason,
+            Raised = notice.Job.Raised.ToUniversalTime(),
+            Due = notice.Job.Due.ToUniversalTime(),
+            DueReason = notice.Job.DueReason,
+            Evidence = notice.Job.Evidence,
+            Steps = notice.Job.Steps,
+            ChargingTargets = notice.Job.ChargingTargets,
+            NitrogenKg = notice.Job.NitrogenKg,
+            NitrogenStandardLitres = notice.Job.NitrogenStandardLitres,
+            // No document that asks for work leaves without the cautions, whatever the job says.
+            Cautions = notice.Job.Cautions.Count > 0 ? notice.Job.Cautions : SafetyLines.All,
+        },
+    };
+
+    /// <summary>The document as JSON, UTF-8, indented: people read the files too.</summary>
+    public byte[] ToUtf8Json() => JsonSerializer.SerializeToUtf8Bytes(this, JobJson.Readable.JobDocument);
+}

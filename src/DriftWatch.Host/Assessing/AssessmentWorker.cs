@@ -1,0 +1,57 @@
+using DriftWatch.Delivery.Dispatch;
+using DriftWatch.Storage;
+using Microsoft.Extensions.Hosting;
+using Microsoft.Extensions.Logging;
+
+namespace DriftWatch.Host.Assessing;
+
+/// <summary>Assesses vessels as their readings come, and notices silence once a minute while nothing waits.</summary>
+internal sealed class AssessmentWorker(
+    Assessor assessor, WorkSignal signal, OutboxDispatcher dispatcher, PlantClock plantClock, ILogger<AssessmentWorker> log) : BackgroundService
+{
+    private static readonly TimeSpan LookForSilence = TimeSpan.FromMinutes(1);
+
+    /// <summary>Readings that come in one after the other are taken in together: a step costs a commit.</summary>
+    private static readonly TimeSpan BetweenRounds = TimeSpan.FromMilliseconds(250);
+
+    private static readonly TimeSpan LongestWait = TimeSpan.FromSeconds(5);
+
+    protected override async Task ExecuteAsync(CancellationToken stoppingToken)
+    {
+        // The host starts its services one after the other; the work must not hold back the next.
+        await Task.Yield();
+        DateTimeOffset nextLook = plantClock.Now + LookForSilence;
+        while (!stoppingToken.IsCancellationRequested)
+        {
+            TimeSpan wait = LongestWait;
+            try
+            {
+                if (assessor.TakeInWaiting(stoppingToken) > 0)
+                {
+                    dispatcher.Signal();
+                    wait = BetweenRounds;
+                }
+                else if (plantClock.Now is { } now && now >= nextLook)
+                {
+                    assessor.LetTimePass(now, stoppingToken);
+                    dispatcher.Signal();
+                    nextLook = now + LookForSilence;
+                }
+            }
+            catch (StoreUnavailableException exception)
+            {
+                // Nothing is lost: what waits is still waiting when the store is back.
+                HostLog.AssessmentWaits(log, exception, exception.Message);
+            }
+
+            if (wait == BetweenRounds)
+            {
+                await Task.Delay(wait, stoppingToken);
+            }
+            else
+            {
+                await signal.WaitAsync(wait, stoppingToken);
+            }
+        }
+    }
+}

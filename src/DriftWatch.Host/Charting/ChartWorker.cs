@@ -1,0 +1,48 @@
+using DriftWatch.Host.Output;
+using DriftWatch.Plant.Register;
+using DriftWatch.Storage;
+using DriftWatch.Trends.Verdicts;
+using Microsoft.Extensions.Hosting;
+using Microsoft.Extensions.Logging;
+
+namespace DriftWatch.Host.Charting;
+
+/// <summary>Keeps the charts of a running service up to date: those whose assessment changed, every few minutes.</summary>
+internal sealed class ChartWorker(
+    VesselRegister register, PlantStore store, ChartPlace place, ILogger<ChartWorker> log) : BackgroundService
+{
+    private static readonly TimeSpan Interval = TimeSpan.FromMinutes(5);
+
+    private readonly Dictionary<string, Assessment> _drawn = new(StringComparer.Ordinal);
+
+    protected override async Task ExecuteAsync(CancellationToken stoppingToken)
+    {
+        using var timer = new PeriodicTimer(Interval);
+        do
+        {
+            foreach (Vessel vessel in register.Vessels)
+            {
+                stoppingToken.ThrowIfCancellationRequested();
+                Draw(vessel);
+            }
+        }
+        while (await timer.WaitForNextTickAsync(stoppingToken));
+    }
+
+    private void Draw(Vessel vessel)
+    {
+        try
+        {
+            if (store.LastAssessment(vessel.Id) is { } assessment && assessment != _drawn.GetValueOrDefault(vessel.Id))
+            {
+                ChartFolder.Draw(place.Folder, new VesselResult(vessel, store.Windows(vessel.Id), assessment), place.Unit);
+                _drawn[vessel.Id] = assessment;
+            }
+        }
+        catch (Exception exception) when (exception is StoreUnavailableException or IOException or UnauthorizedAccessException)
+        {
+            // A chart is a picture of what the store holds; the next round draws it.
+            HostLog.ChartFailed(log, exception, vessel.Id, exception.Message);
+        }
+    }
+}

@@ -1,0 +1,16 @@
+namespace DriftWatch.Host.Commands;
+
+/// <summary>What the program tells its caller.</summary>
+internal static class ExitCode
+{
+    public const int Done = 0;
+
+    /// <summary>Done, and asked to say so: at least one vessel needs a hand.</summary>
+    public const int NeedsAHand = 1;
+
+    /// <summary>The command line or an input cannot be used; the message says why and how to mend it.</summary>
+    public const int BadInput = 2;
+
+    /// <summary>Something failed that should not have.</summary>
+    public const int Failed = 3;
+}

@@ -1,0 +1,36 @@
+using System.CommandLine;
+using DriftWatch.Acquisition.Door;
+using DriftWatch.Host.Settings;
+using Microsoft.Extensions.DependencyInjection;
+using Microsoft.Extensions.Hosting;
+using Microsoft.Extensions.Logging;
+
+namespace DriftWatch.Host.Commands;
+
+/// <summary>Runs the service until it is stopped.</summary>
+internal static class RunCommand
+{
+    public static Command Create()
+    {
+        Option<FileInfo> settings = SettingsOption.Create();
+        Command command = new("run", "Run the service: take readings over MQTT, assess, draw, deliver jobs.") { settings };
+        command.SetAction((parsed, stop) => RunAsync(parsed.GetRequiredValue(settings), stop));
+        return command;
+    }
+
+    private static async Task<int> RunAsync(FileInfo file, CancellationToken stop)
+    {
+        if (SettingsOption.Read(file, Console.Error) is not { } settings
+            || RegisterFile.Open(settings.Register, Console.Error) is not { } register)
+        {
+            return ExitCode.BadInput;
+        }
+
+        using IHost host = ServiceComposition.Build(settings, register, TimeProvider.System, new ReadingDoorOptions(), LogLevel.Information);
+        HostLog.Starting(
+            host.Services.GetRequiredService<ILoggerFactory>().CreateLogger("DriftWatch"),
+            register.Plant, register.Vessels.Count, ServiceComposition.StorePath(settings), settings.Queue.Folder);
+        await host.RunAsync(stop);
+        return ExitCode.Done;
+    }
+}

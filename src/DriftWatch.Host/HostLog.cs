@@ -1,0 +1,19 @@
+using Microsoft.Extensions.Logging;
+
+namespace DriftWatch.Host;
+
+/// <summary>What the host logs; event numbers from 3000.</summary>
+internal static partial class HostLog
+{
+    [LoggerMessage(3000, LogLevel.Error, "Assessment waits for the store: {Reason}")]
+    public static partial void AssessmentWaits(ILogger log, Exception exception, string reason);
+
+    [LoggerMessage(3001, LogLevel.Information, "Embedded broker listens on 127.0.0.1:{Port}.")]
+    public static partial void BrokerListens(ILogger log, int port);
+
+    [LoggerMessage(3002, LogLevel.Information, "Plant '{Plant}' with {Vessels} vessels; store {Store}; jobs go to {Queue}.")]
+    public static partial void Starting(ILogger log, string plant, int vessels, string store, string queue);
+
+    [LoggerMessage(3003, LogLevel.Warning, "Chart of vessel {Vessel} could not be drawn: {Reason}")]
+    public static partial void ChartFailed(ILogger log, Exception exception, string vessel, string reason);
+}

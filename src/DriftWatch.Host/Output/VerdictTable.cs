@@ -1,0 +1,95 @@
+using System.Globalization;
+using DriftWatch.Charts;
+using DriftWatch.Trends.Trend;
+using DriftWatch.Trends.Verdicts;
+using Spectre.Console;
+
+namespace DriftWatch.Host.Output;
+
+/// <summary>The verdicts of a plant as a table for a terminal, what needs a hand first.</summary>
+internal static class VerdictTable
+{
+    public static void Write(IAnsiConsole console, IReadOnlyList<VesselResult> results, PressureUnit unit)
+    {
+        PressureScale scale = PressureScale.Of(unit);
+        Table table = new Table().Border(TableBorder.Simple)
+            .AddColumn("Vessel")
+            .AddColumn("Verdict")
+            .AddColumn(new TableColumn($"Precharge,\n{scale.Symbol} gauge").RightAligned())
+            .AddColumn(new TableColumn("% of\nnominal").RightAligned())
+            .AddColumn(new TableColumn($"Loss,\n{scale.Symbol}/month (95 %)").RightAligned())
+            .AddColumn(new TableColumn("Allowed").RightAligned())
+            .AddColumn(new TableColumn("Loss,\n%/month").RightAligned())
+            .AddColumn(new TableColumn("Loss,\nPa m3/s").RightAligned())
+            .AddColumn("Lower limit reached\n(95 % from - to)")
+            .AddColumn("Last window");
+        foreach (VesselResult result in InOrder(results))
+        {
+            table.AddRow([.. Cells(result, scale).Select(Markup.Escape)]);
+        }
+
+        console.Write(table);
+    }
+
+    /// <summary>One line a vessel with the reason of its verdict.</summary>
+    public static void WriteReasons(IAnsiConsole console, IReadOnlyList<VesselResult> results)
+    {
+        foreach (VesselResult result in InOrder(results))
+        {
+            // Not wrapped: a reason is one sentence that people search for.
+            console.Profile.Out.Writer.WriteLine($"{result.Vessel.Id}: {result.Assessment.Reason}");
+        }
+    }
+
+    private static IOrderedEnumerable<VesselResult> InOrder(IReadOnlyList<VesselResult> results) => results
+        .OrderBy(result => Urgency.Rank(result.Assessment.Verdict))
+        .ThenBy(result => result.Assessment.Forecast?.Earliest ?? DateTimeOffset.MaxValue)
+        .ThenBy(result => result.Vessel.Id, StringComparer.Ordinal);
+
+    private static IEnumerable<string> Cells(VesselResult result, PressureScale scale)
+    {
+        Assessment assessment = result.Assessment;
+        double ambientPa = result.Vessel.Specification.Ambient.Pascals;
+        double nominalPa = result.Vessel.Specification.NominalPrecharge.Pascals;
+        yield return result.Vessel.Id;
+        yield return Urgency.Words(assessment.Verdict);
+        yield return assessment.PrechargePa is { } level
+            ? $"{scale.Number(level - ambientPa)} +- {scale.Number(2 * assessment.PrechargeUncertaintyPa!.Value)}"
+            : "-";
+        yield return assessment.PrechargePa is { } now
+            ? (100 * (now - ambientPa) / nominalPa).ToString("0", CultureInfo.InvariantCulture)
+            : "-";
+        TrendFit? fit = assessment.Fit is { PointCount: >= 3 } known ? known : null;
+        double allowed = result.Vessel.Specification.AllowedLossPaPerSecond * LossRate.SecondsPerMonth;
+        if (fit is null)
+        {
+            yield return "-";
+            yield return scale.Rate(allowed);
+            yield return "-";
+            yield return "-";
+        }
+        else
+        {
+            LossRate loss = LossRate.FromSlope(result.Vessel.Specification, fit.SlopePaPerSecond, fit.LevelPa);
+            double half = fit.CoverageFactor95 * fit.SlopeUncertaintyPaPerSecond * LossRate.SecondsPerMonth;
+            yield return scale.RateWithHalfWidth(loss.PaPerSecond * LossRate.SecondsPerMonth, half);
+            yield return scale.Rate(allowed);
+            yield return Plain(loss.PercentPerMonth, "0.00");
+            yield return loss.PascalCubicMetresPerSecond.ToString("0.0e+0", CultureInfo.InvariantCulture);
+        }
+
+        yield return fit is not null && assessment.Forecast is { Crossing: { } crossing } forecast
+            ? $"{Day(crossing)} ({Day(forecast.Earliest)} - {Day(forecast.Latest)})"
+            : "-";
+        yield return Day(assessment.LastWindow);
+    }
+
+    private static string Day(DateTimeOffset? instant) =>
+        instant is { } day ? day.UtcDateTime.ToString("yyyy-MM-dd", CultureInfo.InvariantCulture) : "open";
+
+    private static string Plain(double value, string format)
+    {
+        string text = value.ToString(format, CultureInfo.InvariantCulture);
+        return text.Trim('-', '0', '.').Length == 0 ? text.TrimStart('-') : text;
+    }
+}

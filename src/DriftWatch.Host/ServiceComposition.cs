@@ -1,0 +1,122 @@
+using DriftWatch.Acquisition.Door;
+using DriftWatch.Acquisition.Mqtt;
+using DriftWatch.Acquisition.Payloads;
+using DriftWatch.Charts;
+using DriftWatch.Delivery.Dispatch;
+using DriftWatch.Delivery.Files;
+using DriftWatch.Delivery.Mqtt;
+using DriftWatch.Host.Acquiring;
+using DriftWatch.Host.Assessing;
+using DriftWatch.Host.Charting;
+using DriftWatch.Host.Delivering;
+using DriftWatch.Host.Settings;
+using DriftWatch.Plant.History;
+using DriftWatch.Plant.Jobs;
+using DriftWatch.Plant.Readings;
+using DriftWatch.Plant.Register;
+using DriftWatch.Storage;
+using Microsoft.Extensions.DependencyInjection;
+using Microsoft.Extensions.Hosting;
+using Microsoft.Extensions.Logging;
+
+namespace DriftWatch.Host;
+
+/// <summary>Puts the service together from its settings.</summary>
+internal static class ServiceComposition
+{
+    /// <summary>The service, not started.</summary>
+    /// <param name="settings">Checked settings with absolute paths.</param>
+    /// <param name="register">The vessels.</param>
+    /// <param name="plantClock">The time of day at the plant.</param>
+    /// <param name="door">What is let in.</param>
+    /// <param name="leastLogLevel">Log messages from this level on.</param>
+    public static IHost Build(
+        ServiceSettings settings, VesselRegister register, TimeProvider plantClock, ReadingDoorOptions door, LogLevel leastLogLevel)
+    {
+        IReadOnlyList<IJobChannel> channels = Channels(settings.Queue);
+        Directory.CreateDirectory(settings.DataFolder);
+        HostApplicationBuilder builder = Microsoft.Extensions.Hosting.Host.CreateEmptyApplicationBuilder(new HostApplicationBuilderSettings());
+        builder.Logging.SetMinimumLevel(leastLogLevel).AddSimpleConsole(options =>
+        {
+            options.SingleLine = true;
+            options.TimestampFormat = "yyyy-MM-dd'T'HH:mm:ss'Z' ";
+            options.UseUtcTimestamp = true;
+        });
+        IServiceCollection services = builder.Services;
+        services.AddSingleton(register);
+        services.AddSingleton(new PlantClock(plantClock));
+        services.AddSingleton(new ChartPlace(settings.ChartFolder, UnitOf(settings)));
+        services.AddSingleton(_ => new PlantStore(new StoreOptions
+        {
+            Path = StorePath(settings),
+            Channels = [.. channels.Select(channel => channel.Name)],
+        }));
+        services.AddSingleton<IVesselHistory>(provider => provider.GetRequiredService<PlantStore>());
+        services.AddSingleton<IOutbox>(provider => provider.GetRequiredService<PlantStore>());
+        services.AddSingleton<WorkSignal>();
+        services.AddSingleton<IReadingSink>(provider =>
+            new SignallingSink(provider.GetRequiredService<PlantStore>(), provider.GetRequiredService<WorkSignal>()));
+        services.AddSingleton<Assessor>();
+        services.AddSingleton(new ReadingDecoder(register, door: door));
+        services.AddSingleton(provider => new OutboxDispatcher(
+            provider.GetRequiredService<IOutbox>(), channels, new DispatchOptions(), TimeProvider.System, new Random(),
+            provider.GetRequiredService<ILogger<OutboxDispatcher>>()));
+        services.AddHostedService<DeliveryWorker>();
+        services.AddHostedService<AssessmentWorker>();
+        services.AddHostedService<ChartWorker>();
+        AddAcquisition(services, settings.Broker);
+        return builder.Build();
+    }
+
+    public static string StorePath(ServiceSettings settings) => Path.Combine(settings.DataFolder, "driftwatch.db");
+
+    public static PressureUnit UnitOf(ServiceSettings settings) =>
+        Units.TryParse(settings.PressureUnit, out PressureUnit unit) ? unit : throw new InvalidOperationException("Settings were not checked.");
+
+    private static void AddAcquisition(IServiceCollection services, BrokerSettings broker)
+    {
+        if (broker.Host is null)
+        {
+            services.AddSingleton(provider => new EmbeddedBroker(
+                broker.Port, provider.GetRequiredService<ReadingDecoder>(), provider.GetRequiredService<IReadingSink>(),
+                TimeProvider.System, provider.GetRequiredService<ILogger<EmbeddedBroker>>()));
+            services.AddHostedService<BrokerWorker>();
+            return;
+        }
+
+        var options = new MqttSubscriberOptions
+        {
+            Host = broker.Host,
+            Port = broker.Port,
+            Version = broker.Version == "5" ? MqttVersion.V5 : MqttVersion.V311,
+            ClientId = broker.ClientId,
+            UserName = broker.UserName,
+            PasswordEnvironmentVariable = broker.PasswordEnvironmentVariable,
+            PasswordFile = broker.PasswordFile,
+            Tls = broker.AuthorityFile is { } authority ? new MqttTlsOptions { AuthorityFile = authority } : null,
+        };
+        options.Validate();
+        services.AddSingleton(provider => new MqttSubscriber(
+            options, provider.GetRequiredService<ReadingDecoder>(), provider.GetRequiredService<IReadingSink>(),
+            TimeProvider.System, provider.GetRequiredService<ILogger<MqttSubscriber>>()));
+        services.AddHostedService<SubscriberWorker>();
+    }
+
+    private static List<IJobChannel> Channels(QueueSettings queue)
+    {
+        List<IJobChannel> channels = [new FileQueueChannel("files", queue.Folder)];
+        if (queue.Mqtt is { } mqtt)
+        {
+            channels.Add(new MqttJobChannel(new MqttJobOptions
+            {
+                Host = mqtt.Host,
+                Port = mqtt.Port,
+                TopicPrefix = mqtt.TopicPrefix,
+                UserName = mqtt.UserName,
+                Password = mqtt.PasswordEnvironmentVariable is { } variable ? Environment.GetEnvironmentVariable(variable) : null,
+            }));
+        }
+
+        return channels;
+    }
+}

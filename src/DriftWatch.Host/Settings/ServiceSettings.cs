@@ -1,0 +1,23 @@
+namespace DriftWatch.Host.Settings;
+
+/// <summary>The service's settings file (JSON). Paths are relative to the file.</summary>
+public sealed record ServiceSettings
+{
+    /// <summary>The vessel register.</summary>
+    public required string Register { get; init; }
+
+    /// <summary>Folder of the embedded store; default <c>data</c>.</summary>
+    public string DataFolder { get; init; } = "data";
+
+    /// <summary>Folder the trend charts are drawn into; default <c>charts</c>.</summary>
+    public string ChartFolder { get; init; } = "charts";
+
+    /// <summary>Where readings come from; default the embedded broker on 127.0.0.1:1883.</summary>
+    public BrokerSettings Broker { get; init; } = new();
+
+    /// <summary>Where jobs go.</summary>
+    public QueueSettings Queue { get; init; } = new();
+
+    /// <summary>Unit of pressure for people: bar, MPa, kPa or psi; default bar.</summary>
+    public string PressureUnit { get; init; } = "bar";
+}

@@ -1,0 +1,127 @@
+using System.Globalization;
+using DriftWatch.Gas.Charging;
+using DriftWatch.Gas.Quantities;
+using DriftWatch.Plant.Jobs;
+using DriftWatch.Plant.Register;
+using DriftWatch.Plant.Safety;
+using DriftWatch.Trends.Verdicts;
+using DriftWatch.Trends.Vessels;
+
+namespace DriftWatch.Plant.Advice;
+
+/// <summary>Writes the job that an assessment asks for: complete enough to do the work from.</summary>
+public static class JobWriter
+{
+    private const double LowestTableCelsius = -10;
+    private const double HighestTableCelsius = 50;
+    private const double TableStepCelsius = 5;
+
+    /// <summary>Below this share of the nominal precharge (gauge) the separator itself is suspect.</summary>
+    private const double SeparatorSuspectShare = 0.2;
+
+    /// <summary>The job for a cause.</summary>
+    /// <param name="vessel">The vessel.</param>
+    /// <param name="cause">Why.</param>
+    /// <param name="assessment">The assessment that asks for it.</param>
+    public static Job Write(Vessel vessel, JobCause cause, Assessment assessment)
+    {
+        VesselSpecification specification = vessel.Specification;
+        bool charge = cause is JobCause.BelowLowerLimit or JobCause.FallingFasterThanAllowed;
+        bool suspect = cause == JobCause.BelowLowerLimit && SeparatorSuspect(specification, assessment);
+        DueDate due = DueDate.Of(cause, assessment, suspect);
+        AmountOfGas? nitrogen = charge ? NitrogenToNominal(specification, assessment) : null;
+        return new Job
+        {
+            Key = string.Create(CultureInfo.InvariantCulture, $"{vessel.Id}/{cause}/{assessment.AsOf.UtcDateTime:yyyyMMdd'T'HHmmss'Z'}"),
+            VesselId = vessel.Id,
+            VesselDescription = vessel.Description,
+            VesselPlace = vessel.Place,
+            Cause = cause,
+            Reason = assessment.Reason,
+            Raised = assessment.AsOf,
+            Due = due.Instant,
+            DueReason = due.Reason,
+            Evidence = Evidence(specification, assessment),
+            Steps = WorkSteps.For(cause, specification.Type, suspect),
+            ChargingTargets = ChargingTable(specification),
+            NitrogenKg = ThreeDigits(nitrogen?.KilogramsOfNitrogen),
+            NitrogenStandardLitres = ThreeDigits(nitrogen?.VolumeAt(StandardCondition.Din1343).Litres),
+            Cautions = SafetyLines.All,
+        };
+    }
+
+    /// <summary>Gauge pressure that is the nominal precharge, at gas temperatures from -10 to 50 degrees C.</summary>
+    public static IReadOnlyList<ChargingTargetRow> ChargingTable(VesselSpecification vessel)
+    {
+        AbsolutePressure nominal = vessel.NominalPrecharge.ToAbsolute(vessel.Ambient);
+        List<ChargingTargetRow> rows = [];
+        for (double celsius = LowestTableCelsius; celsius <= HighestTableCelsius; celsius += TableStepCelsius)
+        {
+            GaugePressure target = ChargingTarget.GaugePressureAt(
+                GasTemperature.FromDegreesCelsius(celsius), nominal, vessel.ReferenceTemperature, vessel.Ambient);
+            rows.Add(new ChargingTargetRow(celsius, Math.Round(target.Bar, 1)));
+        }
+
+        return rows;
+    }
+
+    private static bool SeparatorSuspect(VesselSpecification vessel, Assessment assessment) =>
+        assessment.PrechargePa is { } now
+        && now - vessel.Ambient.Pascals < SeparatorSuspectShare * vessel.NominalPrecharge.Pascals;
+
+    private static AmountOfGas? NitrogenToNominal(VesselSpecification vessel, Assessment assessment)
+    {
+        AbsolutePressure nominal = vessel.NominalPrecharge.ToAbsolute(vessel.Ambient);
+        return assessment.PrechargePa is { } now && now < nominal.Pascals
+            ? ChargingTarget.NitrogenToAdd(AbsolutePressure.FromPascals(now), nominal, vessel.ReferenceTemperature, vessel.GasVolume)
+            : null;
+    }
+
+    private static List<string> Evidence(VesselSpecification vessel, Assessment assessment)
+    {
+        List<string> lines = [];
+        if (assessment.PrechargePa is { } level && assessment.LastWindow is { } last)
+        {
+            double gaugeBar = (level - vessel.Ambient.Pascals) / 1e5;
+            double uncertaintyBar = 2 * assessment.PrechargeUncertaintyPa!.Value / 1e5;
+            lines.Add(Invariant($"Precharge {gaugeBar:0.0} bar gauge at {vessel.ReferenceTemperature.DegreesCelsius:0} degrees C (uncertainty {uncertaintyBar:0.0} bar, k = 2); last window {last.UtcDateTime:yyyy-MM-dd HH:mm} UTC."));
+        }
+
+        lines.Add(Invariant($"Nominal {vessel.NominalPrecharge.Bar:0.0}, limits {vessel.LowerLimit.Bar:0.0} to {vessel.UpperLimit.Bar:0.0} bar gauge at {vessel.ReferenceTemperature.DegreesCelsius:0} degrees C."));
+        if (assessment.Segment is { } segment)
+        {
+            lines.Add(Invariant($"{assessment.PointCount} precharge windows since {segment.Start.UtcDateTime:yyyy-MM-dd}."));
+        }
+
+        if (assessment.Fit is { PointCount: >= 3 } fit)
+        {
+            double halfWidth = fit.CoverageFactor95 * fit.SlopeUncertaintyPaPerSecond;
+            LossRate loss = LossRate.FromSlope(vessel, fit.SlopePaPerSecond, fit.LevelPa);
+            LossRate least = LossRate.FromSlope(vessel, fit.SlopePaPerSecond + halfWidth, fit.LevelPa);
+            LossRate most = LossRate.FromSlope(vessel, fit.SlopePaPerSecond - halfWidth, fit.LevelPa);
+            lines.Add(Invariant($"Loss {loss.BarPerMonth:0.000} bar/month (95 % interval {least.BarPerMonth:0.000} to {most.BarPerMonth:0.000}); {loss.PercentPerMonth:0.00} %/month; {loss.PascalCubicMetresPerSecond:0.0e+0} Pa m3/s; allowed {vessel.AllowedLossPaPerSecond * LossRate.SecondsPerMonth / 1e5:0.000} bar/month."));
+        }
+
+        if (assessment.Forecast is { Crossing: { } crossing } forecast && assessment.PrechargePa > vessel.LowerLimit.ToAbsolute(vessel.Ambient).Pascals)
+        {
+            lines.Add($"Lower limit reached {Day(crossing)} (95 % interval {Day(forecast.Earliest)} to {Day(forecast.Latest)}).");
+        }
+
+        if (assessment.DataFault.Length > 0)
+        {
+            lines.Add(assessment.DataFault);
+        }
+
+        return lines;
+    }
+
+    /// <summary>What the uncertainty of the precharge and a bottle's gauge are worth.</summary>
+    private static double? ThreeDigits(double? value) => value is { } known
+        ? double.Parse(known.ToString("G3", CultureInfo.InvariantCulture), CultureInfo.InvariantCulture)
+        : null;
+
+    private static string Day(DateTimeOffset? instant) =>
+        instant is { } day ? day.UtcDateTime.ToString("yyyy-MM-dd", CultureInfo.InvariantCulture) : "open";
+
+    private static string Invariant(FormattableString text) => FormattableString.Invariant(text);
+}

@@ -1,0 +1,152 @@
+using DriftWatch.Plant.History;
+using DriftWatch.Plant.Jobs;
+using DriftWatch.Plant.Register;
+using DriftWatch.Trends.Readings;
+using DriftWatch.Trends.Verdicts;
+using DriftWatch.Trends.Windows;
+
+namespace DriftWatch.Plant.Following;
+
+/// <summary>
+/// Brings one vessel's assessment up to what the store holds, one transaction a step. Readings that come late make it go
+/// back to a state before them and take everything after in again, so the answer is that of readings in order. A crash
+/// between two steps costs nothing: the step is made again. One caller at a time.
+/// </summary>
+public sealed class VesselAnalyst
+{
+    /// <summary>States kept in memory, so that readings a little late need no long way back.</summary>
+    private const int RecentStates = 4;
+
+    private readonly Vessel _vessel;
+    private readonly IVesselHistory _history;
+    private readonly List<FollowerState> _recent = [];
+    private VesselFollower? _follower;
+    private Verdict? _savedVerdict;
+
+    /// <summary>An analyst for a vessel over a store.</summary>
+    public VesselAnalyst(Vessel vessel, IVesselHistory history)
+    {
+        _vessel = vessel;
+        _history = history;
+    }
+
+    /// <summary>Takes in what waits, and lets time pass.</summary>
+    /// <param name="now">The moment for which to notice silence, UTC; null while the data may still be on its way.</param>
+    /// <returns>Whether anything was written.</returns>
+    public bool Step(DateTimeOffset? now)
+    {
+        using IVesselView view = _history.View(_vessel.Id);
+        Rewind? rewind = null;
+        List<PrechargeWindow> restored = [];
+        VesselFollower follower = _follower ?? Follow(Read(_history.CheckpointBefore(_vessel.Id, DateTimeOffset.MaxValue)) ?? FollowerState.Start);
+        try
+        {
+            // Forgotten until the step is saved: after a failure the store is asked again.
+            _follower = null;
+            if (view.Inbox is { } inbox)
+            {
+                if (inbox.Earliest <= follower.LastReading)
+                {
+                    (follower, rewind) = GoBack(follower.State, inbox.Earliest, restored);
+                }
+
+                foreach (Reading reading in view.ReadingsAfter(follower.LastReading))
+                {
+                    follower.Accept(reading);
+                }
+            }
+
+            if (now is { } moment && moment > follower.LastReading)
+            {
+                follower.AdvanceTo(moment);
+            }
+
+            bool written = Save(follower, view.Inbox?.InboxSequence, rewind, restored, now);
+            _follower = follower;
+            return written;
+        }
+        catch
+        {
+            _recent.Clear();
+            throw;
+        }
+    }
+
+    private bool Save(VesselFollower follower, long? inboxSequence, Rewind? rewind, List<PrechargeWindow> restored, DateTimeOffset? now)
+    {
+        FollowerState state = follower.State;
+        DateTimeOffset asOf = now > state.Tracker.Last ? now.Value : state.Tracker.Last;
+        if (asOf == DateTimeOffset.MinValue)
+        {
+            return false; // Nothing was ever read of this vessel.
+        }
+
+        Assessment assessment = follower.Assess(asOf);
+        IReadOnlyList<JobNotice> notices = follower.TakeNotices();
+        if (inboxSequence is null && notices.Count == 0 && assessment.Verdict == _savedVerdict)
+        {
+            return false;
+        }
+
+        _history.Save(new VesselStep
+        {
+            VesselId = _vessel.Id,
+            InboxSequence = inboxSequence ?? 0,
+            Rewind = rewind,
+            Windows = [.. restored, .. follower.TakeChangedWindows()],
+            Assessment = assessment,
+            Notices = rewind is null ? notices : [.. notices, .. Withdrawn(notices, state.Ledger, asOf)],
+            Checkpoint = new VesselCheckpoint(state.Tracker.Last, state.ToJson()),
+        });
+        _savedVerdict = assessment.Verdict;
+        if (inboxSequence is not null)
+        {
+            if (_recent.Count == RecentStates)
+            {
+                _recent.RemoveAt(0);
+            }
+
+            _recent.Add(state);
+        }
+
+        return true;
+    }
+
+    /// <summary>A follower as it was before an instant: from memory, else from the store, else from the beginning.</summary>
+    private (VesselFollower Follower, Rewind Rewind) GoBack(FollowerState present, DateTimeOffset earliest, List<PrechargeWindow> restored)
+    {
+        _recent.RemoveAll(state => state.Tracker.Last >= earliest);
+        FollowerState state = _recent.Count > 0
+            ? _recent[^1]
+            : Read(_history.CheckpointBefore(_vessel.Id, earliest)) ?? FollowerState.Start;
+        if (present.Tracker.Segments.LastRevocation > state.Tracker.Last)
+        {
+            // Points of a segment were taken back since: the record of windows no longer shows what they were.
+            state = FollowerState.Start;
+            _recent.Clear();
+        }
+
+        restored.AddRange(state.Tracker.Segments.Pending);
+        restored.AddRange(state.Tracker.Held);
+        var rewind = new Rewind(state.Tracker.Last, state.Tracker.SettledUpTo);
+        return (Follow(state), rewind);
+    }
+
+    private static FollowerState? Read(VesselCheckpoint? checkpoint) =>
+        checkpoint is null ? null : FollowerState.FromJson(checkpoint.State.Span);
+
+    private VesselFollower Follow(FollowerState state)
+    {
+        HashSet<DateTimeOffset> undecided = [.. state.Tracker.Segments.Pending.Concat(state.Tracker.Held).Select(window => window.Start)];
+        return new VesselFollower(_vessel, state, _history.Windows(_vessel.Id).Where(window =>
+            window.Standing == WindowStanding.Accepted
+            && window.Start <= state.Tracker.SettledUpTo
+            && !undecided.Contains(window.Start)));
+    }
+
+    /// <summary>Jobs that stand in the store but not after the late readings were taken in.</summary>
+    private IEnumerable<JobNotice> Withdrawn(IReadOnlyList<JobNotice> notices, LedgerState ledger, DateTimeOffset asOf) =>
+        from job in _history.OpenJobs(_vessel.Id)
+        where job.Key != ledger.Open?.Key && !notices.Any(notice => notice.Job.Key == job.Key && notice.State == JobState.Closed)
+        select new JobNotice(job, JobState.Closed, asOf, "Readings that came late changed the picture.");
+}

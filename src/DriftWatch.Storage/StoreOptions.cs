@@ -1,0 +1,63 @@
+namespace DriftWatch.Storage;
+
+/// <summary>Settings of the store.</summary>
+public sealed record StoreOptions
+{
+    /// <summary>Path of the database file; its folder is made when it is missing.</summary>
+    public required string Path { get; init; }
+
+    /// <summary>Names of the delivery channels: each job notice waits in the outbox once for each of them. Default: none.</summary>
+    public IReadOnlyList<string> Channels { get; init; } = [];
+
+    /// <summary>
+    /// Set-aside messages kept of one source, the newest; at least 1. Default 100: enough to see a pattern, while a
+    /// source that sends nothing but rubbish cannot fill the disk. All are counted.
+    /// </summary>
+    public int QuarantinedPerSource { get; init; } = 100;
+
+    /// <summary>
+    /// Sources of set-aside messages kept apart, those heard last; at least 1. Default 1000. The counts of sources
+    /// beyond it are added up under <see cref="QuarantineSource.Earlier"/>.
+    /// </summary>
+    public int QuarantineSources { get; init; } = 1000;
+
+    /// <summary>How long a write waits for another process that holds the file; 0 or longer. Default 5 s.</summary>
+    public TimeSpan LockTimeout { get; init; } = TimeSpan.FromSeconds(5);
+
+    /// <summary>All that is wrong with the settings, a line each; empty when they are good.</summary>
+    public IReadOnlyList<string> Faults()
+    {
+        List<string> faults = [];
+        if (string.IsNullOrWhiteSpace(Path))
+        {
+            faults.Add("Path is empty: name the database file.");
+        }
+
+        if (Channels.Any(string.IsNullOrWhiteSpace))
+        {
+            faults.Add("Channels holds an empty name: give each delivery channel a name.");
+        }
+
+        if (Channels.Distinct(StringComparer.Ordinal).Count() != Channels.Count)
+        {
+            faults.Add($"Channels holds a name twice ({string.Join(", ", Channels)}): names must be unique.");
+        }
+
+        if (QuarantinedPerSource < 1)
+        {
+            faults.Add($"QuarantinedPerSource is {QuarantinedPerSource}: it must be at least 1.");
+        }
+
+        if (QuarantineSources < 1)
+        {
+            faults.Add($"QuarantineSources is {QuarantineSources}: it must be at least 1.");
+        }
+
+        if (LockTimeout < TimeSpan.Zero || LockTimeout > TimeSpan.FromHours(1))
+        {
+            faults.Add($"LockTimeout is {LockTimeout}: it must be from 0 to 1 h.");
+        }
+
+        return faults;
+    }
+}

@@ -1,0 +1,114 @@
+using DriftWatch.Plant.Readings;
+using DriftWatch.Storage.Sqlite;
+
+namespace DriftWatch.Storage.Tables;
+
+/// <summary>Messages that could not be read: all counted, the newest of each source kept, the sources bounded too.</summary>
+internal static class QuarantineTable
+{
+    public static void Insert(Session session, IReadOnlyCollection<QuarantinedMessage> messages, StoreOptions options)
+    {
+        if (messages.Count == 0)
+        {
+            return;
+        }
+
+        HashSet<long> touched = [];
+        foreach (QuarantinedMessage message in messages)
+        {
+            long source = Count(session, message.Source, 1);
+            _ = session
+                .Prepare("INSERT INTO quarantine (source, arrived, reason, payload) VALUES (?1, ?2, ?3, ?4)")
+                .Bind(1, source)
+                .Bind(2, message.Arrived.UtcTicks)
+                .Bind(3, message.Reason)
+                .Bind(4, message.Payload.Span)
+                .Run();
+            _ = touched.Add(source);
+        }
+
+        foreach (long source in touched)
+        {
+            DropOldest(session, source, options.QuarantinedPerSource);
+        }
+
+        MergeOldestSources(session, options.QuarantineSources);
+    }
+
+    public static IReadOnlyList<QuarantineSource> Sources(Session session)
+    {
+        Statement row = session.Prepare(
+            """
+            SELECT s.name, s.messages, q.arrived, q.reason, q.payload
+            FROM quarantine_source AS s LEFT JOIN quarantine AS q ON q.source = s.id
+            ORDER BY s.name, q.sequence DESC
+            """);
+        List<QuarantineSource> sources = [];
+        List<QuarantinedMessage> kept = [];
+        while (row.Row())
+        {
+            string name = row.Text(0);
+            if (sources.Count == 0 || sources[^1].Source != name)
+            {
+                kept = [];
+                sources.Add(new QuarantineSource(name, row.Long(1), kept));
+            }
+
+            if (!row.IsNull(2))
+            {
+                kept.Add(new QuarantinedMessage(name, Instants.FromTicks(row.Long(2)), row.Text(3), row.Bytes(4).ToArray()));
+            }
+        }
+
+        return sources;
+    }
+
+    /// <summary>Adds to the count of a source and gives its number; it is now the one heard last.</summary>
+    private static long Count(Session session, string source, long messages)
+    {
+        Statement count = session
+            .Prepare(
+                """
+                INSERT INTO quarantine_source (name, messages, newest)
+                VALUES (?1, ?2, (SELECT coalesce(max(newest), 0) + 1 FROM quarantine_source))
+                ON CONFLICT (name) DO UPDATE SET messages = messages + excluded.messages, newest = excluded.newest
+                RETURNING id
+                """)
+            .Bind(1, source)
+            .Bind(2, messages);
+        _ = count.Row();
+        long number = count.Long(0);
+        _ = count.Run();
+        return number;
+    }
+
+    private static void DropOldest(Session session, long source, int keep) =>
+        session
+            .Prepare(
+                """
+                DELETE FROM quarantine WHERE source = ?1 AND sequence <=
+                    (SELECT sequence FROM quarantine WHERE source = ?1 ORDER BY sequence DESC LIMIT 1 OFFSET ?2)
+                """)
+            .Bind(1, source)
+            .Bind(2, (long)keep)
+            .Run();
+
+    private static void MergeOldestSources(Session session, int keep)
+    {
+        Statement row = session
+            .Prepare("SELECT id, messages FROM quarantine_source WHERE name <> ?1 ORDER BY newest DESC LIMIT -1 OFFSET ?2")
+            .Bind(1, QuarantineSource.Earlier)
+            .Bind(2, (long)keep);
+        List<(long Source, long Messages)> oldest = [];
+        while (row.Row())
+        {
+            oldest.Add((row.Long(0), row.Long(1)));
+        }
+
+        foreach ((long source, long messages) in oldest)
+        {
+            _ = Count(session, QuarantineSource.Earlier, messages);
+            _ = session.Prepare("DELETE FROM quarantine_source WHERE id = ?1").Bind(1, source).Run();
+        }
+    }
+}

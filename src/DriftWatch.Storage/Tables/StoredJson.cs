@@ -1,0 +1,40 @@
+using System.Text.Json;
+using System.Text.Json.Serialization;
+using System.Text.Json.Serialization.Metadata;
+using DriftWatch.Plant.Jobs;
+using DriftWatch.Storage.Sqlite;
+using DriftWatch.Trends.Verdicts;
+using DriftWatch.Trends.Windows;
+
+namespace DriftWatch.Storage.Tables;
+
+/// <summary>
+/// How records are kept as documents: doubles in their shortest round-trip form (NaN and infinities as named
+/// literals), instants to the tick, enumerations by name.
+/// </summary>
+[JsonSourceGenerationOptions(
+    NumberHandling = JsonNumberHandling.AllowNamedFloatingPointLiterals,
+    IgnoreReadOnlyProperties = true,
+    UseStringEnumConverter = true)]
+[JsonSerializable(typeof(PrechargeWindow))]
+[JsonSerializable(typeof(Assessment))]
+[JsonSerializable(typeof(Job))]
+[JsonSerializable(typeof(JobNotice))]
+internal sealed partial class StoredJson : JsonSerializerContext
+{
+    /// <summary>Reads the document in a column.</summary>
+    public static T Read<T>(Statement row, int column, JsonTypeInfo<T> type)
+    {
+        try
+        {
+            return JsonSerializer.Deserialize(row.Bytes(column), type)
+                ?? throw new JsonException("the document is null");
+        }
+        catch (JsonException failure)
+        {
+            throw new StoreUnavailableException(
+                $"A stored {typeof(T).Name} cannot be read ({failure.Message}): the file is damaged or was written by another version.",
+                failure);
+        }
+    }
+}

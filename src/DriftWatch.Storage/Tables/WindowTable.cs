@@ -1,0 +1,38 @@
+using System.Text.Json;
+using DriftWatch.Storage.Sqlite;
+using DriftWatch.Trends.Windows;
+
+namespace DriftWatch.Storage.Tables;
+
+/// <summary>Precharge windows by vessel and start, kept for ever.</summary>
+internal static class WindowTable
+{
+    public static void Put(Session session, long vessel, PrechargeWindow window) =>
+        session
+            .Prepare(
+                """
+                INSERT INTO precharge_window (vessel, start, document) VALUES (?1, ?2, ?3)
+                ON CONFLICT (vessel, start) DO UPDATE SET document = excluded.document
+                """)
+            .Bind(1, vessel)
+            .Bind(2, window.Start.UtcTicks)
+            .BindUtf8(3, JsonSerializer.SerializeToUtf8Bytes(window, StoredJson.Default.PrechargeWindow))
+            .Run();
+
+    public static void RemoveAfter(Session session, long vessel, DateTimeOffset instant) =>
+        session.Prepare("DELETE FROM precharge_window WHERE vessel = ?1 AND start > ?2").Bind(1, vessel).Bind(2, instant.UtcTicks).Run();
+
+    public static IReadOnlyList<PrechargeWindow> All(Session session, string vesselId)
+    {
+        Statement row = session
+            .Prepare($"SELECT document FROM precharge_window WHERE vessel = {VesselTable.NumberOf} ORDER BY start")
+            .Bind(1, vesselId);
+        List<PrechargeWindow> windows = [];
+        while (row.Row())
+        {
+            windows.Add(StoredJson.Read(row, 0, StoredJson.Default.PrechargeWindow));
+        }
+
+        return windows;
+    }
+}

@@ -1,0 +1,53 @@
+using DriftWatch.Trends.Trend;
+
+namespace DriftWatch.Trends.Prognosis;
+
+/// <summary>
+/// Foretells when the line of a segment reaches the lower limit. The interval is Fieller's: the instants at which the
+/// limit lies inside the line's own 95 % band, shared uncertainty included.
+/// </summary>
+public static class CrossingForecaster
+{
+    /// <summary>Farther ahead nothing is foretold: no elastomer outlives it.</summary>
+    private const double HorizonSeconds = 100 * 365.25 * 86400;
+
+    /// <summary>The crossing of a limit.</summary>
+    /// <param name="fit">The line.</param>
+    /// <param name="limitPa">Lower limit, Pa absolute at the reference temperature.</param>
+    /// <returns>The forecast; instants before the last point mean that the limit is already crossed.</returns>
+    public static CrossingForecast Forecast(TrendFit fit, double limitPa)
+    {
+        double above = fit.LevelPa - limitPa;
+        double slope = fit.SlopePaPerSecond;
+        DateTimeOffset? crossing = slope < 0 ? Instant(fit, -above / slope) : null;
+
+        // (above + slope s)^2 = k^2 (uLevel^2 + uSlope^2 s^2), solved for s.
+        double k2 = fit.CoverageFactor95 * fit.CoverageFactor95;
+        double levelVariance = (fit.LevelRandomUncertaintyPa * fit.LevelRandomUncertaintyPa) + (fit.SharedUncertaintyPa * fit.SharedUncertaintyPa);
+        double a = (slope * slope) - (k2 * fit.SlopeUncertaintyPaPerSecond * fit.SlopeUncertaintyPaPerSecond);
+        double b = above * slope;
+        double c = (above * above) - (k2 * levelVariance);
+        double discriminant = (b * b) - (a * c);
+        if (discriminant < 0)
+        {
+            // The limit lies inside the band at every instant, now too: it may be crossed already.
+            return new CrossingForecast(crossing, fit.LastPoint, null);
+        }
+
+        double root = Math.Sqrt(discriminant);
+        if (a > 0)
+        {
+            return slope < 0
+                ? new CrossingForecast(crossing, Instant(fit, (-b - root) / a), Instant(fit, (-b + root) / a))
+                : new CrossingForecast(null, null, null);
+        }
+
+        // The slope's own interval holds zero: the early end is the first instant after the origin at which the band
+        // reaches the limit; there is no late end. With a < 0 the roots change places.
+        double early = Math.Max((-b + root) / a, (-b - root) / a);
+        return new CrossingForecast(crossing, c <= 0 ? fit.LastPoint : Instant(fit, early), null);
+    }
+
+    private static DateTimeOffset? Instant(TrendFit fit, double secondsFromOrigin) =>
+        double.Abs(secondsFromOrigin) <= HorizonSeconds ? fit.Origin + TimeSpan.FromSeconds(secondsFromOrigin) : null;
+}

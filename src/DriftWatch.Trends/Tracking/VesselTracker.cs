@@ -1,0 +1,224 @@
+using DriftWatch.Gas.Nitrogen;
+using DriftWatch.Trends.Normalisation;
+using DriftWatch.Trends.Readings;
+using DriftWatch.Trends.Segments;
+using DriftWatch.Trends.Verdicts;
+using DriftWatch.Trends.Vessels;
+using DriftWatch.Trends.Windows;
+
+namespace DriftWatch.Trends.Tracking;
+
+/// <summary>
+/// Follows one vessel reading by reading, in order of time, from readings to assessment. The same readings give the same
+/// windows bit for bit, however they are cut into batches. Not thread-safe: one writer a vessel.
+/// </summary>
+public sealed class VesselTracker
+{
+    /// <summary>Windows held back at a doubtful temperature; the oldest gives way.</summary>
+    private const int MostHeld = 16;
+
+    private readonly VesselSpecification _vessel;
+    private readonly IReadOnlyList<DateTimeOffset> _charges;
+    private readonly SampleJoiner _joiner;
+    private readonly TemperatureWatch _watch;
+    private readonly WindowFinder _finder;
+    private readonly WindowJudge _judge;
+    private readonly SegmentKeeper _keeper;
+    private readonly List<PrechargeWindow> _held;
+    private readonly List<PrechargeWindow> _changed = [];
+    private Reading _last;
+    private DateTimeOffset? _firstReading;
+    private DateTimeOffset? _lastWindow;
+
+    /// <summary>Goes on from a state, or starts.</summary>
+    /// <param name="vessel">The vessel.</param>
+    /// <param name="charges">Recorded charges and bleeds, UTC, ascending.</param>
+    /// <param name="state">Where to go on; <see cref="TrackerState.Start"/> for the beginning.</param>
+    /// <param name="windows">Accepted windows up to that state, in order of time.</param>
+    public VesselTracker(
+        VesselSpecification vessel, IReadOnlyList<DateTimeOffset> charges, TrackerState state, IEnumerable<PrechargeWindow> windows)
+    {
+        _vessel = vessel;
+        _charges = charges;
+        _joiner = new SampleJoiner(vessel, state.Joiner);
+        _watch = new TemperatureWatch(state.Watch);
+        _finder = new WindowFinder(vessel, charges, state.Finder);
+        _judge = new WindowJudge(vessel);
+        _keeper = new SegmentKeeper(vessel, charges, state.Segments, windows, _changed.Add);
+        _held = [.. state.Held];
+        _last = new Reading((Signal)state.LastSignal, state.Last, 0);
+        _firstReading = state.FirstReading;
+        _lastWindow = state.LastWindow;
+    }
+
+    /// <summary>Where it stands.</summary>
+    public TrackerState State => new(
+        _last.Instant, (byte)_last.Signal, _firstReading, _lastWindow,
+        _joiner.State, _watch.State, _finder.State, _keeper.State, [.. _held]);
+
+    /// <summary>Instant of the last reading taken in, UTC; the minimum before the first.</summary>
+    public DateTimeOffset LastReading => _last.Instant;
+
+    /// <summary>Accepted windows of the current segment in order of time.</summary>
+    public IReadOnlyList<PrechargeWindow> Points => _keeper.Points;
+
+    /// <summary>
+    /// From when on silence counts at an instant: the last accepted window, recorded charge or, failing both, the first
+    /// reading, UTC; null before the first reading.
+    /// </summary>
+    public DateTimeOffset? HeardLast(DateTimeOffset instant)
+    {
+        DateTimeOffset? heard = _lastWindow ?? _firstReading;
+        for (int i = _charges.Count - 1; i >= 0 && heard is not null && _charges[i] > heard; i--)
+        {
+            if (_charges[i] <= instant)
+            {
+                return _charges[i];
+            }
+        }
+
+        return heard;
+    }
+
+    /// <summary>Takes a reading in.</summary>
+    /// <param name="reading">Not before the last one taken in; the same one again changes nothing.</param>
+    /// <returns>Whether the points of the current segment changed, so that an assessment is due.</returns>
+    /// <exception cref="InvalidOperationException">The reading lies before one that was taken in already.</exception>
+    public bool Accept(Reading reading)
+    {
+        int order = reading.CompareTo(_last);
+        if (order <= 0)
+        {
+            return order == 0
+                ? false
+                : throw new InvalidOperationException(
+                    $"Reading of {reading.Instant:O} came after one of {_last.Instant:O}: go on from a state before it.");
+        }
+
+        _last = reading;
+        _firstReading ??= reading.Instant;
+        bool pointsChanged = false;
+        if (reading.Signal == Signal.GasTemperature && _watch.AcceptTemperature(reading.Instant, reading.Value))
+        {
+            pointsChanged = ReleaseHeld();
+        }
+
+        if (_joiner.Accept(reading) is not { } sample
+            || !NitrogenRange.Holds(sample.TemperatureK, sample.PressurePa))
+        {
+            return pointsChanged;
+        }
+
+        _watch.AcceptPressure(sample.PressurePa);
+        if (_held.Count > 0 && _watch.Stuck)
+        {
+            RejectHeld();
+        }
+
+        return _finder.Accept(sample) is { } run && _judge.Judge(run) is { } window && Take(window) | pointsChanged;
+    }
+
+    /// <summary>Windows that are new or whose standing changed since the last call, in the order of the changes.</summary>
+    public IReadOnlyList<PrechargeWindow> TakeChangedWindows()
+    {
+        PrechargeWindow[] changed = [.. _changed];
+        _changed.Clear();
+        return changed;
+    }
+
+    /// <summary>What is said of the vessel at a moment.</summary>
+    /// <param name="asOf">The moment, UTC; not before the last reading that should count.</param>
+    /// <returns>The assessment.</returns>
+    public Assessment Assess(DateTimeOffset asOf)
+    {
+        SegmentState segments = _keeper.State;
+
+        // A charge that no window has followed yet: the old segment is over.
+        bool charged = segments.ChargesPassed < _charges.Count && _charges[segments.ChargesPassed] <= asOf;
+        var evidence = new VesselEvidence(
+            charged ? null : _keeper.Current,
+            charged ? [] : _keeper.Points,
+            segments.PreviousLevelPa,
+            HeardLast(asOf) ?? asOf,
+            _lastWindow,
+            DataFault);
+        return VerdictJudge.Assess(_vessel, evidence, asOf);
+    }
+
+    private string DataFault => _watch.Stuck
+        ? string.Create(System.Globalization.CultureInfo.InvariantCulture,
+            $"The gas temperature has stood at {_watch.State.ValueK - 273.15:0.0} degrees C since {_watch.Since.UtcDateTime:yyyy-MM-dd} while the pressure moved: check the temperature sensor.")
+        : "";
+
+    private bool Take(PrechargeWindow window)
+    {
+        if (window.Standing == WindowStanding.Rejected)
+        {
+            _changed.Add(window);
+            return false;
+        }
+
+        if (_watch.Stuck)
+        {
+            _changed.Add(StuckWindow(window));
+            return false;
+        }
+
+        if (_watch.Doubtful)
+        {
+            Hold(window);
+            return false;
+        }
+
+        return Offer(window);
+    }
+
+    private void Hold(PrechargeWindow window)
+    {
+        if (_held.Count == MostHeld)
+        {
+            _changed.Add(_held[0] with { Standing = WindowStanding.Rejected, Reason = "The temperature did not move for too long to trust this window." });
+            _held.RemoveAt(0);
+        }
+
+        PrechargeWindow held = window with
+        {
+            Standing = WindowStanding.Ambiguous,
+            Reason = "The temperature stands still while the pressure moves; it has to move before this window counts.",
+        };
+        _held.Add(held);
+        _changed.Add(held);
+    }
+
+    private bool ReleaseHeld()
+    {
+        bool changed = false;
+        foreach (PrechargeWindow held in _held)
+        {
+            changed |= Offer(held with { Standing = WindowStanding.Accepted, Reason = "" });
+        }
+
+        _held.Clear();
+        return changed;
+    }
+
+    private void RejectHeld()
+    {
+        _changed.AddRange(_held.Select(StuckWindow));
+        _held.Clear();
+    }
+
+    private PrechargeWindow StuckWindow(PrechargeWindow window) =>
+        window with { Standing = WindowStanding.Rejected, Reason = DataFault };
+
+    private bool Offer(PrechargeWindow window)
+    {
+        bool changed = _keeper.Offer(window);
+        if (changed && _keeper.Points.Count > 0)
+        {
+            _lastWindow = _keeper.Points[^1].End;
+        }
+
+        return changed;
+    }
+}

@@ -1,0 +1,19 @@
+using DriftWatch.Trends.Segments;
+using DriftWatch.Trends.Windows;
+
+namespace DriftWatch.Trends.Verdicts;
+
+/// <summary>What a verdict is made from.</summary>
+/// <param name="Segment">The current segment; null while no level is trusted.</param>
+/// <param name="Points">Its accepted windows in order of time.</param>
+/// <param name="PreviousLevelPa">Level at the end of the segment before, Pa absolute; null for none.</param>
+/// <param name="HeardLast">From when on silence counts, UTC.</param>
+/// <param name="LastWindow">End of the last accepted window of any segment, UTC; null before the first.</param>
+/// <param name="DataFault">A fault of a transducer or of the data; empty for none.</param>
+public sealed record VesselEvidence(
+    TrendSegment? Segment,
+    IReadOnlyList<PrechargeWindow> Points,
+    double? PreviousLevelPa,
+    DateTimeOffset HeardLast,
+    DateTimeOffset? LastWindow,
+    string DataFault);

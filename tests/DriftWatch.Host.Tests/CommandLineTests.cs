@@ -1,0 +1,68 @@
+namespace DriftWatch.Host.Tests;
+
+/// <summary>What the program tells a user who gets something wrong.</summary>
+public sealed class CommandLineTests
+{
+    [Fact]
+    public async Task A_register_with_defects_is_refused_with_all_of_them()
+    {
+        using TemporaryFolder folder = new();
+        string register = File.ReadAllText(Path.Combine(Repository.SampleStreams, "register.json"))
+            .Replace("\"type\": \"piston\"", "\"type\": \"balloon\"", StringComparison.Ordinal)
+            .Replace("\"gasVolumeLitres\": 50", "\"gasVolumeLitres\": -50", StringComparison.Ordinal);
+        await File.WriteAllTextAsync(folder.File("register.json"), register, TestContext.Current.CancellationToken);
+        (int exitCode, _, string errors) = await ProgramRun.ToEndAsync("register", "check", folder.File("register.json"));
+        Assert.Equal(2, exitCode);
+        Assert.Contains("balloon", errors, StringComparison.Ordinal);
+        Assert.Contains("gasVolumeLitres", errors, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public async Task A_good_register_passes()
+    {
+        (int exitCode, string output, _) = await ProgramRun.ToEndAsync("register", "check", Path.Combine(Repository.SampleStreams, "register.json"));
+        Assert.Equal(0, exitCode);
+        Assert.Contains("16 vessels, no defects", output, StringComparison.Ordinal);
+    }
+
+    [Theory]
+    [InlineData("run", "--settings", "/nowhere/driftwatch.json")]
+    [InlineData("assess", "/nowhere")]
+    [InlineData("assess", "sample-streams", "--unit", "furlong")]
+    [InlineData("assess", "sample-streams", "--as-of", "tomorrow")]
+    [InlineData("fly")]
+    public async Task Bad_calls_end_with_2_and_a_reason(params string[] arguments)
+    {
+        (int exitCode, _, string errors) = await ProgramRun.ToEndAsync(arguments);
+        Assert.Equal(2, exitCode);
+        Assert.Contains(arguments[^1], errors, StringComparison.Ordinal);
+        Assert.DoesNotContain("   at ", errors, StringComparison.Ordinal); // No stack traces for people.
+    }
+
+    [Fact]
+    public async Task Example_settings_can_be_run_from_but_for_their_register()
+    {
+        using TemporaryFolder folder = new();
+        (int exitCode, string output, _) = await ProgramRun.ToEndAsync("example-settings");
+        Assert.Equal(0, exitCode);
+        await File.WriteAllTextAsync(folder.File("driftwatch.json"), output, TestContext.Current.CancellationToken);
+        (exitCode, _, string errors) = await ProgramRun.ToEndAsync("run", "--settings", folder.File("driftwatch.json"));
+        Assert.Equal(2, exitCode);
+        Assert.Contains(folder.File("register.json"), errors, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public async Task Settings_with_faults_are_refused_with_each_field_named()
+    {
+        using TemporaryFolder folder = new();
+        await File.WriteAllTextAsync(
+            folder.File("driftwatch.json"),
+            """{ "register": "register.json", "broker": { "port": 99999, "version": "4" }, "pressureUnit": "atm" }""",
+            TestContext.Current.CancellationToken);
+        (int exitCode, _, string errors) = await ProgramRun.ToEndAsync("run", "--settings", folder.File("driftwatch.json"));
+        Assert.Equal(2, exitCode);
+        Assert.Contains("broker.port", errors, StringComparison.Ordinal);
+        Assert.Contains("broker.version", errors, StringComparison.Ordinal);
+        Assert.Contains("pressureUnit", errors, StringComparison.Ordinal);
+    }
+}

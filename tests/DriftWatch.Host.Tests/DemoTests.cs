@@ -1,0 +1,165 @@
+using DriftWatch.Host.Settings;
+using DriftWatch.Plant.Jobs;
+using DriftWatch.Plant.Register;
+using DriftWatch.Plant.Safety;
+using DriftWatch.Storage;
+using DriftWatch.Trends.Trend;
+using DriftWatch.Trends.Verdicts;
+using DriftWatch.Trends.Windows;
+
+namespace DriftWatch.Host.Tests;
+
+/// <summary>The main job, end to end, held against what was planted in the sample streams.</summary>
+public sealed class DemoTests : IClassFixture<DemoTests.Demo>
+{
+    private readonly Demo _demo;
+
+    public DemoTests(Demo demo) => _demo = demo;
+
+    public static TheoryData<string> Vessels => [.. PlantedTruth.All.Select(truth => truth.Id)];
+
+    [Fact]
+    public void It_ends_well_and_says_where_charts_and_jobs_lie()
+    {
+        Assert.True(_demo.ExitCode == 0, _demo.Output + _demo.Errors);
+        Assert.Empty(_demo.Errors);
+        Assert.Contains(_demo.Folder.File("charts"), _demo.Output, StringComparison.Ordinal);
+        Assert.Contains(_demo.Folder.File("jobs"), _demo.Output, StringComparison.Ordinal);
+        Assert.True(PlantedTruth.All.Count >= 12);
+    }
+
+    [Theory]
+    [MemberData(nameof(Vessels))]
+    public void The_verdict_fits_what_was_planted(string id)
+    {
+        PlantedTruth truth = PlantedTruth.All.Single(vessel => vessel.Id == id);
+        Assessment assessment = _demo.Store.LastAssessment(id)!;
+        Assert.True(assessment.Verdict == truth.ExpectedVerdict, $"{id} ({truth.Kind}): {assessment.Verdict}, planted {truth.ExpectedVerdict}. {assessment.Reason}");
+        Assert.Contains(assessment.Reason, _demo.Output, StringComparison.Ordinal);
+    }
+
+    [Theory]
+    [MemberData(nameof(Vessels))]
+    public void Precharge_loss_and_crossing_agree_with_the_planted_ones_within_their_own_uncertainty(string id)
+    {
+        PlantedTruth truth = PlantedTruth.All.Single(vessel => vessel.Id == id);
+        Vessel vessel = _demo.Register.Find(id)!;
+        Assessment assessment = _demo.Store.LastAssessment(id)!;
+        if (assessment.Verdict == Verdict.NoWindowTooLong)
+        {
+            return; // What is said of it is that nothing is known now; the verdict is tested above.
+        }
+
+        // Uncertainties at k = 3: sixteen vessels with three figures each are to pass all at once.
+        double prechargeBar = (assessment.PrechargePa!.Value - vessel.Specification.Ambient.Pascals) / 1e5;
+        Assert.Equal(truth.PrechargeAtEndBarGauge, prechargeBar, 3 * assessment.PrechargeUncertaintyPa!.Value / 1e5);
+        if (assessment.Fit is not { PointCount: >= 3 } fit)
+        {
+            return;
+        }
+
+        double loss = LossRate.FromSlope(vessel.Specification, fit.SlopePaPerSecond, fit.LevelPa).BarPerMonth;
+        double uncertainty = fit.SlopeUncertaintyPaPerSecond * LossRate.SecondsPerMonth / 1e5;
+
+        // The truth is a mean over the segment; a first-order loss bends by some percent of itself, slow sensor errors add 0.01 bar/month.
+        Assert.Equal(truth.LossBarPerMonth, loss, (3 * uncertainty) + 0.01 + (0.02 * Math.Abs(truth.LossBarPerMonth)));
+        if (truth.Crossing is { } crossing && assessment.Forecast!.Crossing is not null)
+        {
+            TimeSpan margin = (assessment.Forecast.Latest!.Value - assessment.Forecast.Earliest!.Value) / 4;
+            Assert.InRange(crossing, assessment.Forecast.Earliest.Value - margin, assessment.Forecast.Latest.Value + margin);
+        }
+    }
+
+    [Theory]
+    [MemberData(nameof(Vessels))]
+    public void A_chart_is_drawn_as_PNG_and_SVG(string id)
+    {
+        byte[] png = File.ReadAllBytes(_demo.Folder.File("charts", id + ".png"));
+        Assert.Equal([0x89, (byte)'P', (byte)'N', (byte)'G'], png[..4]);
+        Assert.Contains(id, File.ReadAllText(_demo.Folder.File("charts", id + ".svg")), StringComparison.Ordinal);
+    }
+
+    [Theory]
+    [MemberData(nameof(Vessels))]
+    public void A_job_stands_for_a_vessel_that_needs_one_and_for_no_other(string id)
+    {
+        StoredJob[] open = [.. _demo.Store.Jobs().Where(job => job.Job.VesselId == id && job.State == JobState.Open)];
+        bool needsOne = _demo.Store.LastAssessment(id)!.Verdict is not (Verdict.WithinLimits or Verdict.NotKnownYet);
+        Assert.Equal(needsOne ? 1 : 0, open.Length);
+        foreach (StoredJob job in open)
+        {
+            Assert.Equal(_demo.Store.LastAssessment(id)!.Verdict.ToString(), job.Job.Cause.ToString());
+            string document = File.ReadAllText(Directory.GetFiles(_demo.Folder.File("jobs"), $"*{id}*open*")
+                .Single(file => File.ReadAllText(file).Contains(job.Job.Key + "/open", StringComparison.Ordinal)));
+            Assert.All(SafetyLines.All, line => Assert.Contains(line, document, StringComparison.Ordinal));
+        }
+    }
+
+    [Fact]
+    public void The_queue_holds_one_document_for_each_notice()
+    {
+        int notices = _demo.Store.Jobs().Sum(job => job.State == JobState.Closed ? 2 : 1);
+        Assert.Equal(notices, Directory.GetFiles(_demo.Folder.File("jobs"), "*.json").Length);
+    }
+
+    [Fact]
+    public void No_plateau_of_trapped_fluid_well_above_the_precharge_became_a_point()
+    {
+        PrechargeWindow[] windows = [.. _demo.Store.Windows("PR1-A2")];
+        TrendFit fit = _demo.Store.LastAssessment("PR1-A2")!.Fit!;
+        Assert.True(windows.Count(window => window.Standing == WindowStanding.Rejected) > 20);
+        Assert.All(
+            windows.Where(window => window.Standing == WindowStanding.Accepted),
+            window => Assert.True(window.PrechargePa - fit.LevelAtPa(window.Middle) < 1e5, $"{window.Start:O}: {window.PrechargePa / 1e5:0.00} bar"));
+    }
+
+    [Fact]
+    public async Task Logger_files_assessed_without_any_server_give_the_same_verdicts_and_jobs()
+    {
+        using TemporaryFolder output = new();
+        (int exitCode, string text, string errors) = await ProgramRun.ToEndAsync(
+            "assess", Repository.SampleStreams, "--output", output.Path, "--exit-by-verdict", "--unit", "psi");
+        Assert.True(exitCode == 1, text + errors);
+        Assert.Contains("psi gauge", text, StringComparison.Ordinal);
+        Assert.All(_demo.Register.Vessels, vessel => Assert.Contains(
+            $"{vessel.Id}: {_demo.Store.LastAssessment(vessel.Id)!.Reason}", text, StringComparison.Ordinal));
+        AssertSameFiles(_demo.Folder.File("jobs"), output.File("jobs"));
+    }
+
+    internal static void AssertSameFiles(string expected, string actual)
+    {
+        string[] names = [.. Directory.GetFiles(expected).Select(file => Path.GetFileName(file)!).Order(StringComparer.Ordinal)];
+        Assert.Equal(names, Directory.GetFiles(actual).Select(file => Path.GetFileName(file)!).Order(StringComparer.Ordinal));
+        Assert.All(names, name => Assert.Equal(File.ReadAllText(Path.Combine(expected, name)), File.ReadAllText(Path.Combine(actual, name))));
+    }
+
+    /// <summary>One run of the demo for all tests.</summary>
+    public sealed class Demo : IAsyncLifetime
+    {
+        internal TemporaryFolder Folder { get; } = new();
+
+        internal int ExitCode { get; private set; }
+
+        internal string Output { get; private set; } = "";
+
+        internal string Errors { get; private set; } = "";
+
+        internal VesselRegister Register { get; } =
+            RegisterFile.Open(Path.Combine(Repository.SampleStreams, "register.json"), TextWriter.Null)!;
+
+        internal PlantStore Store { get; private set; } = null!;
+
+        public async ValueTask InitializeAsync()
+        {
+            (ExitCode, Output, Errors) = await ProgramRun.ToEndAsync("demo", "--output", Folder.Path);
+            Store = new PlantStore(new StoreOptions { Path = Folder.File("data", "driftwatch.db") });
+        }
+
+        public ValueTask DisposeAsync()
+        {
+            Store?.Dispose();
+            Folder.Dispose();
+            return ValueTask.CompletedTask;
+        }
+    }
+}

@@ -1,0 +1,94 @@
+using System.Text.Json;
+using DriftWatch.Plant.Jobs;
+using DriftWatch.Storage.Tests.Support;
+
+namespace DriftWatch.Storage.Tests;
+
+public sealed class OutboxTests : IDisposable
+{
+    private readonly StoreFolder _folder = new();
+
+    public void Dispose() => _folder.Dispose();
+
+    [Fact]
+    public void A_notice_waits_once_for_each_channel_and_comes_back_whole()
+    {
+        Job job = Given.Job("V-1");
+        using (PlantStore store = _folder.Open("files", "mqtt"))
+        {
+            store.Save(Given.Step("V-1", 1, Given.Opened(job)));
+        }
+
+        using PlantStore reopened = _folder.Open("files", "mqtt");
+        foreach (string channel in new[] { "files", "mqtt" })
+        {
+            OutboxEntry entry = Assert.Single(reopened.Pending(channel, 10));
+            Assert.Equal(JsonSerializer.Serialize(Given.Opened(job)), JsonSerializer.Serialize(entry.Notice));
+            Assert.Equal(0, entry.Tries);
+        }
+
+        Assert.Empty(reopened.Pending("another", 10));
+    }
+
+    [Fact]
+    public void A_job_raised_again_changes_nothing_and_sends_nothing()
+    {
+        using PlantStore store = _folder.Open("files");
+        store.Save(Given.Step("V-1", 1, Given.Opened(Given.Job("V-1"))));
+        store.MarkDelivered("files", Assert.Single(store.Pending("files", 10)).Sequence);
+        store.Save(Given.Step("V-1", 2, Given.Opened(Given.Job("V-1") with { Reason = "otherwise" })));
+        Assert.Empty(store.Pending("files", 10));
+        Assert.Equal("below its lower limit", Assert.Single(store.OpenJobs("V-1")).Reason);
+    }
+
+    [Fact]
+    public void A_job_is_closed_once_and_stays_on_record()
+    {
+        using PlantStore store = _folder.Open("files");
+        Job job = Given.Job("V-1");
+        store.Save(Given.Step("V-1", 1, Given.Opened(job), Given.Opened(Given.Job("V-1", "job-2", 3))));
+        store.Save(Given.Step("V-1", 2, Given.Closed(job)));
+        store.Save(Given.Step("V-1", 3, Given.Closed(job), Given.Opened(job)));
+        Assert.Equal(["V-1/job-2"], store.OpenJobs("V-1").Select(open => open.Key));
+        Assert.Equal(
+            [("V-1/job-1", JobState.Closed, Given.Closed(job).At, "charged"), ("V-1/job-2", JobState.Open, null, "")],
+            store.Jobs().Select(stored => (stored.Job.Key, stored.State, stored.Closed, stored.ClosedBecause)));
+        Assert.Equal(
+            ["V-1/job-1/open", "V-1/job-2/open", "V-1/job-1/closed"],
+            store.Pending("files", 10).Select(entry => entry.Notice.Key));
+    }
+
+    [Fact]
+    public void Closing_a_job_that_nobody_raised_sends_nothing()
+    {
+        using PlantStore store = _folder.Open("files");
+        store.Save(Given.Step("V-1", 1, Given.Closed(Given.Job("V-1"))));
+        Assert.Empty(store.Pending("files", 10));
+        Assert.Empty(store.Jobs());
+    }
+
+    [Fact]
+    public void Entries_leave_by_channel_in_order_of_entry()
+    {
+        using PlantStore store = _folder.Open("files", "mqtt");
+        store.Save(Given.Step("V-1", 1, [.. Enumerable.Range(0, 5).Select(i => Given.Opened(Given.Job("V-1", $"job-{i}")))]));
+        IReadOnlyList<OutboxEntry> pending = store.Pending("files", 3);
+        Assert.Equal(["V-1/job-0", "V-1/job-1", "V-1/job-2"], pending.Select(entry => entry.Notice.Job.Key));
+        store.MarkDelivered("files", pending[1].Sequence);
+        store.MarkDelivered("files", pending[1].Sequence);
+        Assert.Equal(["V-1/job-0", "V-1/job-2", "V-1/job-3", "V-1/job-4"], store.Pending("files", 10).Select(entry => entry.Notice.Job.Key));
+        Assert.Equal(5, store.Pending("mqtt", 10).Count);
+    }
+
+    [Fact]
+    public void Failed_tries_are_counted_by_channel()
+    {
+        using PlantStore store = _folder.Open("files", "mqtt");
+        store.Save(Given.Step("V-1", 1, Given.Opened(Given.Job("V-1"))));
+        long sequence = store.Pending("mqtt", 1)[0].Sequence;
+        store.MarkFailed("mqtt", sequence, "broker away");
+        store.MarkFailed("mqtt", sequence, "broker away");
+        Assert.Equal(2, store.Pending("mqtt", 1)[0].Tries);
+        Assert.Equal(0, store.Pending("files", 1)[0].Tries);
+    }
+}

@@ -1,0 +1,104 @@
+using DriftWatch.Plant.Readings;
+using DriftWatch.Storage.Tests.Support;
+using DriftWatch.Trends.Readings;
+
+namespace DriftWatch.Storage.Tests;
+
+public sealed class ReadingTests : IDisposable
+{
+    private readonly StoreFolder _folder = new();
+
+    public void Dispose() => _folder.Dispose();
+
+    [Fact]
+    public void Readings_come_back_to_the_tick_and_the_bit_after_reopening()
+    {
+        double[] values = [0, -0.0, double.Epsilon, double.MaxValue, -double.MaxValue, 1.0 / 3, Math.BitIncrement(1e7), 1, 1e15 + 1];
+        VesselReading[] readings = [.. values.Select((value, i) => new VesselReading("V-1", new Reading(Signal.GasPressure, Given.Instant().AddTicks(i), value)))];
+        using (PlantStore store = _folder.Open())
+        {
+            store.Commit(readings);
+        }
+
+        using PlantStore reopened = _folder.Open();
+        Reading[] held = [.. reopened.ReadingsAfter("V-1", DateTimeOffset.MinValue)];
+        Assert.Equal(readings.Select(reading => reading.Reading), held);
+        // SQLite keeps a real that is a whole number as an integer, which has no minus zero: the one value that loses its sign.
+        Assert.Equal(
+            values.Select(value => BitConverter.DoubleToInt64Bits(value == 0 ? 0.0 : value)),
+            held.Select(reading => BitConverter.DoubleToInt64Bits(reading.Value)));
+    }
+
+    [Fact]
+    public void Any_order_of_arrival_gives_the_readings_in_the_one_order_without_doubles()
+    {
+        int seed = Random.Shared.Next();
+        TestContext.Current.TestOutputHelper?.WriteLine($"seed {seed}");
+        Random random = new(seed);
+        Signal[] signals = Enum.GetValues<Signal>();
+        VesselReading[] all = [.. Enumerable.Range(0, 3000).Select(_ => new VesselReading(
+            $"V-{random.Next(4)}",
+            new Reading(signals[random.Next(signals.Length)], Given.Instant(random.Next(200)), random.NextDouble())))];
+        using PlantStore store = _folder.Open();
+        for (int at = 0; at < all.Length;)
+        {
+            VesselReading[] batch = all[at..Math.Min(all.Length, at + random.Next(1, 400))];
+            store.Commit(batch);
+            at += batch.Length;
+        }
+
+        foreach (IGrouping<string, VesselReading> vessel in all.GroupBy(reading => reading.VesselId))
+        {
+            Reading[] expected = [.. vessel.Select(reading => reading.Reading).DistinctBy(reading => (reading.Instant, reading.Signal)).Order()];
+            Assert.Equal(expected, store.ReadingsAfter(vessel.Key, DateTimeOffset.MinValue));
+            Assert.Equal(expected.Length, store.ReadingCounts().Single(count => count.VesselId == vessel.Key).Count);
+            Reading middle = expected[expected.Length / 2];
+            Assert.Equal(expected.Where(reading => reading.Instant > middle.Instant), store.ReadingsAfter(vessel.Key, middle.Instant));
+        }
+    }
+
+    [Fact]
+    public void The_reading_held_first_stays()
+    {
+        using PlantStore store = _folder.Open();
+        store.Commit(Given.Reading("V-1", 0, 1), Given.Reading("V-1", 0, 2));
+        store.Commit(Given.Reading("V-1", 0, 3));
+        Assert.Equal(1, Assert.Single(store.ReadingsAfter("V-1", DateTimeOffset.MinValue)).Value);
+    }
+
+    [Fact]
+    public void One_instant_in_two_time_zones_is_one_reading()
+    {
+        using PlantStore store = _folder.Open();
+        VesselReading reading = Given.Reading("V-1", 0);
+        store.Commit(reading, reading with { Reading = reading.Reading with { Instant = reading.Reading.Instant.ToOffset(TimeSpan.FromHours(5)) } });
+        Assert.Equal(TimeSpan.Zero, Assert.Single(store.ReadingsAfter("V-1", DateTimeOffset.MinValue)).Instant.Offset);
+    }
+
+    [Theory]
+    [InlineData(double.NaN)]
+    [InlineData(double.PositiveInfinity)]
+    [InlineData(double.NegativeInfinity)]
+    public void A_value_that_is_not_finite_is_refused_and_nothing_of_its_batch_is_kept(double value)
+    {
+        using PlantStore store = _folder.Open();
+        ArgumentException refused = Assert.Throws<ArgumentException>(() => store.Commit(Given.Reading("V-1", 0), Given.Reading("V-1", 1, value)));
+        Assert.Contains("V-1", refused.Message, StringComparison.Ordinal);
+        Assert.Empty(store.ReadingCounts());
+    }
+
+    [Fact]
+    public void Counts_tell_the_first_and_last_instant()
+    {
+        using PlantStore store = _folder.Open();
+        store.Commit(Given.Reading("B", 3), Given.Reading("A", 2), Given.Reading("B", 1));
+        store.Save(Given.Step("C", 1));
+        Assert.Equal(
+            [
+                new VesselReadingCount("A", 1, Given.Instant(2), Given.Instant(2)),
+                new VesselReadingCount("B", 2, Given.Instant(1), Given.Instant(3)),
+                new VesselReadingCount("C", 0, null, null),
+            ],
+            store.ReadingCounts());
+    }
+}
