@@ -68,6 +68,17 @@ public class FastIsochoricCorrectionTests(ITestOutputHelper output)
         iter: 300);
 
     [Fact]
+    public void Correction_and_its_reverse_cancel() => Gen.Select(
+        Gen.Double[233, NitrogenRange.HighestTemperatureK], Gen.Double[233, NitrogenRange.HighestTemperatureK], Gen.Double[1e3, 35e6]).Sample(
+        (t, referenceK, p) =>
+        {
+            double there = new FastIsochoricCorrection(referenceK).Correct(p, t).PressureAtReferencePa;
+            double back = new FastIsochoricCorrection(t).Correct(Math.Min(there, NitrogenRange.HighestPressurePa), referenceK).PressureAtReferencePa;
+            return there > NitrogenRange.HighestPressurePa || Math.Abs(back - p) <= 2 * TenPpm * p;
+        },
+        iter: 300);
+
+    [Fact]
     public void Towards_vacuum_the_gas_is_ideal_and_nothing_stays_nothing()
     {
         FastIsochoricCorrection fast = new(293.15);
