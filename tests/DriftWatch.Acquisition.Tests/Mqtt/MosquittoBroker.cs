@@ -10,6 +10,7 @@ namespace DriftWatch.Acquisition.Tests.Mqtt;
 internal sealed class MosquittoBroker : IAsyncDisposable
 {
     private readonly string _folder;
+    private readonly SemaphoreSlim _left = new(0);
     private Process? _process;
 
     private MosquittoBroker(string folder, int port)
@@ -58,12 +59,22 @@ internal sealed class MosquittoBroker : IAsyncDisposable
             {
                 running.TrySetResult();
             }
+            else if (line.Contains($"Client {RunningSubscriber.ClientId} disconnected", StringComparison.Ordinal))
+            {
+                _left.Release();
+            }
             else if (!running.Task.IsCompleted)
             {
                 log.Add(line);
             }
         }
     }
+
+    /// <summary>
+    /// Ends when the broker has seen the subscriber leave, once for each time it did. Its acknowledgements are all read by then;
+    /// a client of the same id that comes earlier makes the broker drop what it has not read of the old connection.
+    /// </summary>
+    public async Task SubscriberLeftAsync() => Assert.True(await _left.WaitAsync(Patience));
 
     /// <summary>Stops the broker as a shutdown does: it saves its sessions.</summary>
     public async Task StopAsync()
@@ -104,6 +115,7 @@ internal sealed class MosquittoBroker : IAsyncDisposable
     public async ValueTask DisposeAsync()
     {
         await StopAsync();
+        _left.Dispose();
         Directory.Delete(_folder, recursive: true);
     }
 

@@ -77,6 +77,8 @@ public class MqttSubscriberTests
             await sink.Until(held => held.Readings.Count == 10);
         }
 
+        await broker.SubscriberLeftAsync();
+
         // Had one not been acknowledged, it would come before the one that is published now.
         MemorySink later = new();
         await using RunningSubscriber second = await RunningSubscriber.ReceivingAsync(RunningSubscriber.OptionsFor(broker), later);
@@ -176,6 +178,7 @@ public class MqttSubscriberTests
             await sink.Until(held => held.Readings.ContainsKey(("A1", Signal.GasPressure, Instant(0))));
         }
 
+        await broker.SubscriberLeftAsync();
         Assert.Equal([Topic, Topic, "works/unknown"], sink.Quarantined.Select(message => message.Source));
         QuarantinedMessage first = sink.Quarantined[0];
         Assert.Equal("no JSON", Encoding.UTF8.GetString(first.Payload.Span));
