@@ -1,4 +1,3 @@
-using System.Collections.Concurrent;
 using System.Diagnostics;
 using MQTTnet;
 using MQTTnet.Protocol;
@@ -9,7 +8,10 @@ namespace DriftWatch.TestPeers;
 public sealed class MosquittoBroker : IAsyncDisposable
 {
     private readonly string _folder;
-    private readonly ConcurrentQueue<string> _log = new();
+    private readonly Lock _logLock = new();
+    private readonly List<string> _log = [];
+    private readonly Dictionary<string, int> _heard = new(StringComparer.Ordinal);
+    private TaskCompletionSource _spoke = new(TaskCreationOptions.RunContinuationsAsynchronously);
     private Process? _process;
 
     private MosquittoBroker(string folder, int port)
@@ -20,8 +22,6 @@ public sealed class MosquittoBroker : IAsyncDisposable
 
     public int Port { get; }
 
-    /// <summary>What the broker has said so far, over all its starts.</summary>
-    public IReadOnlyCollection<string> Log => _log;
 
     /// <summary>Starts a broker.</summary>
     /// <param name="listenerLines">Lines of its configuration that concern the listener; anonymous clients where none are given.</param>
@@ -54,16 +54,55 @@ public sealed class MosquittoBroker : IAsyncDisposable
         {
             if (line is null)
             {
-                running.TrySetException(new InvalidOperationException("mosquitto ended: " + string.Join("\n", _log)));
+                running.TrySetException(new InvalidOperationException("mosquitto ended: " + Said()));
+                return;
             }
-            else
+
+            lock (_logLock)
             {
-                _log.Enqueue(line);
-                if (line.Contains(" running", StringComparison.Ordinal))
-                {
-                    running.TrySetResult();
-                }
+                _log.Add(line);
+                _spoke.TrySetResult();
+                _spoke = new TaskCompletionSource(TaskCreationOptions.RunContinuationsAsynchronously);
             }
+
+            if (line.Contains(" running", StringComparison.Ordinal))
+            {
+                running.TrySetResult();
+            }
+        }
+    }
+
+    /// <summary>Ends when the broker has logged a line with this text, once for each time it did.</summary>
+    public async Task SaysAsync(string text)
+    {
+        int times;
+        lock (_logLock)
+        {
+            times = _heard[text] = _heard.GetValueOrDefault(text) + 1;
+        }
+
+        while (true)
+        {
+            Task spoke;
+            lock (_logLock)
+            {
+                if (_log.Count(line => line.Contains(text, StringComparison.Ordinal)) >= times)
+                {
+                    return;
+                }
+
+                spoke = _spoke.Task;
+            }
+
+            await spoke.WaitAsync(Patience);
+        }
+    }
+
+    private string Said()
+    {
+        lock (_logLock)
+        {
+            return string.Join("\n", _log);
         }
     }
 

@@ -1,8 +1,8 @@
-using DriftWatch.TestPeers;
 using System.Text;
 using DriftWatch.Acquisition.Mqtt;
 using DriftWatch.Acquisition.Payloads;
 using DriftWatch.Plant.Readings;
+using DriftWatch.TestPeers;
 using DriftWatch.Trends.Readings;
 using Microsoft.Extensions.Logging.Abstractions;
 
@@ -77,6 +77,8 @@ public class MqttSubscriberTests
             await running.Until(status => status.State == SubscriberState.Receiving);
             await sink.Until(held => held.Readings.Count == 10);
         }
+
+        await SubscriberLeftAsync(broker);
 
         // Had one not been acknowledged, it would come before the one that is published now.
         MemorySink later = new();
@@ -177,6 +179,7 @@ public class MqttSubscriberTests
             await sink.Until(held => held.Readings.ContainsKey(("A1", Signal.GasPressure, Instant(0))));
         }
 
+        await SubscriberLeftAsync(broker);
         Assert.Equal([Topic, Topic, "works/unknown"], sink.Quarantined.Select(message => message.Source));
         QuarantinedMessage first = sink.Quarantined[0];
         Assert.Equal("no JSON", Encoding.UTF8.GetString(first.Payload.Span));
@@ -259,4 +262,10 @@ public class MqttSubscriberTests
             $$"""[{"n":"gas-pressure","u":"bar","v":100,"t":{{1_748_935_800 + number}}}]"""))];
 
     private static DateTimeOffset Instant(int number) => DateTimeOffset.FromUnixTimeSeconds(1_748_935_800 + number);
+
+    /// <summary>
+    /// Ends when the broker has seen the subscriber leave, once for each time it did. Its acknowledgements are all read by then;
+    /// a client of the same id that comes earlier makes the broker drop what it has not read of the old connection.
+    /// </summary>
+    private static Task SubscriberLeftAsync(MosquittoBroker broker) => broker.SaysAsync($"Client {RunningSubscriber.ClientId} disconnected");
 }

@@ -1,7 +1,7 @@
-using DriftWatch.TestPeers;
 using DriftWatch.Acquisition.Mqtt;
 using DriftWatch.Acquisition.Payloads;
 using DriftWatch.Plant.Readings;
+using DriftWatch.TestPeers;
 using Microsoft.Extensions.Logging.Abstractions;
 
 namespace DriftWatch.Acquisition.Tests.Mqtt;
@@ -9,6 +9,8 @@ namespace DriftWatch.Acquisition.Tests.Mqtt;
 /// <summary>A subscriber that runs until it is disposed.</summary>
 internal sealed class RunningSubscriber : IAsyncDisposable
 {
+    public const string ClientId = "driftwatch-test";
+
     private readonly CancellationTokenSource _stop = new();
     private readonly Task _run;
     private readonly Lock _lock = new();
@@ -40,7 +42,7 @@ internal sealed class RunningSubscriber : IAsyncDisposable
     {
         Port = broker.Port,
         Version = version,
-        ClientId = "driftwatch-test",
+        ClientId = ClientId,
         ShortestRetry = TimeSpan.FromMilliseconds(20),
         LongestRetry = TimeSpan.FromMilliseconds(200),
     };
