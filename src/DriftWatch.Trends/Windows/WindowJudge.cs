@@ -35,6 +35,12 @@ internal sealed class WindowJudge
     /// <summary>The proof fails when more than this share of the gas's own dependence on temperature is left over.</summary>
     private const double IsochoreProofShare = 0.5;
 
+    /// <summary>After this time a gas that only comes to its temperature has done so.</summary>
+    private static readonly TimeSpan ThermalSettling = TimeSpan.FromHours(1);
+
+    /// <summary>A plateau that sinks by more than this share later on still had fluid in it; no leak loses as much in one rest.</summary>
+    private const double SinkShare = 0.01;
+
     private readonly VesselSpecification _vessel;
     private readonly double _graininessPa;
     private readonly double _weatherPa;
@@ -82,6 +88,29 @@ internal sealed class WindowJudge
                     $"Pressure and temperature do not move along one line of constant density: {window.IsochoreSlopePaPerK / 1e5:0.00} bar/K are left over. Check the temperature sensor."),
             }
             : window;
+    }
+
+    /// <summary>
+    /// Whether a plateau of the gas side alone sank long after its temperature had settled: fluid that seeps out. Towards the
+    /// end such a plateau lies so little above the precharge that its own readings no longer tell it.
+    /// </summary>
+    public bool Sinks(RestRun run)
+    {
+        if (run.Evidence != WindowEvidence.RestingPlateau)
+        {
+            return false;
+        }
+
+        RestBlock last = run.Blocks[^1];
+        foreach (RestBlock block in run.Blocks)
+        {
+            if (block.First - run.Blocks[0].First >= ThermalSettling)
+            {
+                return block.MeanPrechargePa - last.MeanPrechargePa > (SinkShare * last.MeanPrechargePa) + (4 * _graininessPa);
+            }
+        }
+
+        return false;
     }
 
     private PrechargeWindow Describe(RestRun run, int from, double noisePa)
