@@ -15,7 +15,7 @@ namespace DriftWatch.Trends.Tracking;
 public sealed class VesselTracker
 {
     /// <summary>Windows held back at a doubtful temperature; the oldest gives way.</summary>
-    private const int MostHeld = 16;
+    private const int MostHeld = 4;
 
     /// <summary>In a rest that goes on for longer, fluid that was seeping out has gone.</summary>
     private static readonly TimeSpan LongestSeepage = TimeSpan.FromDays(14);
