@@ -135,12 +135,12 @@ internal sealed class SegmentKeeper
             return true;
         }
 
-        PrechargeWindow? twin = _pending.Find(pending => Distinct(pending, window, DistinctForLevel) && Expectation.Agree(pending, window));
-        if (twin is not null && (_state.LastCharge is not null || window.PrechargePa <= UpperLimitMargin * _upperLimitPa))
+        List<PrechargeWindow> agreeing = _pending.FindAll(pending => Expectation.Agree(pending, window));
+        if (agreeing.Exists(pending => Distinct(pending, window, DistinctForLevel)) && (_state.LastCharge is not null || window.PrechargePa <= UpperLimitMargin * _upperLimitPa))
         {
-            _pending.Remove(twin);
+            _pending.RemoveAll(agreeing.Contains);
             RejectPending(pending => Higher(pending, window.PrechargePa));
-            Begin(SeedCause, _state.LastCharge ?? twin.Start, [twin, window]);
+            Begin(SeedCause, _state.LastCharge ?? agreeing[0].Start, [.. agreeing, window]);
             return true;
         }
 
@@ -167,11 +167,11 @@ internal sealed class SegmentKeeper
     private bool Above(PrechargeWindow window, double offPa)
     {
         bool gasSideAlone = window.Evidence == WindowEvidence.RestingPlateau;
-        List<PrechargeWindow> agreeing = Tail(
-            window, gasSideAlone ? DistinctForLevel : DistinctForLoss, pending => Expectation.Agree(pending, window));
+        List<PrechargeWindow> agreeing = Tail(pending => Expectation.Agree(pending, window));
+        int rests = Rests(agreeing, window, gasSideAlone ? DistinctForLevel : DistinctForLoss);
         int needed = gasSideAlone ? RestsForCharge : WindowsForStep;
         bool believable = !gasSideAlone || window.PrechargePa <= UpperLimitMargin * _upperLimitPa;
-        if (agreeing.Count + 1 >= needed && believable)
+        if (rests >= needed && believable)
         {
             TrendSegment before = _state.Current!;
             List<PrechargeWindow> beforePoints = [.. _points];
@@ -195,8 +195,8 @@ internal sealed class SegmentKeeper
     private bool Below(PrechargeWindow window, double offPa, Expectation expected)
     {
         // Nothing makes a resting gas read low but the loss of gas, so lower and lower windows confirm each other too.
-        List<PrechargeWindow> agreeing = Tail(window, DistinctForLoss, pending => expected.LiesBelow(pending));
-        if (agreeing.Count + 1 >= WindowsForStep)
+        List<PrechargeWindow> agreeing = Tail(expected.LiesBelow);
+        if (Rests(agreeing, window, DistinctForLoss) >= WindowsForStep)
         {
             _pending.RemoveAll(agreeing.Contains);
             RejectPending(pending => Higher(pending, window.PrechargePa));
@@ -299,21 +299,28 @@ internal sealed class SegmentKeeper
         _report(waiting);
     }
 
-    /// <summary>The newest waiting windows, without a break, that support a window and lie in rests of their own.</summary>
-    private List<PrechargeWindow> Tail(PrechargeWindow window, TimeSpan distinctAfter, Predicate<PrechargeWindow> supports)
+    /// <summary>The newest waiting windows, without a break, that support one, oldest first.</summary>
+    private List<PrechargeWindow> Tail(Predicate<PrechargeWindow> supports)
     {
-        List<PrechargeWindow> tail = [];
+        int first = _pending.FindLastIndex(pending => !supports(pending)) + 1;
+        return _pending[first..];
+    }
+
+    /// <summary>How many rests of their own a window and those before it lie in.</summary>
+    private static int Rests(List<PrechargeWindow> before, PrechargeWindow window, TimeSpan distinctAfter)
+    {
+        int rests = 1;
         PrechargeWindow next = window;
-        for (int i = _pending.Count - 1; i >= 0 && supports(_pending[i]); i--)
+        for (int i = before.Count - 1; i >= 0; i--)
         {
-            if (Distinct(_pending[i], next, distinctAfter))
+            if (Distinct(before[i], next, distinctAfter))
             {
-                tail.Insert(0, _pending[i]);
-                next = _pending[i];
+                rests++;
+                next = before[i];
             }
         }
 
-        return tail;
+        return rests;
     }
 
     private static bool Distinct(PrechargeWindow earlier, PrechargeWindow later, TimeSpan after) =>

@@ -161,24 +161,26 @@ internal sealed class WindowJudge
             - IsochoricCorrection.PressureAtReferencePa(pressurePa, above, referenceK)) / (above - below);
     }
 
-    /// <summary>Noise of a block from the differences of neighbours (von Neumann): blind to slow movement.</summary>
+    /// <summary>
+    /// Noise of a block from second differences (von Neumann's idea, one order on): blind to movement that goes on evenly,
+    /// which first differences would take for noise and so for a settled gas.
+    /// </summary>
     private double BlockNoisePa(IReadOnlyList<RestBlock> blocks)
     {
-        if (blocks.Count < 2)
+        if (blocks.Count < 3)
         {
             return _graininessPa;
         }
 
         double sum = 0;
-        int first = blocks.Count / 2; // The later half: settling is over there if anywhere.
-        int count = 0;
-        for (int i = Math.Max(1, first); i < blocks.Count; i++, count++)
+        int first = Math.Max(2, blocks.Count / 2); // The later half: settling is over there if anywhere.
+        for (int i = first; i < blocks.Count; i++)
         {
-            double step = blocks[i].MeanPrechargePa - blocks[i - 1].MeanPrechargePa;
-            sum += step * step;
+            double bend = blocks[i].MeanPrechargePa - (2 * blocks[i - 1].MeanPrechargePa) + blocks[i - 2].MeanPrechargePa;
+            sum += bend * bend;
         }
 
-        return Math.Max(Math.Sqrt(sum / (2 * count)), _graininessPa / Math.Sqrt(blocks[^1].Count));
+        return Math.Max(Math.Sqrt(sum / (6.0 * (blocks.Count - first))), _graininessPa / Math.Sqrt(blocks[^1].Count));
     }
 
     /// <summary>First block from which on the normalised pressure no longer moves beyond its noise; -1 when there is none.</summary>

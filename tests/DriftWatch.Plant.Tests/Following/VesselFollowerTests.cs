@@ -28,7 +28,7 @@ public class VesselFollowerTests(ITestOutputHelper output)
         IReadOnlyList<Reading> readings = SampleVessel.Of(id).Readings;
         string whole = Follow.Whole(id).Everything;
         int greatest = 0;
-        Gen.Int[0, readings.Count - 1].HashSet[1, 100].Sample(
+        Gen.Int[0, readings.Count - 1].HashSet[40, 100].Sample(
             cuts =>
             {
                 var follow = new Follow(SampleVessel.Of(id));
@@ -46,7 +46,7 @@ public class VesselFollowerTests(ITestOutputHelper output)
                 greatest = Math.Max(greatest, follow.GreatestState);
                 return follow.Everything == whole;
             },
-            iter: 2,
+            iter: 1,
             threads: 1);
         output.WriteLine($"{id}: greatest state {greatest} bytes");
         Assert.InRange(greatest, 1, 16 * 1024);

@@ -33,6 +33,7 @@ public class SegmentKeeperTests
 
         Assert.True(_keeper.Offer(Make.Window(7, 100, rest: 7)));
         Assert.Equal(SegmentCause.FirstWindow, _keeper.Current!.Cause);
+        Assert.Equal(8, _keeper.Points.Count);
     }
 
     [Fact]
