@@ -269,11 +269,7 @@ internal sealed class SegmentKeeper
             NextNumber = _state.NextNumber + 1,
             LastCharge = null,
             Suspended = null,
-<<<<<<< HEAD
-            PreviousLevelPa = _points.Count > 0 ? Expectation.From(_points).At(points[0].Middle) : null,
-=======
             PreviousLevelPa = null,
->>>>>>> trends
         };
         _points.Clear();
         _suspendedPoints.Clear();
