@@ -15,6 +15,7 @@ namespace DriftWatch.Trends.Tracking;
 /// <param name="Segments">The division into segments.</param>
 /// <param name="Held">Windows held back while the temperature is doubtful, oldest first.</param>
 /// <param name="Sunk">The last rest during which fluid seeped out; null before the first.</param>
+/// <param name="Thermal">What the rests told of the vessel's warmth; null as before the first.</param>
 public sealed record TrackerState(
     DateTimeOffset Last,
     byte LastSignal,
@@ -25,7 +26,8 @@ public sealed record TrackerState(
     FinderState Finder,
     SegmentState Segments,
     IReadOnlyList<PrechargeWindow> Held,
-    SunkRest? Sunk = null)
+    SunkRest? Sunk = null,
+    ThermalMemory? Thermal = null)
 {
     /// <summary>Before the first reading.</summary>
     public static TrackerState Start { get; } = new(

@@ -33,6 +33,7 @@ public sealed class VesselTracker
     private DateTimeOffset? _firstReading;
     private DateTimeOffset? _lastWindow;
     private SunkRest? _sunk;
+    private ThermalMemory _thermal;
 
     /// <summary>Goes on from a state, or starts.</summary>
     /// <param name="vessel">The vessel.</param>
@@ -58,12 +59,13 @@ public sealed class VesselTracker
         _firstReading = state.FirstReading;
         _lastWindow = state.LastWindow;
         _sunk = state.Sunk;
+        _thermal = state.Thermal ?? ThermalMemory.Start;
     }
 
     /// <summary>Where it stands.</summary>
     public TrackerState State => new(
         _last.Instant, (byte)_last.Signal, _firstReading, _lastWindow,
-        _joiner.State, _watch.State, _finder.State, _keeper.State, [.. _held], _sunk);
+        _joiner.State, _watch.State, _finder.State, _keeper.State, [.. _held], _sunk, _thermal);
 
     /// <summary>Instant of the last reading taken in, UTC; the minimum before the first.</summary>
     public DateTimeOffset LastReading => _last.Instant;
@@ -133,7 +135,9 @@ public sealed class VesselTracker
             _sunk = new SunkRest(run.Rest, run.Blocks[0].First);
         }
 
-        return _judge.Judge(run) is { } window && Take(window);
+        PrechargeWindow? window = _judge.Judge(run, _thermal);
+        _thermal = _judge.Learn(run, _thermal, window);
+        return window is not null && Take(window);
     }
 
     /// <summary>Windows that are new or whose standing changed since the last call, in the order of the changes.</summary>

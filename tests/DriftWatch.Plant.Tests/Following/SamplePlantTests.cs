@@ -59,6 +59,11 @@ public class SamplePlantTests(ITestOutputHelper output)
         double spread = Math.Sqrt(points.Zip(misses).Average(pair => Math.Pow((pair.Second - mean) / pair.First.RandomUncertaintyPa, 2)));
         double worst = points.Zip(misses).Max(pair => Math.Abs(pair.Second - mean) / pair.First.RandomUncertaintyPa);
         output.WriteLine($"{points.Length} points, mean miss {mean / 1e5:0.000} bar, spread {spread:0.00}, worst {worst:0.0} random uncertainties");
+        ThermalMemory thermal = follow.Follower.State.Tracker.Thermal!;
+        output.WriteLine(
+            $"scatter {Math.Sqrt(misses.Average(miss => (miss - mean) * (miss - mean))) / 1e5:0.000} bar of {points.Average(point => point.RandomUncertaintyPa) / 1e5:0.000} stated; "
+            + $"settling {thermal.Settling?.Seconds:0} s of {sample.Script.GasLagMinutes * 60:0}, lag {thermal.Lag?.Seconds:0} s of {sample.Script.TemperatureSensorLagMinutes * 60:0}, "
+            + $"{points.Count(point => point.ExtrapolatedPa != 0)} extrapolated");
         Assert.True(Math.Abs(mean) < 3 * points[0].SharedUncertaintyPa);
         Assert.InRange(spread, 0.05, 2);
         Assert.InRange(worst, 0, 5);
