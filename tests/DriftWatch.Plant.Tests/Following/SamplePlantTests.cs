@@ -1,5 +1,6 @@
 using DriftWatch.Plant.Jobs;
 using DriftWatch.SamplePlant;
+using DriftWatch.Trends.Faults;
 using DriftWatch.Trends.Readings;
 using DriftWatch.Trends.Tests;
 using DriftWatch.Trends.Verdicts;
@@ -24,6 +25,10 @@ public class SamplePlantTests(ITestOutputHelper output)
         Assessment now = follow.Follower.Assess(sample.Script.End);
         Assert.Equal(sample.Script.ExpectedVerdict.ToString(), now.Verdict.ToString());
 
+        // One sensor is planted faulty, and no fault is seen where there is none.
+        Assert.Equal(
+            sample.Script.TemperatureStuckFrom is null ? [] : [(Signal.GasTemperature, FaultKind.Stuck, Ne107Status.Failure)],
+            now.Faults.All.Select(fault => (fault.Signal, fault.Kind, fault.Status)));
         PointsFit(sample, follow);
         NoWindowUnderPressure(sample, follow);
         if (sample.Script.BurstAt is null && sample.Truth.LowerLimitCrossing() is { } crossing)

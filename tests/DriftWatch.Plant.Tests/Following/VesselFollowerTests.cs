@@ -82,7 +82,7 @@ public class VesselFollowerTests(ITestOutputHelper output)
             ledger);
         int bytes = full.ToJson().Length;
         output.WriteLine($"{bytes} bytes");
-        Assert.InRange(bytes, 1, 24 * 1024);
+        Assert.InRange(bytes, 1, 26 * 1024);
     }
 
     [Fact]
