@@ -43,4 +43,7 @@ public sealed record Assessment
 
     /// <summary>The faults of the signals one by one, as NAMUR NE 107 status; empty for none, and in documents older than the list.</summary>
     public SensorFaults Faults { get; init; } = SensorFaults.None;
+
+    /// <summary>What a rising precharge is likely to be; null when it does not rise, and in documents older than this.</summary>
+    public RisingPrecharge? Rising { get; init; }
 }
