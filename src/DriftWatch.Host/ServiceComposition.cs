@@ -1,10 +1,10 @@
 using DriftWatch.Acquisition.Door;
 using DriftWatch.Acquisition.Mqtt;
 using DriftWatch.Acquisition.Payloads;
-using DriftWatch.Charts;
 using DriftWatch.Delivery.Dispatch;
 using DriftWatch.Delivery.Files;
 using DriftWatch.Delivery.Mqtt;
+using DriftWatch.Gas.Units;
 using DriftWatch.Host.Acquiring;
 using DriftWatch.Host.Assessing;
 using DriftWatch.Host.Charting;
@@ -71,7 +71,7 @@ internal static class ServiceComposition
     public static string StorePath(ServiceSettings settings) => Path.Combine(settings.DataFolder, "driftwatch.db");
 
     public static PressureUnit UnitOf(ServiceSettings settings) =>
-        Units.TryParse(settings.PressureUnit, out PressureUnit unit) ? unit : throw new InvalidOperationException("Settings were not checked.");
+        Units.TryParse(settings.PressureUnit, out PressureUnit? unit) ? unit : throw new InvalidOperationException("Settings were not checked.");
 
     private static void AddAcquisition(IServiceCollection services, BrokerSettings broker)
     {
