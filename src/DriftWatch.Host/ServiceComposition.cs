@@ -56,7 +56,8 @@ internal static class ServiceComposition
         services.AddSingleton<WorkSignal>();
         services.AddSingleton<IReadingSink>(provider =>
             new SignallingSink(provider.GetRequiredService<PlantStore>(), provider.GetRequiredService<WorkSignal>()));
-        services.AddSingleton<Assessor>();
+        services.AddSingleton(provider => new Assessor(
+            register, provider.GetRequiredService<IVesselHistory>(), TimeProvider.System, provider.GetRequiredService<ILogger<Assessor>>()));
         services.AddSingleton(new ReadingDecoder(register, door: door));
         services.AddSingleton(provider => new OutboxDispatcher(
             provider.GetRequiredService<IOutbox>(), channels, new DispatchOptions(), TimeProvider.System, new Random(),
