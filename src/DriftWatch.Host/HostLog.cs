@@ -19,4 +19,7 @@ internal static partial class HostLog
 
     [LoggerMessage(3010, LogLevel.Warning, "Alarm, priority {Priority}: {Kind} on {Vessels}. {Why}")]
     public static partial void AlarmAnnounced(ILogger log, string priority, string kind, string vessels, string why);
+
+    [LoggerMessage(3004, LogLevel.Error, "Vessel {Vessel} could not be assessed and is left out for a while; its readings wait: {Reason}")]
+    public static partial void VesselFailed(ILogger log, Exception exception, string vessel, string reason);
 }

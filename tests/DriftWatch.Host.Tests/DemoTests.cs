@@ -126,6 +126,37 @@ public sealed class DemoTests : IClassFixture<DemoTests.Demo>
         AssertSameFiles(_demo.Folder.File("jobs"), output.File("jobs"));
     }
 
+    [Fact]
+    public async Task Alarms_are_listed_and_acknowledged_with_name_and_reason_on_record()
+    {
+        string settings = _demo.Folder.File("driftwatch.json");
+        await File.WriteAllTextAsync(
+            settings,
+            $$"""{ "register": "{{Path.Combine(Repository.SampleStreams, "register.json")}}", "dataFolder": "{{_demo.Folder.File("data")}}" }""",
+            TestContext.Current.CancellationToken);
+        (int exitCode, string list, string errors) = await ProgramRun.ToEndAsync("alarms", "list", "--settings", settings);
+        Assert.True(exitCode == 0, list + errors);
+        string[] needing = [.. _demo.Register.Vessels.Select(vessel => vessel.Id)
+            .Where(id => _demo.Store.LastAssessment(id)!.Verdict is not (Verdict.WithinLimits or Verdict.NotKnownYet))];
+        Assert.NotEmpty(needing);
+        Assert.All(_demo.Register.Vessels, vessel => Assert.Equal(
+            needing.Contains(vessel.Id),
+            list.Split('\n').Any(line => line.Contains($"  {vessel.Id}  ", StringComparison.Ordinal) && line.Contains("  Unacknowledged  ", StringComparison.Ordinal))));
+
+        (exitCode, _, errors) = await ProgramRun.ToEndAsync("alarms", "shelve", needing[0], "--settings", settings, "--by", "R. Example");
+        Assert.Equal(2, exitCode);
+        Assert.Contains("--why", errors, StringComparison.Ordinal);
+        (exitCode, string acknowledged, errors) = await ProgramRun.ToEndAsync("alarms", "acknowledge", needing[0], "--settings", settings, "--by", "R. Example", "--why", "on my way");
+        Assert.True(exitCode == 0, errors);
+        Assert.Contains("  Acknowledged  ", acknowledged, StringComparison.Ordinal);
+        (exitCode, string journal, _) = await ProgramRun.ToEndAsync("alarms", "journal", "--vessel", needing[0], "--settings", settings);
+        Assert.Equal(0, exitCode);
+        Assert.Contains("by R. Example  on my way", journal, StringComparison.Ordinal);
+        (exitCode, string figures, _) = await ProgramRun.ToEndAsync("alarms", "figures", "--settings", settings, "--days", "3650");
+        Assert.Equal(0, exitCode);
+        Assert.Contains("Chattering             0", figures, StringComparison.Ordinal);
+    }
+
     internal static void AssertSameFiles(string expected, string actual)
     {
         string[] names = [.. Directory.GetFiles(expected).Select(file => Path.GetFileName(file)!).Order(StringComparer.Ordinal)];

@@ -20,7 +20,7 @@ public static class Filling
     /// <param name="bottle">The bottle before.</param>
     /// <param name="stopAt">Absolute pressure at which the filling stops, above that of the vessel, to 70 MPa.</param>
     /// <param name="exchange">Heat exchange while filling; none for the adiabatic limit.</param>
-    /// <exception cref="BoosterNeededException">The bottle does not reach that pressure.</exception>
+    /// <exception cref="FillingNotReachableException">The bottle does not reach that pressure.</exception>
     /// <exception cref="ArgumentOutOfRangeException">A stop that is not above the vessel's pressure, or a space without gas.</exception>
     /// <exception cref="OutsideNitrogenRangeException">A state outside the nitrogen range.</exception>
     public static FillOutcome ToPressure(GasSpace vessel, GasSpace bottle, AbsolutePressure stopAt, HeatExchange exchange)
@@ -63,7 +63,7 @@ public static class Filling
         }
 
         // The bottle runs too cold or empty before the vessel shows the pressure.
-        throw new BoosterNeededException(stopAt, BottleCascade.Meet(vessel, bottle).Pressure);
+        throw new FillingNotReachableException(stopAt, BottleCascade.Meet(vessel, bottle).Pressure);
 
         double? PressureMiss(double amount) => Integrate(vessel, bottle, amount, exchange) is { } end
             ? NitrogenState.InWiderRange(end.VesselK, Density(vessel, amount)).PressurePa - stopAt.Pascals
@@ -77,7 +77,7 @@ public static class Filling
     /// <param name="bottle">The bottle before.</param>
     /// <param name="settled">Absolute pressure wanted once the gas has the vessel's temperature, above that of the vessel, to 70 MPa.</param>
     /// <param name="exchange">Heat exchange while filling; none for the adiabatic limit.</param>
-    /// <exception cref="BoosterNeededException">The bottle does not give that amount by its own pressure.</exception>
+    /// <exception cref="FillingNotReachableException">The bottle does not give that amount by its own pressure.</exception>
     /// <exception cref="ArgumentOutOfRangeException">A target that is not above the vessel's pressure, or a space without gas.</exception>
     /// <exception cref="OutsideNitrogenRangeException">A state outside the nitrogen range.</exception>
     public static FillOutcome ToSettled(GasSpace vessel, GasSpace bottle, AbsolutePressure settled, HeatExchange exchange)
@@ -101,7 +101,7 @@ public static class Filling
             : null;
         return outcome is not null && outcome.BottlePressureNow.Pascals >= outcome.PressureNow.Pascals
             ? outcome
-            : throw new BoosterNeededException(wanted, BottleCascade.Meet(vessel, bottle).Pressure);
+            : throw new FillingNotReachableException(wanted, BottleCascade.Meet(vessel, bottle).Pressure);
     }
 
     private static void CheckSpaces(GasSpace vessel, GasSpace bottle)

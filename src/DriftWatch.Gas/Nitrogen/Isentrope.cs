@@ -1,4 +1,5 @@
 using System.Globalization;
+using DriftWatch.Gas.Quantities;
 
 namespace DriftWatch.Gas.Nitrogen;
 
@@ -84,7 +85,7 @@ public static class Isentrope
             }
 
             double exponent = state.SpeedOfSoundMPerS * state.SpeedOfSoundMPerS
-                * (Quantities.AmountOfGas.NitrogenGramsPerMole / 1000) * state.MolarDensityMolPerM3 / state.PressurePa;
+                * (AmountOfGas.NitrogenGramsPerMole / 1000) * state.MolarDensityMolPerM3 / state.PressurePa;
             state = ToDensity(from, Math.Clamp(
                 state.MolarDensityMolPerM3 * Math.Exp(miss / exponent), thinnestMolPerM3, NitrogenRange.HighestMolarDensityMolPerM3));
         }

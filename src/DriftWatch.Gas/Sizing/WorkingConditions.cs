@@ -1,3 +1,4 @@
+using DriftWatch.Gas.Nitrogen;
 using DriftWatch.Gas.Quantities;
 
 namespace DriftWatch.Gas.Sizing;
@@ -13,12 +14,12 @@ public sealed record WorkingConditions
     /// <param name="coldest">Lowest gas temperature, 233 K or above.</param>
     /// <param name="warmest">Highest gas temperature, not below the lowest, to 373.15 K.</param>
     /// <exception cref="ArgumentOutOfRangeException">A range turned round, or p1 at vacuum.</exception>
-    /// <exception cref="Nitrogen.OutsideNitrogenRangeException">A pressure or temperature outside the nitrogen range.</exception>
+    /// <exception cref="OutsideNitrogenRangeException">A pressure or temperature outside the nitrogen range.</exception>
     public WorkingConditions(AbsolutePressure lowest, AbsolutePressure highest, GasTemperature coldest, GasTemperature warmest)
     {
-        Nitrogen.NitrogenRange.Pressure(highest.Pascals, nameof(highest));
-        Nitrogen.NitrogenRange.Temperature(coldest.Kelvins, nameof(coldest));
-        Nitrogen.NitrogenRange.Temperature(warmest.Kelvins, nameof(warmest));
+        NitrogenRange.Pressure(highest.Pascals, nameof(highest));
+        NitrogenRange.Temperature(coldest.Kelvins, nameof(coldest));
+        NitrogenRange.Temperature(warmest.Kelvins, nameof(warmest));
         if (!(lowest.Pascals > 0 && lowest.Pascals <= highest.Pascals))
         {
             throw new ArgumentOutOfRangeException(

@@ -50,7 +50,7 @@ internal static class FillingAdviser
         {
             return Filling.ToSettled(vessel, together, nominal, HeatExchange.None).PressureNow;
         }
-        catch (Exception exception) when (exception is BoosterNeededException or OutsideNitrogenRangeException)
+        catch (Exception exception) when (exception is FillingNotReachableException or OutsideNitrogenRangeException)
         {
             // Without any heat exchange the bottles would not get there; with the slow filling asked for they do.
             return null;

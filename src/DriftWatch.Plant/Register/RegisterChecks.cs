@@ -10,9 +10,9 @@ internal static class RegisterChecks
     private static readonly Range PressureBar = Range.From(0, 650, "bar gauge");
     private static readonly Range TemperatureCelsius = Range.From(-40, 100, "degrees C");
 
-    public static IReadOnlyList<PrechargeCheck> Read(RegisterObject entry)
+    public static IReadOnlyList<RecordedCheck> Read(RegisterObject entry)
     {
-        List<PrechargeCheck> checks = [];
+        List<RecordedCheck> checks = [];
         foreach ((string place, JsonElement element) in entry.Array("checks", required: false, "[ { \"at\": \"2025-06-03T07:30:00Z\" } ]") ?? [])
         {
             if (entry.Open(place, element) is not { } check)
@@ -33,7 +33,7 @@ internal static class RegisterChecks
 
             if (text is not null && RegisterInstants.Parse(check, "at", text) is { } at)
             {
-                checks.Add(new PrechargeCheck(
+                checks.Add(new RecordedCheck(
                     at,
                     pressure is { } bar ? GaugePressure.FromBar(bar) : null,
                     temperature is { } celsius ? GasTemperature.FromDegreesCelsius(celsius) : null));

@@ -93,7 +93,7 @@ public static partial class RegisterReader
             }
 
             string? id = ReadId(entry, placeOfId);
-            IReadOnlyList<PrechargeCheck> checks = RegisterChecks.Read(entry);
+            IReadOnlyList<RecordedCheck> checks = RegisterChecks.Read(entry);
             if (ReadVessel(entry, id, placeOfSource, topics) is { } vessel)
             {
                 vessels.Add((index, vessel with { Calendar = calendar, RecordedChecks = checks }));

@@ -18,7 +18,7 @@ public sealed record Vessel(
     IReadOnlyList<DateTimeOffset> RecordedCharges)
 {
     /// <summary>Checks by hand on record, ascending.</summary>
-    public IReadOnlyList<PrechargeCheck> RecordedChecks { get; init; } = [];
+    public IReadOnlyList<RecordedCheck> RecordedChecks { get; init; } = [];
 
     /// <summary>When the plant can be worked on.</summary>
     public PlantCalendar Calendar { get; init; } = PlantCalendar.Default;

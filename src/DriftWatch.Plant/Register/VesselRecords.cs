@@ -18,7 +18,7 @@ public static class VesselRecords
     }
 
     /// <summary>The last recorded check not after an instant; null for none.</summary>
-    public static PrechargeCheck? LastCheck(Vessel vessel, DateTimeOffset asOf)
+    public static RecordedCheck? LastCheck(Vessel vessel, DateTimeOffset asOf)
     {
         for (int i = vessel.RecordedChecks.Count - 1; i >= 0; i--)
         {

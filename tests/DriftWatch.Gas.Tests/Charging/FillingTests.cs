@@ -108,14 +108,25 @@ public class FillingTests
     [Fact]
     public void A_bottle_that_is_too_low_needs_a_booster()
     {
-        var error = Assert.Throws<BoosterNeededException>(() => Filling.ToSettled(
+        var error = Assert.Throws<FillingNotReachableException>(() => Filling.ToSettled(
             Space(50, 10, 20), Space(50, 150, 20), AbsolutePressure.FromBar(120), HeatExchange.None));
         Assert.Contains("can't be reached without a booster", error.Message, StringComparison.Ordinal);
         Assert.InRange(error.Reachable.Bar, 70, 90);
-        Assert.Throws<BoosterNeededException>(() => Filling.ToPressure(
+        Assert.True(error.NeedsBooster);
+        Assert.Throws<FillingNotReachableException>(() => Filling.ToPressure(
             Space(50, 10, 20), Space(50, 150, 20), AbsolutePressure.FromBar(180), HeatExchange.None));
-        Assert.Throws<BoosterNeededException>(() => Filling.ToPressure(
+        Assert.Throws<FillingNotReachableException>(() => Filling.ToPressure(
             Space(1000, 10, 20), Space(10, 150, 20), AbsolutePressure.FromBar(100), HeatExchange.None));
+    }
+
+    [Fact]
+    public void A_bottle_that_only_ran_cold_needs_time()
+    {
+        (GasSpace vessel, GasSpace bottle, AbsolutePressure target) = (Space(10, 1, 20), Space(50, 400, 20), AbsolutePressure.FromBar(300));
+        var error = Assert.Throws<FillingNotReachableException>(() => Filling.ToSettled(vessel, bottle, target, HeatExchange.None));
+        Assert.False(error.NeedsBooster);
+        Assert.Contains("Fill slower", error.Message, StringComparison.Ordinal);
+        Assert.Equal(300, Filling.ToSettled(vessel, bottle, target, HeatExchange.During(120 * Minute, Minute, Minute)).Settled.Pressure.Bar, 1e-6);
     }
 
     [Fact]

@@ -8,7 +8,7 @@ namespace DriftWatch.Plant.Register;
 /// <param name="At">When, UTC.</param>
 /// <param name="Pressure">Gas pressure found, fluid side released; null when only the fact is on record.</param>
 /// <param name="Temperature">Gas temperature at it; null as the pressure is.</param>
-public readonly record struct PrechargeCheck(DateTimeOffset At, GaugePressure? Pressure, GasTemperature? Temperature)
+public readonly record struct RecordedCheck(DateTimeOffset At, GaugePressure? Pressure, GasTemperature? Temperature)
 {
     /// <summary>The precharge found, gauge at the reference temperature; null when only the fact is on record.</summary>
     public GaugePressure? PrechargeOf(VesselSpecification vessel) =>
