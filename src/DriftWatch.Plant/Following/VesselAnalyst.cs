@@ -61,9 +61,9 @@ public sealed class VesselAnalyst
             else if (follower.LastReading == DateTimeOffset.MinValue)
             {
                 // No state, or one of an older version: made anew from all readings.
-                rewind = new Rewind(DateTimeOffset.MinValue, DateTimeOffset.MinValue);
                 foreach (Reading reading in view.ReadingsAfter(DateTimeOffset.MinValue))
                 {
+                    rewind = new Rewind(DateTimeOffset.MinValue, DateTimeOffset.MinValue);
                     follower.Accept(reading);
                 }
             }
