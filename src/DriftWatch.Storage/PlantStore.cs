@@ -19,6 +19,7 @@ public sealed class PlantStore : IReadingSink, IVesselHistory, IOutbox, IDisposa
     private readonly StoreOptions _options;
     private readonly Database _database;
     private readonly VesselTable _vessels = new();
+    private readonly InboxTable _inbox = new();
 
     /// <summary>Opens the store, makes it when there is none, and brings an older schema up to date.</summary>
     /// <exception cref="ArgumentException">The settings have faults; all are named.</exception>
@@ -34,6 +35,7 @@ public sealed class PlantStore : IReadingSink, IVesselHistory, IOutbox, IDisposa
         _options = options;
         _database = new Database(options.Path, options.LockTimeout);
         _database.RolledBack += _vessels.ForgetNeedsLock;
+        _database.RolledBack += _inbox.ForgetNeedsLock;
     }
 
     /// <inheritdoc/>
@@ -57,8 +59,8 @@ public sealed class PlantStore : IReadingSink, IVesselHistory, IOutbox, IDisposa
 
         _database.Write(session =>
         {
-            ReadingTable.Insert(session, _vessels, readings);
-            QuarantineTable.Insert(session, quarantined, _options);
+            IReadOnlyList<QuarantinedMessage> tooOld = ReadingIntake.Insert(session, _vessels, _inbox, readings);
+            QuarantineTable.Insert(session, [.. quarantined, .. tooOld], _options);
         });
     }
 
@@ -97,7 +99,9 @@ public sealed class PlantStore : IReadingSink, IVesselHistory, IOutbox, IDisposa
         long vessel = _vessels.NumberNeedsLock(session, step.VesselId);
         if (step.Rewind is { } rewind)
         {
-            WindowTable.RemoveAfter(session, vessel, rewind.WindowsAfter);
+            // Windows that rest on raw readings past their retention could not be found again: they stay.
+            long pastRetention = ((MarkTable.Get(session, MarkTable.Expired) + 1) * TimeSpan.TicksPerDay) - 1;
+            WindowTable.RemoveAfter(session, vessel, Instants.FromTicks(Math.Max(rewind.WindowsAfter.UtcTicks, pastRetention)));
             CheckpointTable.RemoveAfter(session, vessel, rewind.CheckpointsAfter);
         }
 
@@ -116,7 +120,7 @@ public sealed class PlantStore : IReadingSink, IVesselHistory, IOutbox, IDisposa
             }
         }
 
-        InboxTable.RemoveUpTo(session, vessel, step.InboxSequence);
+        _inbox.RemoveUpToNeedsLock(session, vessel, step.InboxSequence);
     });
 
     /// <inheritdoc/>
@@ -142,6 +146,17 @@ public sealed class PlantStore : IReadingSink, IVesselHistory, IOutbox, IDisposa
 
     /// <summary>How many readings are held, by vessel in order of its id.</summary>
     public IReadOnlyList<VesselReadingCount> ReadingCounts() => _database.Read(VesselTable.ReadingCounts);
+
+    /// <summary>The hourly roll-ups kept of a vessel, in order of hour and signal.</summary>
+    public IReadOnlyList<HourlyRollUp> RollUps(string vesselId) => _database.Read(session => RollUpTable.All(session, vesselId));
+
+    /// <summary>
+    /// Packs the days that are over and lets go of what is past its retention, in many short transactions, so that
+    /// commits go on meanwhile. What is cut off is done at the next call. One caller at a time.
+    /// </summary>
+    /// <param name="now">The time of day at the plant, UTC.</param>
+    /// <param name="stop">Ends it between two transactions.</param>
+    public void Tend(DateTimeOffset now, CancellationToken stop) => new StoreTending(_database, _options).Run(now, stop);
 
     /// <summary>Closes the file; what is still being read is read to its end first by whoever reads it.</summary>
     public void Dispose() => _database.Dispose();
