@@ -1,20 +1,22 @@
 using DriftWatch.Acquisition.Door;
 using DriftWatch.Acquisition.Mqtt;
 using DriftWatch.Acquisition.Payloads;
-using DriftWatch.Charts;
 using DriftWatch.Delivery.Dispatch;
 using DriftWatch.Delivery.Files;
 using DriftWatch.Delivery.Mqtt;
+using DriftWatch.Gas.Units;
 using DriftWatch.Host.Acquiring;
 using DriftWatch.Host.Assessing;
 using DriftWatch.Host.Charting;
 using DriftWatch.Host.Delivering;
+using DriftWatch.Host.Keeping;
 using DriftWatch.Host.Settings;
 using DriftWatch.Plant.History;
 using DriftWatch.Plant.Jobs;
 using DriftWatch.Plant.Readings;
 using DriftWatch.Plant.Register;
 using DriftWatch.Storage;
+using DriftWatch.Storage.Influx;
 using Microsoft.Extensions.DependencyInjection;
 using Microsoft.Extensions.Hosting;
 using Microsoft.Extensions.Logging;
@@ -50,13 +52,17 @@ internal static class ServiceComposition
         {
             Path = StorePath(settings),
             Channels = [.. channels.Select(channel => channel.Name)],
+            RawRetention = Days(settings.History.RawRetentionDays),
+            RollUpRetention = Days(settings.History.RollUpRetentionDays),
+            Spool = settings.History.Influx is not null,
         }));
         services.AddSingleton<IVesselHistory>(provider => provider.GetRequiredService<PlantStore>());
         services.AddSingleton<IOutbox>(provider => provider.GetRequiredService<PlantStore>());
         services.AddSingleton<WorkSignal>();
         services.AddSingleton<IReadingSink>(provider =>
             new SignallingSink(provider.GetRequiredService<PlantStore>(), provider.GetRequiredService<WorkSignal>()));
-        services.AddSingleton<Assessor>();
+        services.AddSingleton(provider => new Assessor(
+            register, provider.GetRequiredService<IVesselHistory>(), TimeProvider.System, provider.GetRequiredService<ILogger<Assessor>>()));
         services.AddSingleton(new ReadingDecoder(register, door: door));
         services.AddSingleton(provider => new OutboxDispatcher(
             provider.GetRequiredService<IOutbox>(), channels, new DispatchOptions(), TimeProvider.System, new Random(),
@@ -64,6 +70,7 @@ internal static class ServiceComposition
         services.AddHostedService<DeliveryWorker>();
         services.AddHostedService<AssessmentWorker>();
         services.AddHostedService<ChartWorker>();
+        AddHistory(services, settings.History);
         AddAcquisition(services, settings.Broker);
         return builder.Build();
     }
@@ -71,7 +78,26 @@ internal static class ServiceComposition
     public static string StorePath(ServiceSettings settings) => Path.Combine(settings.DataFolder, "driftwatch.db");
 
     public static PressureUnit UnitOf(ServiceSettings settings) =>
-        Units.TryParse(settings.PressureUnit, out PressureUnit unit) ? unit : throw new InvalidOperationException("Settings were not checked.");
+        Units.TryParse(settings.PressureUnit, out PressureUnit? unit) ? unit : throw new InvalidOperationException("Settings were not checked.");
+
+    private static TimeSpan? Days(int? days) => days is { } number ? TimeSpan.FromDays(number) : null;
+
+    private static void AddHistory(IServiceCollection services, HistorySettings history)
+    {
+        services.AddHostedService<TendingWorker>();
+        if (history.Influx is not { } influx)
+        {
+            services.AddSingleton<IReadingHistory>(provider => provider.GetRequiredService<PlantStore>());
+            return;
+        }
+
+        InfluxOptions options = influx.ToOptions();
+        services.AddSingleton<IReadingHistory>(_ => new InfluxHistory(options));
+        services.AddSingleton(provider => new InfluxWriter(
+            options, provider.GetRequiredService<PlantStore>(), provider.GetRequiredService<VesselRegister>(), TimeProvider.System,
+            provider.GetRequiredService<ILogger<InfluxWriter>>()));
+        services.AddHostedService<InfluxWorker>();
+    }
 
     private static void AddAcquisition(IServiceCollection services, BrokerSettings broker)
     {

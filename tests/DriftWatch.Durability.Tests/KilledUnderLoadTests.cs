@@ -103,7 +103,8 @@ public sealed class KilledUnderLoadTests
 
     private static async Task AllowMoreAsync(MosquittoBroker broker, Gateways gateways)
     {
-        await broker.Log.FromNowAsync("Received SUBSCRIBE from driftwatch").WaitAsync(MosquittoBroker.Patience);
+        // What waits in the session comes before the service has asked for anything.
+        await broker.Log.FromNowAsync(" as driftwatch (").WaitAsync(MosquittoBroker.Patience);
         gateways.Allow(PacksPerRound / 2);
     }
 

@@ -19,12 +19,13 @@ internal sealed class PlantFolder : IDisposable
 
     /// <param name="broker">The part of the settings that says where readings come from.</param>
     /// <param name="data">Folder of the store; one of its own when null.</param>
-    public static async Task<PlantFolder> CreateAsync(string broker, string? data = null)
+    /// <param name="history">The part of the settings that says what becomes of the history.</param>
+    public static async Task<PlantFolder> CreateAsync(string broker, string? data = null, string history = "{}")
     {
         PlantFolder folder = new(data);
         await File.WriteAllTextAsync(Path.Combine(folder._path, "register.json"), Gateways.Register);
         await File.WriteAllTextAsync(
-            folder.Settings, $$"""{ "register": "register.json", "dataFolder": "{{folder._data}}", "broker": {{broker}} }""");
+            folder.Settings, $$"""{ "register": "register.json", "dataFolder": "{{folder._data}}", "broker": {{broker}}, "history": {{history}} }""");
         return folder;
     }
 
@@ -39,6 +40,19 @@ internal sealed class PlantFolder : IDisposable
             Assert.True(
                 Stopwatch.GetElapsedTime(start) < MosquittoBroker.Patience,
                 $"{store.ReadingCounts().Sum(count => count.Count)} of {readings} readings held.\n{service.Log}");
+            await Task.Delay(50, TestContext.Current.CancellationToken);
+        }
+    }
+
+    /// <summary>Ends when the outside history has been told everything.</summary>
+    public async Task SpoolIsEmptyAsync(ServiceProcess service)
+    {
+        using PlantStore store = Open();
+        long start = Stopwatch.GetTimestamp();
+        while (store.SpooledPoints() > 0)
+        {
+            Assert.False(service.HasExited, $"The service ended by itself:\n{service.Log}");
+            Assert.True(Stopwatch.GetElapsedTime(start) < MosquittoBroker.Patience, $"{store.SpooledPoints()} points wait.\n{service.Log}");
             await Task.Delay(50, TestContext.Current.CancellationToken);
         }
     }

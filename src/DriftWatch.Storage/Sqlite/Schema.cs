@@ -122,6 +122,16 @@ internal static class Schema
         INSERT INTO waiting SELECT vessel, max(sequence), min(earliest), min(earliest), 0 FROM inbox GROUP BY vessel;
         DROP TABLE inbox;
         """,
+
+        """
+        CREATE TABLE spool (
+            sequence INTEGER PRIMARY KEY AUTOINCREMENT,
+            kind INTEGER NOT NULL,
+            vessel TEXT NOT NULL,
+            points INTEGER NOT NULL,
+            content BLOB NOT NULL
+        ) STRICT;
+        """,
     ];
 
     /// <summary>Brings a file to the newest schema, all missing steps in one transaction.</summary>

@@ -11,18 +11,21 @@ namespace DriftWatch.Storage.Tables;
 internal static class ReadingIntake
 {
     /// <summary>Inserts the readings that are new, and says which vessels have some waiting.</summary>
-    /// <returns>Readings of days past their retention, to be set aside.</returns>
-    public static IReadOnlyList<QuarantinedMessage> Insert(Session session, VesselTable vessels, InboxTable inbox, IReadOnlyCollection<VesselReading> readings)
+    /// <returns>The readings that entered, where they are wanted, and those of days past their retention, to be set aside.</returns>
+    public static (IReadOnlyList<VesselReading> Entered, IReadOnlyList<QuarantinedMessage> TooOld) Insert(
+        Session session, VesselTable vessels, InboxTable inbox, IReadOnlyCollection<VesselReading> readings, bool wanted)
     {
         if (readings.Count == 0)
         {
-            return [];
+            return ([], []);
         }
 
         List<QuarantinedMessage> tooOld = [];
         Row[] rows = InKeyOrder(session, vessels, readings, tooOld);
         long lastSealed = MarkTable.Get(session, MarkTable.Sealed);
         Dictionary<(long Vessel, long Day), HashSet<(DateTimeOffset, Signal)>?> blocks = [];
+        VesselReading[] given = wanted ? [.. readings] : [];
+        List<VesselReading> enteredReadings = [];
         SortedDictionary<long, Arrival> entered = [];
         Statement insert = session.Prepare("INSERT INTO recent (slot, vessel, within, value) VALUES (?1, ?2, ?3, ?4) ON CONFLICT DO NOTHING");
         foreach (ref readonly Row row in rows.AsSpan())
@@ -34,6 +37,11 @@ internal static class ReadingIntake
 
             if (insert.Bind(1, row.Slot).Bind(2, row.Vessel).Bind(3, row.Within).Bind(4, row.Value).Run() == 1)
             {
+                if (wanted)
+                {
+                    enteredReadings.Add(given[row.Order]);
+                }
+
                 long ticks = Slots.Reading(row.Slot, row.Within, 0).Instant.UtcTicks;
                 Arrival one = new(0, ticks, ticks, 1);
                 entered[row.Vessel] = entered.TryGetValue(row.Vessel, out Arrival others) ? others.JoinedWith(one) : one;
@@ -45,7 +53,7 @@ internal static class ReadingIntake
             inbox.AddNeedsLock(session, entered);
         }
 
-        return tooOld;
+        return (enteredReadings, tooOld);
     }
 
     private static Row[] InKeyOrder(
@@ -53,8 +61,10 @@ internal static class ReadingIntake
     {
         long expired = MarkTable.Get(session, MarkTable.Expired);
         List<Row> rows = new(readings.Count);
+        int order = -1;
         foreach ((string vesselId, Reading reading) in readings)
         {
+            order++;
             long ticks = reading.Instant.UtcTicks;
             if (Slots.DayOf(ticks) <= expired)
             {
@@ -63,7 +73,7 @@ internal static class ReadingIntake
             }
 
             rows.Add(new Row(
-                Slots.SlotOf(ticks), vessels.NumberNeedsLock(session, vesselId), Slots.WithinOf(ticks, reading.Signal), rows.Count, reading.Value));
+                Slots.SlotOf(ticks), vessels.NumberNeedsLock(session, vesselId), Slots.WithinOf(ticks, reading.Signal), order, reading.Value));
         }
 
         CollectionsMarshal.AsSpan(rows).Sort();
