@@ -158,6 +158,7 @@ internal sealed class Gateways : IAsyncDisposable
 
     private async Task<bool> AcknowledgedAsync(IMqttClient client, int vessel, MqttApplicationMessage message, CancellationToken end)
     {
+        MqttClientPublishResult result;
         try
         {
             if (!client.IsConnected)
@@ -167,13 +168,15 @@ internal sealed class Gateways : IAsyncDisposable
                     end);
             }
 
-            MqttClientPublishResult result = await client.PublishAsync(message, end);
-            Assert.True(_subscribed ? result.ReasonCode == MqttClientPublishReasonCode.Success : result.IsSuccess, $"{result.ReasonCode} {result.ReasonString}");
-            return true;
+            result = await client.PublishAsync(message, end);
         }
-        catch (Exception exception) when (exception is MqttCommunicationException or MqttClientDisconnectedException or OperationCanceledException && !end.IsCancellationRequested)
+        catch (Exception exception) when (exception is MqttCommunicationException or MqttClientDisconnectedException or InvalidOperationException or OperationCanceledException && !end.IsCancellationRequested)
         {
+            // The connection is gone, or about to go (the client then refuses to connect anew).
             return false;
         }
+
+        Assert.True(_subscribed ? result.ReasonCode == MqttClientPublishReasonCode.Success : result.IsSuccess, $"{result.ReasonCode} {result.ReasonString}");
+        return true;
     }
 }

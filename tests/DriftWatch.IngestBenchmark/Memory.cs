@@ -1,6 +1,7 @@
 using System.Diagnostics;
 using DriftWatch.Acquisition.Payloads;
 using DriftWatch.Plant.Following;
+using DriftWatch.Plant.Readings;
 using DriftWatch.Plant.Register;
 using DriftWatch.Storage;
 
@@ -9,7 +10,7 @@ namespace DriftWatch.IngestBenchmark;
 /// <summary>Memory of what the service keeps of each vessel: register, decoder, store, and a follower that has taken readings in.</summary>
 internal static class Memory
 {
-    private const int Minutes = 60;
+    private const int Minutes = 5;
 
     public static void RunApart(string vessels)
     {
@@ -32,16 +33,23 @@ internal static class Memory
             }
         }
 
-        VesselAnalyst[] analysts = [.. register.Vessels.Select(vessel => new VesselAnalyst(vessel, store))];
-        foreach (VesselAnalyst analyst in analysts)
+        // Followed as the service follows them; saving each step would measure the disk.
+        VesselFollower[] followers = [.. register.Vessels.Select(vessel => new VesselFollower(vessel, FollowerState.Start, []))];
+        for (int vessel = 0; vessel < vessels; vessel++)
         {
-            analyst.Step(now: null);
+            for (int minute = 0; minute < Minutes; minute++)
+            {
+                foreach (VesselReading reading in BenchmarkPlant.Readings(vessel, minute))
+                {
+                    followers[vessel].Accept(reading.Reading);
+                }
+            }
         }
 
         long managed = GC.GetTotalMemory(forceFullCollection: true) - empty;
         using var self = Process.GetCurrentProcess();
         Console.WriteLine($"{vessels,7:N0} vessels: {managed / 1e6,6:F0} MB managed ({managed / (double)vessels / 1024:F1} KiB a vessel), working set {self.WorkingSet64 / 1e6:F0} MB at the end, {self.PeakWorkingSet64 / 1e6:F0} MB at most");
-        GC.KeepAlive(analysts);
+        GC.KeepAlive(followers);
         GC.KeepAlive(decoder);
     }
 }
