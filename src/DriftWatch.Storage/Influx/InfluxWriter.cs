@@ -12,7 +12,7 @@ namespace DriftWatch.Storage.Influx;
 /// <summary>
 /// Takes what is spooled to InfluxDB 2: raw readings, normalised values and precharge windows, at least once and in the
 /// order of commits; a point written twice is one point. One write is under way at a time, so what is held in memory is
-/// one batch; while the server is away the spool grows on disk, by some 12 bytes a reading. A spool that fills the disk
+/// one batch; while the server is away the spool grows on disk, by 14 to 30 bytes a reading. A spool that fills the disk
 /// ends acknowledgement to senders as any full store does, and nothing is lost.
 /// </summary>
 public sealed class InfluxWriter
