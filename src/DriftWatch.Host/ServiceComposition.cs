@@ -6,6 +6,7 @@ using DriftWatch.Delivery.Files;
 using DriftWatch.Delivery.Mqtt;
 using DriftWatch.Gas.Units;
 using DriftWatch.Host.Acquiring;
+using DriftWatch.Host.Alarming;
 using DriftWatch.Host.Assessing;
 using DriftWatch.Host.Charting;
 using DriftWatch.Host.Delivering;
@@ -70,6 +71,7 @@ internal static class ServiceComposition
         services.AddHostedService<DeliveryWorker>();
         services.AddHostedService<AssessmentWorker>();
         services.AddHostedService<ChartWorker>();
+        services.AddHostedService<AlarmWorker>();
         AddHistory(services, settings.History);
         AddAcquisition(services, settings.Broker);
         return builder.Build();

@@ -1,4 +1,5 @@
 using System.Globalization;
+using DriftWatch.Storage.Tables;
 
 namespace DriftWatch.Storage.Sqlite;
 
@@ -88,6 +89,8 @@ internal static class Schema
         ) STRICT, WITHOUT ROWID;
         CREATE INDEX delivery_pending ON delivery (channel, sequence) WHERE delivered = 0;
         """,
+        AlarmTable.Creation,
+        JobTable.Revisions,
 
         // Recent readings stand by slots of 216 s (400 a day), all vessels of a slot together, so that a commit touches
         // few pages however many vessels it has readings of; days that are over become one block a vessel.
