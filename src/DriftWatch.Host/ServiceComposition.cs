@@ -10,12 +10,14 @@ using DriftWatch.Host.Alarming;
 using DriftWatch.Host.Assessing;
 using DriftWatch.Host.Charting;
 using DriftWatch.Host.Delivering;
+using DriftWatch.Host.Keeping;
 using DriftWatch.Host.Settings;
 using DriftWatch.Plant.History;
 using DriftWatch.Plant.Jobs;
 using DriftWatch.Plant.Readings;
 using DriftWatch.Plant.Register;
 using DriftWatch.Storage;
+using DriftWatch.Storage.Influx;
 using Microsoft.Extensions.DependencyInjection;
 using Microsoft.Extensions.Hosting;
 using Microsoft.Extensions.Logging;
@@ -51,6 +53,9 @@ internal static class ServiceComposition
         {
             Path = StorePath(settings),
             Channels = [.. channels.Select(channel => channel.Name)],
+            RawRetention = Days(settings.History.RawRetentionDays),
+            RollUpRetention = Days(settings.History.RollUpRetentionDays),
+            Spool = settings.History.Influx is not null,
         }));
         services.AddSingleton<IVesselHistory>(provider => provider.GetRequiredService<PlantStore>());
         services.AddSingleton<IOutbox>(provider => provider.GetRequiredService<PlantStore>());
@@ -67,6 +72,7 @@ internal static class ServiceComposition
         services.AddHostedService<AssessmentWorker>();
         services.AddHostedService<ChartWorker>();
         services.AddHostedService<AlarmWorker>();
+        AddHistory(services, settings.History);
         AddAcquisition(services, settings.Broker);
         return builder.Build();
     }
@@ -75,6 +81,25 @@ internal static class ServiceComposition
 
     public static PressureUnit UnitOf(ServiceSettings settings) =>
         Units.TryParse(settings.PressureUnit, out PressureUnit? unit) ? unit : throw new InvalidOperationException("Settings were not checked.");
+
+    private static TimeSpan? Days(int? days) => days is { } number ? TimeSpan.FromDays(number) : null;
+
+    private static void AddHistory(IServiceCollection services, HistorySettings history)
+    {
+        services.AddHostedService<TendingWorker>();
+        if (history.Influx is not { } influx)
+        {
+            services.AddSingleton<IReadingHistory>(provider => provider.GetRequiredService<PlantStore>());
+            return;
+        }
+
+        InfluxOptions options = influx.ToOptions();
+        services.AddSingleton<IReadingHistory>(_ => new InfluxHistory(options));
+        services.AddSingleton(provider => new InfluxWriter(
+            options, provider.GetRequiredService<PlantStore>(), provider.GetRequiredService<VesselRegister>(), TimeProvider.System,
+            provider.GetRequiredService<ILogger<InfluxWriter>>()));
+        services.AddHostedService<InfluxWorker>();
+    }
 
     private static void AddAcquisition(IServiceCollection services, BrokerSettings broker)
     {

@@ -1,3 +1,4 @@
+using System.Globalization;
 using System.Text.Json;
 
 namespace DriftWatch.Host.Settings;
@@ -30,6 +31,12 @@ internal static class SettingsReader
             Register = Path.Combine(folder, settings.Register),
             DataFolder = Path.Combine(folder, settings.DataFolder),
             ChartFolder = Path.Combine(folder, settings.ChartFolder),
+            History = settings.History with
+            {
+                Influx = settings.History.Influx is { TokenFile: { } tokenFile } influx
+                    ? influx with { TokenFile = Path.Combine(folder, tokenFile) }
+                    : settings.History.Influx,
+            },
             Queue = settings.Queue with { Folder = Path.Combine(folder, settings.Queue.Folder) },
         }, []);
     }
@@ -59,6 +66,26 @@ internal static class SettingsReader
         if (settings.Queue.Mqtt is { Port: < 1 or > 65535 } mqtt)
         {
             yield return $"queue.mqtt.port is {mqtt.Port}: give 1 to 65535.";
+        }
+
+        if (settings.History.RawRetentionDays is < 120)
+        {
+            yield return $"history.rawRetentionDays is {settings.History.RawRetentionDays}: give 120 or more, or leave it out to keep raw readings for ever.";
+        }
+
+        if (settings.History.RollUpRetentionDays is { } rollUp && !(rollUp >= settings.History.RawRetentionDays))
+        {
+            yield return $"history.rollUpRetentionDays is {rollUp}: give no fewer days than rawRetentionDays ({settings.History.RawRetentionDays?.ToString(CultureInfo.InvariantCulture) ?? "for ever"}).";
+        }
+
+        if (settings.History.Influx is { TokenFile: not null, TokenEnvironmentVariable: not null })
+        {
+            yield return "history.influx.tokenFile and history.influx.tokenEnvironmentVariable are both given: give one of them.";
+        }
+
+        foreach (string fault in settings.History.Influx is { } history ? InfluxSettings.Faults(history) : [])
+        {
+            yield return "history.influx: " + fault;
         }
 
         if (!Units.TryParse(settings.PressureUnit, out _))
