@@ -19,4 +19,7 @@ internal static partial class DeliveryLog
 
     [LoggerMessage(5004, LogLevel.Error, "The outbox of channel {Channel} cannot be read or written")]
     public static partial void OutboxFailed(ILogger log, Exception failure, string channel);
+
+    [LoggerMessage(5005, LogLevel.Error, "Channel {Channel} refuses notice {Notice}: set aside as a dead letter after {Refusals} refusals; see 'queue dead-letters'")]
+    public static partial void SetAside(ILogger log, string channel, string notice, int refusals);
 }

@@ -88,6 +88,16 @@ internal static class Schema
         ) STRICT, WITHOUT ROWID;
         CREATE INDEX delivery_pending ON delivery (channel, sequence) WHERE delivered = 0;
         """,
+        // Dead letters, and the vessel of a notice to keep the order by.
+        """
+        ALTER TABLE notice ADD COLUMN vessel TEXT NOT NULL DEFAULT '';
+        UPDATE notice SET vessel = json_extract(document, '$.Job.VesselId');
+        ALTER TABLE delivery ADD COLUMN refusals INTEGER NOT NULL DEFAULT 0;
+        ALTER TABLE delivery ADD COLUMN set_aside INTEGER;
+        DROP INDEX delivery_pending;
+        CREATE INDEX delivery_pending ON delivery (channel, sequence) WHERE delivered = 0 AND set_aside IS NULL;
+        CREATE INDEX delivery_set_aside ON delivery (channel, sequence) WHERE set_aside IS NOT NULL;
+        """,
     ];
 
     /// <summary>Brings a file to the newest schema, all missing steps in one transaction.</summary>
