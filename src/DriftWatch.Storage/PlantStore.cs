@@ -14,7 +14,7 @@ namespace DriftWatch.Storage;
 /// queue up, reads see one state each and wait for no write. When a writing member returns, what it wrote survives a
 /// crash or a loss of power; when it throws <see cref="StoreUnavailableException"/>, nothing has changed.
 /// </summary>
-public sealed class PlantStore : IReadingSink, IVesselHistory, IOutbox, IDisposable
+public sealed class PlantStore : IReadingSink, IVesselHistory, IOutbox, IAnswerBook, IDisposable
 {
     private readonly StoreOptions _options;
     private readonly Database _database;
@@ -151,6 +151,17 @@ public sealed class PlantStore : IReadingSink, IVesselHistory, IOutbox, IDisposa
     /// </summary>
     /// <returns>How many notices wait by that; 0 when there is no such dead letter.</returns>
     public int Resend(string channel, long sequence) => _database.Write(session => OutboxTable.Resend(session, channel, sequence));
+
+    /// <inheritdoc/>
+    public AnswerOutcome Record(JobAnswer answer, string via, string authority, DateTimeOffset received) =>
+        _database.Write(session => AnswerTable.Record(session, answer, via, authority, received));
+
+    /// <inheritdoc/>
+    public void SetAside(QuarantinedMessage message) => Commit([], [message]);
+
+    /// <inheritdoc/>
+    public IReadOnlyList<RecordedAnswer> AnswersAfter(long sequence, int limit) =>
+        _database.Read(session => AnswerTable.After(session, sequence, limit));
 
     /// <summary>The last assessment of every vessel that has one, by vessel id.</summary>
     public IReadOnlyDictionary<string, Assessment> LastAssessments() => _database.Read(AssessmentTable.All);

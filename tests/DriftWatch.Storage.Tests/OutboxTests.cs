@@ -142,6 +142,7 @@ public sealed class OutboxTests : IDisposable
             using SqliteCommand back = connection.CreateCommand();
             back.CommandText =
                 """
+                DROP TABLE answer;
                 DROP INDEX delivery_pending;
                 DROP INDEX delivery_set_aside;
                 ALTER TABLE delivery DROP COLUMN refusals;

@@ -20,6 +20,7 @@ namespace DriftWatch.Storage.Tables;
 [JsonSerializable(typeof(Assessment))]
 [JsonSerializable(typeof(Job))]
 [JsonSerializable(typeof(JobNotice))]
+[JsonSerializable(typeof(JobAnswer))]
 [JsonSerializable(typeof(IReadOnlyCollection<string>))]
 internal sealed partial class StoredJson : JsonSerializerContext
 {
