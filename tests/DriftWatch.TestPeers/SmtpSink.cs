@@ -29,7 +29,7 @@ public sealed class SmtpSink : IAsyncDisposable
                 return "250 taken"
 
         def check(server, session, envelope, mechanism, data):
-            return AuthResult(success=data.login == b"jobs" and data.password == password.encode())
+            return AuthResult(success=data.login == b"jobs" and data.password == password.encode(), handled=False)
 
         tls = ssl.create_default_context(ssl.Purpose.CLIENT_AUTH)
         tls.load_cert_chain(certificate, key)

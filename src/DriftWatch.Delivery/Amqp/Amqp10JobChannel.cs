@@ -10,7 +10,7 @@ namespace DriftWatch.Delivery.Amqp;
 
 /// <summary>
 /// A maintenance queue behind an AMQP 1.0 broker: CloudEvents 1.0 in binary mode, the attributes as application
-/// properties <c>cloudEvents:...</c>. Messages are durable and sent unsettled; delivered means that the broker has
+/// properties <c>cloudEvents_...</c>. Messages are durable and sent unsettled; delivered means that the broker has
 /// settled them as accepted.
 /// </summary>
 public sealed class Amqp10JobChannel : IJobChannel, IAsyncDisposable
@@ -110,7 +110,7 @@ public sealed class Amqp10JobChannel : IJobChannel, IAsyncDisposable
         }
     }
 
-    /// <summary>AMQP Protocol Binding for CloudEvents 1.0.2, section 3.1: attributes as application properties, time as a timestamp.</summary>
+    /// <summary>AMQP Protocol Binding for CloudEvents 1.0.2, section 3.1: attributes as application properties with the prefix that JMS can read too.</summary>
     private static Message Message(JobDocument document)
     {
         Message message = new()
@@ -126,13 +126,13 @@ public sealed class Amqp10JobChannel : IJobChannel, IAsyncDisposable
             ApplicationProperties = new ApplicationProperties(),
             BodySection = new Data { Binary = document.ToUtf8Json() },
         };
-        message.ApplicationProperties["cloudEvents:specversion"] = "1.0";
-        message.ApplicationProperties["cloudEvents:id"] = document.Id;
-        message.ApplicationProperties["cloudEvents:type"] = document.Type;
-        message.ApplicationProperties["cloudEvents:source"] = document.Source;
-        message.ApplicationProperties["cloudEvents:subject"] = document.Subject;
-        message.ApplicationProperties["cloudEvents:time"] = document.Time.UtcDateTime;
-        message.ApplicationProperties["cloudEvents:dataschema"] = JobDocument.SchemaId;
+        message.ApplicationProperties["cloudEvents_specversion"] = "1.0";
+        message.ApplicationProperties["cloudEvents_id"] = document.Id;
+        message.ApplicationProperties["cloudEvents_type"] = document.Type;
+        message.ApplicationProperties["cloudEvents_source"] = document.Source;
+        message.ApplicationProperties["cloudEvents_subject"] = document.Subject;
+        message.ApplicationProperties["cloudEvents_time"] = document.Time.UtcDateTime;
+        message.ApplicationProperties["cloudEvents_dataschema"] = JobDocument.SchemaId;
         return message;
     }
 }

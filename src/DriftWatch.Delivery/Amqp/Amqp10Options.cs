@@ -23,7 +23,10 @@ public sealed record Amqp10Options
     /// <summary>TLS; none by default.</summary>
     public TlsSettings? Tls { get; init; }
 
-    /// <summary>Target address at the broker, in the broker's own form, such as <c>/amq/queue/jobs</c>.</summary>
+    /// <summary>
+    /// Target address at the broker, in the broker's own form, such as <c>/queue/jobs</c>. Take a form under which the
+    /// broker does not accept messages that it has no queue for.
+    /// </summary>
     public required string Address { get; init; }
 
     /// <summary>How long connecting or the broker's settlement may take; above 0, at most 1 h. Default 30 s.</summary>

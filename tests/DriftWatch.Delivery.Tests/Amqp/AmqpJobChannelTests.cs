@@ -1,10 +1,11 @@
-using System.Text;
+using Amqp;
 using DriftWatch.Delivery.Amqp;
 using DriftWatch.Delivery.Documents;
 using DriftWatch.Delivery.Security;
 using DriftWatch.Delivery.Tests.Support;
 using DriftWatch.TestPeers;
 using RabbitMQ.Client;
+using IConnection = RabbitMQ.Client.IConnection;
 
 namespace DriftWatch.Delivery.Tests.Amqp;
 
@@ -62,28 +63,33 @@ public sealed class AmqpJobChannelTests(RabbitFixture rabbit) : IClassFixture<Ra
     [Fact]
     public async Task Amqp_1_0_takes_a_notice_as_a_cloud_event()
     {
-        await using IConnection connection = await rabbit.ConnectAsync();
-        await using IChannel far = await connection.CreateChannelAsync(cancellationToken: Ended);
-        string queue = await RabbitFixture.MakeQueueAsync(far);
-        await using Amqp10JobChannel channel = new(new Amqp10Options { Host = "127.0.0.1", Port = rabbit.Broker.Port, UserName = "guest", Password = GuestPassword(), Address = $"/amq/queue/{queue}" });
+        string address = $"/queue/jobs-{Guid.NewGuid():N}";
+        await using Amqp10JobChannel channel = new(new Amqp10Options { Host = "127.0.0.1", Port = rabbit.Broker.Port, UserName = "guest", Password = GuestPassword(), Address = address });
         await channel.DeliverAsync(Given.Opened(), Ended);
         await channel.DeliverAsync(Given.Closed(), Ended);
 
-        BasicGetResult opened = await RabbitFixture.GetAsync(far, queue);
-        // The broker hands a data section over as the body of 0-9-1.
-        Assert.Equal(JobDocument.From(Given.Opened()).ToUtf8Json(), opened.Body.ToArray());
-        Assert.Equal(Given.Opened().Key, opened.BasicProperties.MessageId);
-        Assert.Equal("application/json", opened.BasicProperties.ContentType);
-        Assert.Equal("1.0", Header(opened, "cloudEvents:specversion"));
-        Assert.Equal("driftwatch.job.opened", Header(opened, "cloudEvents:type"));
-        Assert.Equal("/driftwatch/vessels/P3-ACC-2", Header(opened, "cloudEvents:source"));
-        Assert.Equal(Given.Closed().Key, (await RabbitFixture.GetAsync(far, queue)).BasicProperties.MessageId);
+        Connection connection = await Connection.Factory.CreateAsync(new Address("127.0.0.1", rabbit.Broker.Port, "guest", "guest", "/", "amqp"));
+        ReceiverLink receiver = new(new Session(connection), "far", address);
+        using Message opened = await receiver.ReceiveAsync(MosquittoBroker.Patience);
+        Assert.Equal(JobDocument.From(Given.Opened()).ToUtf8Json(), (byte[])opened.Body);
+        Assert.True(opened.Header.Durable);
+        Assert.Equal(Given.Opened().Key, opened.Properties.MessageId);
+        Assert.Equal("application/json", opened.Properties.ContentType.ToString());
+        Assert.Equal("1.0", opened.ApplicationProperties["cloudEvents_specversion"]);
+        Assert.Equal(Given.Opened().Key, opened.ApplicationProperties["cloudEvents_id"]);
+        Assert.Equal("driftwatch.job.opened", opened.ApplicationProperties["cloudEvents_type"]);
+        Assert.Equal("/driftwatch/vessels/P3-ACC-2", opened.ApplicationProperties["cloudEvents_source"]);
+        receiver.Accept(opened);
+        using Message closed = await receiver.ReceiveAsync(MosquittoBroker.Patience);
+        Assert.Equal(Given.Closed().Key, closed.Properties.MessageId);
+        receiver.Accept(closed);
+        await connection.CloseAsync();
     }
 
     [Fact]
-    public async Task Amqp_1_0_fails_where_there_is_no_queue()
+    public async Task Amqp_1_0_fails_where_there_is_no_such_target()
     {
-        await using Amqp10JobChannel channel = new(new Amqp10Options { Host = "127.0.0.1", Port = rabbit.Broker.Port, UserName = "guest", Password = GuestPassword(), Address = "/amq/queue/not-there" });
+        await using Amqp10JobChannel channel = new(new Amqp10Options { Host = "127.0.0.1", Port = rabbit.Broker.Port, UserName = "guest", Password = GuestPassword(), Address = "/exchange/not-there/key" });
         IOException failed = await Assert.ThrowsAsync<IOException>(() => channel.DeliverAsync(Given.Opened(), Ended));
         Assert.Contains("not-there", failed.Message, StringComparison.Ordinal);
     }
@@ -124,7 +130,4 @@ public sealed class AmqpJobChannelTests(RabbitFixture rabbit) : IClassFixture<Ra
         Environment.SetEnvironmentVariable("DRIFTWATCH_TEST_GUEST", "guest");
         return new SecretSource { EnvironmentVariable = "DRIFTWATCH_TEST_GUEST" };
     }
-
-    private static string? Header(BasicGetResult message, string name) =>
-        message.BasicProperties.Headers?[name] is byte[] bytes ? Encoding.UTF8.GetString(bytes) : message.BasicProperties.Headers?[name]?.ToString();
 }
