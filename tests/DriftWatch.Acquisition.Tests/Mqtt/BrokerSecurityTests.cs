@@ -1,9 +1,9 @@
-using DriftWatch.TestPeers;
 using System.Diagnostics;
 using System.Net;
 using System.Security.Cryptography;
 using System.Security.Cryptography.X509Certificates;
 using DriftWatch.Acquisition.Mqtt;
+using DriftWatch.TestPeers;
 
 namespace DriftWatch.Acquisition.Tests.Mqtt;
 

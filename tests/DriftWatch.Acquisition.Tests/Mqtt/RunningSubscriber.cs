@@ -1,7 +1,7 @@
-using DriftWatch.TestPeers;
 using DriftWatch.Acquisition.Mqtt;
 using DriftWatch.Acquisition.Payloads;
 using DriftWatch.Plant.Readings;
+using DriftWatch.TestPeers;
 using Microsoft.Extensions.Logging.Abstractions;
 
 namespace DriftWatch.Acquisition.Tests.Mqtt;

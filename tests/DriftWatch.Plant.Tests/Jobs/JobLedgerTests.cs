@@ -1,0 +1,124 @@
+using CsCheck;
+using DriftWatch.Plant.Jobs;
+using DriftWatch.Trends.Segments;
+using DriftWatch.Trends.Verdicts;
+
+namespace DriftWatch.Plant.Tests.Jobs;
+
+public class JobLedgerTests
+{
+    private LedgerState _state = LedgerState.Start;
+
+    [Fact]
+    public void One_job_stands_however_often_the_verdict_is_repeated()
+    {
+        JobNotice notice = Assert.Single(Take(Example.At(0, Verdict.FallingFasterThanAllowed)));
+        Assert.Equal(JobState.Open, notice.State);
+        for (int day = 1; day < 50; day++)
+        {
+            Assert.Empty(Take(Example.At(day, Verdict.FallingFasterThanAllowed)));
+        }
+    }
+
+    [Theory]
+    [InlineData(Verdict.WithinLimits)]
+    [InlineData(Verdict.NotKnownYet)]
+    public void A_verdict_that_asks_for_nothing_raises_nothing(Verdict verdict) => Assert.Empty(Take(Example.At(0, verdict)));
+
+    [Fact]
+    public void A_recorded_charge_closes_the_job_before_the_new_level_is_known()
+    {
+        Take(Example.At(0, Verdict.BelowLowerLimit, 85));
+        JobNotice closed = Assert.Single(Take(Example.At(3, Verdict.NotKnownYet, segment: -1)));
+        Assert.Equal(JobState.Closed, closed.State);
+        Assert.Contains("charged", closed.Why, StringComparison.Ordinal);
+        Assert.Null(_state.Open);
+    }
+
+    [Theory]
+    [InlineData(SegmentCause.RecordedCharge)]
+    [InlineData(SegmentCause.UnrecordedCharge)]
+    public void A_segment_that_begins_with_a_charge_closes_the_job(SegmentCause cause)
+    {
+        Take(Example.At(0, Verdict.FallingFasterThanAllowed));
+        Assert.Equal(JobState.Closed, Assert.Single(Take(Example.At(9, Verdict.NotKnownYet, 100, 1, cause))).State);
+    }
+
+    [Fact]
+    public void A_sudden_loss_does_not_close_it()
+    {
+        Take(Example.At(0, Verdict.FallingFasterThanAllowed));
+        Assert.Empty(Take(Example.At(9, Verdict.FallingFasterThanAllowed, 92, 1, SegmentCause.SuddenLoss)));
+        Assert.NotNull(_state.Open);
+    }
+
+    [Fact]
+    public void A_job_of_graver_cause_takes_the_place_of_a_lesser_one_and_never_the_other_way()
+    {
+        Take(Example.At(0, Verdict.FallingFasterThanAllowed));
+        IReadOnlyList<JobNotice> notices = Take(Example.At(20, Verdict.BelowLowerLimit, 89));
+        Assert.Equal([JobState.Closed, JobState.Open], notices.Select(notice => notice.State));
+        Assert.Equal([JobCause.FallingFasterThanAllowed, JobCause.BelowLowerLimit], notices.Select(notice => notice.Job.Cause));
+        Assert.Empty(Take(Example.At(21, Verdict.NoWindowTooLong, 89)));
+        Assert.Empty(Take(Example.At(22, Verdict.FallingFasterThanAllowed, 89)));
+        Assert.Equal(JobCause.BelowLowerLimit, _state.Open!.Cause);
+    }
+
+    [Fact]
+    public void A_job_for_silence_ends_with_the_first_window()
+    {
+        Take(Example.At(0, Verdict.NoWindowTooLong) with { LastWindow = Example.Day0.AddDays(-31) });
+        Assert.Empty(Take(Example.At(1, Verdict.NoWindowTooLong) with { LastWindow = Example.Day0.AddDays(-31) }));
+        Assert.Equal(JobState.Closed, Assert.Single(Take(Example.At(2, Verdict.WithinLimits))).State);
+    }
+
+    [Theory]
+    [InlineData(Verdict.FallingFasterThanAllowed, Verdict.WithinLimits)]
+    [InlineData(Verdict.BelowLowerLimit, Verdict.WithinLimits)]
+    [InlineData(Verdict.AboveUpperLimit, Verdict.WithinLimits)]
+    public void A_job_ends_when_its_cause_does(Verdict raised, Verdict after)
+    {
+        Take(Example.At(0, raised));
+        Assert.Empty(Take(Example.At(1, Verdict.NotKnownYet)));
+        Assert.Equal(JobState.Closed, Assert.Single(Take(Example.At(2, after))).State);
+    }
+
+    [Fact]
+    public void The_key_names_vessel_cause_and_moment_and_is_the_same_at_every_replay()
+    {
+        JobNotice first = Take(Example.At(0, Verdict.BelowLowerLimit, 85))[0];
+        _state = LedgerState.Start;
+        JobNotice again = Take(Example.At(0, Verdict.BelowLowerLimit, 85))[0];
+        Assert.Equal("T1/BelowLowerLimit/20260202T060000Z", first.Job.Key);
+        Assert.Equal("T1/BelowLowerLimit/20260202T060000Z/open", again.Key);
+    }
+
+    /// <summary>Whatever comes: notices alternate, open then closed, of one and the same job; at most one stands.</summary>
+    [Fact]
+    public void Never_two_at_once()
+    {
+        Gen.Select(Gen.Enum<Verdict>(), Gen.Int[-1, 3], Gen.Enum<SegmentCause>()).List[1, 60].Sample(days =>
+        {
+            _state = LedgerState.Start;
+            Job? standing = null;
+            for (int i = 0; i < days.Count; i++)
+            {
+                (Verdict verdict, int segment, SegmentCause cause) = days[i];
+                foreach (JobNotice notice in Take(Example.At(i, verdict, 95, segment, cause)))
+                {
+                    Assert.Equal(notice.State == JobState.Closed, standing is not null);
+                    Assert.True(standing is null || standing == notice.Job);
+                    standing = notice.State == JobState.Open ? notice.Job : null;
+                }
+
+                Assert.Equal(standing, _state.Open);
+            }
+        }, threads: 1);
+    }
+
+    private IReadOnlyList<JobNotice> Take(Assessment assessment)
+    {
+        (_state, IReadOnlyList<JobNotice> notices) = JobLedger.Advance(Example.Vessel(), _state, assessment);
+        return notices;
+    }
+}
