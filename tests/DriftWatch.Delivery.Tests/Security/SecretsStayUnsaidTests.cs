@@ -5,6 +5,7 @@ using DriftWatch.Delivery.Mqtt;
 using DriftWatch.Delivery.Security;
 using DriftWatch.Delivery.Tests.Amqp;
 using DriftWatch.Delivery.Tests.Support;
+using DriftWatch.Delivery.Tests.Webhook;
 using DriftWatch.Delivery.Webhook;
 using DriftWatch.Plant.Jobs;
 using DriftWatch.Storage;

@@ -1,5 +1,6 @@
 using System.Security.Cryptography.X509Certificates;
 using System.Threading.Channels;
+using DriftWatch.TestPeers;
 using Microsoft.AspNetCore.Builder;
 using Microsoft.AspNetCore.Hosting;
 using Microsoft.AspNetCore.Hosting.Server;
@@ -7,10 +8,10 @@ using Microsoft.AspNetCore.Hosting.Server.Features;
 using Microsoft.AspNetCore.Http;
 using Microsoft.Extensions.DependencyInjection;
 
-namespace DriftWatch.TestPeers;
+namespace DriftWatch.Delivery.Tests.Webhook;
 
 /// <summary>A real Kestrel on 127.0.0.1 that keeps the requests it gets and answers as the test says.</summary>
-public sealed class WebhookReceiver : IAsyncDisposable
+internal sealed class WebhookReceiver : IAsyncDisposable
 {
     private readonly WebApplication _server;
     private readonly Channel<ReceivedRequest> _received = Channel.CreateUnbounded<ReceivedRequest>();
