@@ -10,6 +10,7 @@ RootCommand root = new("DriftWatch says how much nitrogen hydraulic accumulators
     RegisterCommand.Create(),
     SetAsideCommand.Create(),
     QueueCommand.Create(),
+    AlarmsCommand.Create(),
     ExampleSettingsCommand.Create(),
 };
 try

@@ -5,6 +5,7 @@ using DriftWatch.Delivery.Answers;
 using DriftWatch.Delivery.Dispatch;
 using DriftWatch.Gas.Units;
 using DriftWatch.Host.Acquiring;
+using DriftWatch.Host.Alarming;
 using DriftWatch.Host.Assessing;
 using DriftWatch.Host.Charting;
 using DriftWatch.Host.Delivering;
@@ -64,6 +65,7 @@ internal static class ServiceComposition
         services.AddHostedService<DeliveryWorker>();
         services.AddHostedService<AssessmentWorker>();
         services.AddHostedService<ChartWorker>();
+        services.AddHostedService<AlarmWorker>();
         if (settings.Queue.Answers is { } answers)
         {
             services.AddSingleton(settings.Queue);

@@ -62,7 +62,7 @@ public sealed class AssessorTests
 
         public Assessment? LastAssessment(string vesselId) => store.LastAssessment(vesselId);
 
-        public IReadOnlyList<Job> OpenJobs(string vesselId) => store.OpenJobs(vesselId);
+        public IReadOnlyList<JobNotice> LastNotices(string vesselId) => store.LastNotices(vesselId);
 
         public void Save(VesselStep step) => store.Save(step);
     }

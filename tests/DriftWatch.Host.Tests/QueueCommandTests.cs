@@ -93,14 +93,14 @@ public sealed class QueueCommandTests : IDisposable
         (_, string output, _) = await ProgramRun.ToEndAsync("queue", "status", "--settings", settings);
         Assert.Contains("files: 0 waiting, 1 set aside", output, StringComparison.Ordinal);
         (_, output, _) = await ProgramRun.ToEndAsync("queue", "dead-letters", "--settings", settings);
-        Assert.Contains("files 1: A/job/open, set aside 2025-03-01T06:00:00Z after 1 tries", output, StringComparison.Ordinal);
+        Assert.Contains("files 1: A/job/open/1, set aside 2025-03-01T06:00:00Z after 1 tries", output, StringComparison.Ordinal);
         Assert.Contains("disk is read-only", output, StringComparison.Ordinal);
         (int exitCode, _, string errors) = await ProgramRun.ToEndAsync("queue", "resend", "files", "7", "--settings", settings);
         Assert.Equal(2, exitCode);
         Assert.Contains("dead-letters", errors, StringComparison.Ordinal);
         (exitCode, output, errors) = await ProgramRun.ToEndAsync("queue", "resend", "files", "--settings", settings);
         Assert.True(exitCode == 0, errors);
-        Assert.Contains("A/job/open waits again", output, StringComparison.Ordinal);
+        Assert.Contains("A/job/open/1 waits again", output, StringComparison.Ordinal);
         (_, output, _) = await ProgramRun.ToEndAsync("queue", "status", "--settings", settings);
         Assert.Contains("files: 1 waiting, 0 set aside", output, StringComparison.Ordinal);
     }

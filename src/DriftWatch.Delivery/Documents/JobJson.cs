@@ -2,6 +2,7 @@ using System.Text.Encodings.Web;
 using System.Text.Json;
 using System.Text.Json.Serialization;
 using DriftWatch.Plant.Jobs;
+using DriftWatch.Plant.Priorities;
 
 namespace DriftWatch.Delivery.Documents;
 
@@ -9,7 +10,7 @@ namespace DriftWatch.Delivery.Documents;
 [JsonSourceGenerationOptions(
     PropertyNamingPolicy = JsonKnownNamingPolicy.CamelCase,
     WriteIndented = true,
-    Converters = [typeof(CamelCaseName<JobCause>), typeof(CamelCaseName<JobState>), typeof(Rfc3339Utc)])]
+    Converters = [typeof(CamelCaseName<JobCause>), typeof(CamelCaseName<JobState>), typeof(CamelCaseName<JobEnd>), typeof(CamelCaseName<Priority>), typeof(Rfc3339Utc)])]
 [JsonSerializable(typeof(JobDocument))]
 internal sealed partial class JobJson : JsonSerializerContext
 {
@@ -22,6 +23,9 @@ internal sealed partial class JobJson : JsonSerializerContext
 
     /// <summary>The name of a cause as the document writes it.</summary>
     public static string NameOf(JobCause cause) => JsonNamingPolicy.CamelCase.ConvertName(cause.ToString());
+
+    /// <summary>The name of a priority as the document writes it.</summary>
+    public static string NameOf(Priority priority) => JsonNamingPolicy.CamelCase.ConvertName(priority.ToString());
 
     /// <summary>The name of a state as the document writes it.</summary>
     public static string NameOf(JobState state) => JsonNamingPolicy.CamelCase.ConvertName(state.ToString());

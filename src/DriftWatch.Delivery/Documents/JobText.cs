@@ -29,13 +29,22 @@ internal static class JobText
         }
         else
         {
-            sections.Add(("Due", [$"{Minute(job.Due)}. {job.DueReason}"]));
+            if (job.RenewedBecause is { } renewed)
+            {
+                sections.Add(("Renewed", [renewed]));
+            }
+
+            sections.Add(("Due", [$"{Minute(job.Due)}. {job.DueReason}", $"Priority: {JobJson.NameOf(job.Priority)}"]));
+            sections.Add(("Before anything else", [job.Isolation]));
             sections.Add(("Work, in this order", [.. job.Steps.Select((step, i) => string.Create(CultureInfo.InvariantCulture, $"{i + 1}. {step}"))]));
             sections.Add(("Gauge pressure to charge to", [.. job.ChargingTargets.Select(row =>
                 string.Create(CultureInfo.InvariantCulture, $"gas at {row.GasTemperatureCelsius:0.#} °C: {row.TargetBarGauge:0.0} bar"))]));
+            sections.Add(("Filling and settling", job.Filling?.Words ?? []));
             sections.Add(("Nitrogen", job.NitrogenKg is { } mass
                 ? [string.Create(CultureInfo.InvariantCulture, $"{mass:0.###} kg, {job.NitrogenStandardLitres:0} litres at 0 °C and 1 atm")]
                 : []));
+            sections.Add(("Parts to take", job.Parts));
+            sections.Add(("To be recorded afterwards", job.RecordAfter));
         }
 
         sections.Add(("Evidence", job.Evidence));

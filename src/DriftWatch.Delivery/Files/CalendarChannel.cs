@@ -45,8 +45,8 @@ public sealed class CalendarChannel : IJobChannel
             Uid = $"{NoticeId.Of(job.Key)}@driftwatch.invalid",
             DtStamp = moment,
             LastModified = moment,
-            // Seconds since it was raised: the same at every repetition, and greater at every later word.
-            Sequence = (int)Math.Clamp((document.Time - job.Raised).TotalSeconds, 0, int.MaxValue),
+            // RFC 5545 counts revisions from 0.
+            Sequence = job.Revision - 1,
             Summary = JobText.Headline(document),
             Description = JobText.Plain(document),
             Location = job.Vessel.Place,

@@ -89,6 +89,12 @@ public sealed partial class FieldTemplate
         foreach (string step in pointer.Split('/').Skip(1))
         {
             string name = step.Replace("~1", "/", StringComparison.Ordinal).Replace("~0", "~", StringComparison.Ordinal);
+            // Below a part that this document leaves out, such as the filling of a job without a charge, there is nothing.
+            if (found is null)
+            {
+                return true;
+            }
+
             if (found is not JsonObject fields || !fields.TryGetPropertyValue(name, out found))
             {
                 found = null;

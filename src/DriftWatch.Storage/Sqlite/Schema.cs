@@ -1,4 +1,5 @@
 using System.Globalization;
+using DriftWatch.Storage.Tables;
 
 namespace DriftWatch.Storage.Sqlite;
 
@@ -88,6 +89,8 @@ internal static class Schema
         ) STRICT, WITHOUT ROWID;
         CREATE INDEX delivery_pending ON delivery (channel, sequence) WHERE delivered = 0;
         """,
+        AlarmTable.Creation,
+        JobTable.Revisions,
         // Dead letters, the vessel of a notice to keep the order by, and the answers of the queues.
         """
         ALTER TABLE notice ADD COLUMN vessel TEXT NOT NULL DEFAULT '';

@@ -36,12 +36,12 @@ public sealed class DeadLetterTests : IDisposable
         store.Save(Given.Step([.. DispatcherBench.Notices(0, 2, "A")]));
         store.Save(Given.Step([.. DispatcherBench.Notices(0, 40, "B")]));
         int tries = 0;
-        FarSide far = new("far", notice => notice.Key == "A/job-000/open" && ++tries > 0 ? throw new NoticeRefusedException("busy", permanent: false) : Task.CompletedTask);
+        FarSide far = new("far", notice => notice.Key == "A/job-000/open/1" && ++tries > 0 ? throw new NoticeRefusedException("busy", permanent: false) : Task.CompletedTask);
         await using RunningDispatcher running = _bench.Run(store, far);
         Assert.Equal(DispatcherBench.Keys(0, 40, "B"), await far.Take(40));
-        Assert.Equal(["A/job-001/open"], await _bench.WhileTimePasses(far.Take(1), _bench.IsRetry));
+        Assert.Equal(["A/job-001/open/1"], await _bench.WhileTimePasses(far.Take(1), _bench.IsRetry));
         Assert.Equal(Options.RefusalsUntilSetAside, tries);
-        Assert.Equal("A/job-000/open", Assert.Single(store.DeadLetters()).Notice.Key);
+        Assert.Equal("A/job-000/open/1", Assert.Single(store.DeadLetters()).Notice.Key);
     }
 
     /// <summary>A far side that falls over one notice cannot say that it refuses it: the others must get through all the same.</summary>

@@ -27,7 +27,7 @@ public sealed class CsvChannelTests : IDisposable
         Assert.EndsWith("jobs-2025.csv", channel.PathOf(Given.Opened()), StringComparison.Ordinal);
         Assert.Equal(3, rows.Length);
         Assert.StartsWith("notice,event,time,job,", rows[0], StringComparison.Ordinal);
-        Assert.StartsWith("\"P3-ACC-2/below/2025-03-01/open\",\"driftwatch.job.opened\",\"2025-03-01T06:00:00Z\",", rows[1], StringComparison.Ordinal);
+        Assert.StartsWith("\"P3-ACC-2/below/2025-03-01/open/1\",\"driftwatch.job.opened\",\"2025-03-01T06:00:00Z\",", rows[1], StringComparison.Ordinal);
         Assert.Contains("\"gas -10 °C: 80.1 bar gauge | gas 20 °C: 90 bar gauge\"", rows[1], StringComparison.Ordinal);
         Assert.All(SafetyLines.All, line => Assert.Contains(line, rows[1], StringComparison.Ordinal));
         Assert.Contains("\"Charged to 90 bar.\"", rows[2], StringComparison.Ordinal);
