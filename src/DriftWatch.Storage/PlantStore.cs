@@ -15,7 +15,7 @@ namespace DriftWatch.Storage;
 /// queue up, reads see one state each and wait for no write. When a writing member returns, what it wrote survives a
 /// crash or a loss of power; when it throws <see cref="StoreUnavailableException"/>, nothing has changed.
 /// </summary>
-public sealed class PlantStore : IReadingSink, IVesselHistory, IReadingHistory, IOutbox, IDisposable
+public sealed class PlantStore : IReadingSink, IVesselHistory, IReadingHistory, IOutbox, IAnswerBook, IDisposable
 {
     private readonly StoreOptions _options;
     private readonly Database _database;
@@ -146,8 +146,8 @@ public sealed class PlantStore : IReadingSink, IVesselHistory, IReadingHistory, 
     });
 
     /// <inheritdoc/>
-    public IReadOnlyList<OutboxEntry> Pending(string channel, int limit) =>
-        _database.Read(session => OutboxTable.Pending(session, channel, limit));
+    public IReadOnlyList<OutboxEntry> Pending(string channel, int limit, IReadOnlyCollection<string>? exceptVessels = null) =>
+        _database.Read(session => OutboxTable.Pending(session, channel, limit, exceptVessels ?? []));
 
     /// <inheritdoc/>
     public void MarkDelivered(string channel, long sequence) =>
@@ -156,6 +156,38 @@ public sealed class PlantStore : IReadingSink, IVesselHistory, IReadingHistory, 
     /// <inheritdoc/>
     public void MarkFailed(string channel, long sequence, string error) =>
         _database.Write(session => OutboxTable.MarkFailed(session, channel, sequence, error));
+
+    /// <inheritdoc/>
+    public void CountRefusal(string channel, long sequence) =>
+        _database.Write(session => OutboxTable.CountRefusal(session, channel, sequence));
+
+    /// <inheritdoc/>
+    public void SetAside(string channel, long sequence, DateTimeOffset at) =>
+        _database.Write(session => OutboxTable.SetAside(session, channel, sequence, at));
+
+    /// <summary>Notices that channels would not take, by channel in order of entry.</summary>
+    public IReadOnlyList<DeadLetter> DeadLetters() => _database.Read(OutboxTable.DeadLetters);
+
+    /// <summary>How many notices wait for each channel, by its name; channels for which none waits are left out.</summary>
+    public IReadOnlyList<(string Channel, long Waiting)> WaitingNotices() => _database.Read(OutboxTable.Waiting);
+
+    /// <summary>
+    /// Puts a dead letter back into the outbox, and with it all later notices of its vessel on that channel, so that the
+    /// newest has the last word there. They keep their keys.
+    /// </summary>
+    /// <returns>How many notices wait by that; 0 when there is no such dead letter.</returns>
+    public int Resend(string channel, long sequence) => _database.Write(session => OutboxTable.Resend(session, channel, sequence));
+
+    /// <inheritdoc/>
+    public AnswerOutcome Record(JobAnswer answer, string via, string authority, DateTimeOffset received) =>
+        _database.Write(session => AnswerTable.Record(session, answer, via, authority, received));
+
+    /// <inheritdoc/>
+    public void SetAside(QuarantinedMessage message) => Commit([], [message]);
+
+    /// <inheritdoc/>
+    public IReadOnlyList<RecordedAnswer> AnswersAfter(long sequence, int limit) =>
+        _database.Read(session => AnswerTable.After(session, sequence, limit));
 
     /// <summary>The last assessment of every vessel that has one, by vessel id.</summary>
     public IReadOnlyDictionary<string, Assessment> LastAssessments() => _database.Read(AssessmentTable.All);

@@ -7,7 +7,9 @@ namespace DriftWatch.Host.Settings;
 internal static class SettingsReader
 {
     /// <summary>The settings, with paths made absolute; or every fault found.</summary>
-    public static (ServiceSettings? Settings, IReadOnlyList<string> Faults) Read(string file)
+    /// <param name="file">The settings file.</param>
+    /// <param name="queuesToo">Whether the channels are to be used: then their secrets and certificates must be at hand.</param>
+    public static (ServiceSettings? Settings, IReadOnlyList<string> Faults) Read(string file, bool queuesToo)
     {
         ServiceSettings settings;
         try
@@ -19,13 +21,14 @@ internal static class SettingsReader
             return (null, [exception.LineNumber is { } line ? $"line {line + 1}: {exception.Message}" : exception.Message]);
         }
 
-        List<string> faults = [.. Faults(settings)];
+        string folder = Path.GetDirectoryName(Path.GetFullPath(file))!;
+        QueueSettings queue = QueuePaths.Absolute(settings.Queue, folder);
+        List<string> faults = [.. Faults(settings), .. queuesToo ? queue.Faults() : []];
         if (faults.Count > 0)
         {
             return (null, faults);
         }
 
-        string folder = Path.GetDirectoryName(Path.GetFullPath(file))!;
         return (settings with
         {
             Register = Path.Combine(folder, settings.Register),
@@ -37,7 +40,7 @@ internal static class SettingsReader
                     ? influx with { TokenFile = Path.Combine(folder, tokenFile) }
                     : settings.History.Influx,
             },
-            Queue = settings.Queue with { Folder = Path.Combine(folder, settings.Queue.Folder) },
+            Queue = queue,
         }, []);
     }
 
@@ -61,11 +64,6 @@ internal static class SettingsReader
         if (settings.Broker.Host is null && (settings.Broker.UserName ?? settings.Broker.AuthorityFile) is not null)
         {
             yield return "broker.userName and broker.authorityFile are for an outside broker: name it in broker.host.";
-        }
-
-        if (settings.Queue.Mqtt is { Port: < 1 or > 65535 } mqtt)
-        {
-            yield return $"queue.mqtt.port is {mqtt.Port}: give 1 to 65535.";
         }
 
         if (settings.History.RawRetentionDays is < 120)

@@ -135,6 +135,26 @@ internal static class Schema
             content BLOB NOT NULL
         ) STRICT;
         """,
+
+        // Dead letters, the vessel of a notice to keep the order by, and the answers of the queues.
+        """
+        ALTER TABLE notice ADD COLUMN vessel TEXT NOT NULL DEFAULT '';
+        UPDATE notice SET vessel = json_extract(document, '$.Job.VesselId');
+        ALTER TABLE delivery ADD COLUMN refusals INTEGER NOT NULL DEFAULT 0;
+        ALTER TABLE delivery ADD COLUMN set_aside INTEGER;
+        DROP INDEX delivery_pending;
+        CREATE INDEX delivery_pending ON delivery (channel, sequence) WHERE delivered = 0 AND set_aside IS NULL;
+        CREATE INDEX delivery_set_aside ON delivery (channel, sequence) WHERE set_aside IS NOT NULL;
+        CREATE TABLE answer (
+            sequence INTEGER PRIMARY KEY AUTOINCREMENT,
+            id TEXT NOT NULL UNIQUE,
+            job TEXT NOT NULL REFERENCES job,
+            document TEXT NOT NULL,
+            via TEXT NOT NULL,
+            authority TEXT NOT NULL,
+            received INTEGER NOT NULL
+        ) STRICT;
+        """,
     ];
 
     /// <summary>Brings a file to the newest schema, all missing steps in one transaction.</summary>
