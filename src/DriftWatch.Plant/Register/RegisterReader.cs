@@ -73,6 +73,8 @@ public static partial class RegisterReader
 
         file.OptionalText("$schema");
         string? plant = file.RequiredText("plant", "\"Example Works\"");
+        SourceReader sourceReader = new();
+        sourceReader.ReadTemplate(file);
         List<(int Index, Vessel Vessel)> vessels = [];
         IReadOnlyList<(string Name, JsonElement Element)>? entries = file.Array("vessels", required: true, "[ { \"id\": \"PU1-A1\", ... } ]");
         if (entries is { Count: 0 })
@@ -81,8 +83,6 @@ public static partial class RegisterReader
         }
 
         Dictionary<string, string> placeOfId = new(StringComparer.OrdinalIgnoreCase);
-        Dictionary<(string Topic, string? Name), string> placeOfSource = [];
-        Dictionary<string, (int Sources, string? FirstNameless)> topics = new(StringComparer.Ordinal);
         for (int index = 0; index < (entries?.Count ?? 0); index++)
         {
             (string name, JsonElement element) = entries![index];
@@ -92,7 +92,7 @@ public static partial class RegisterReader
             }
 
             string? id = ReadId(entry, placeOfId);
-            if (ReadVessel(entry, id, placeOfSource, topics) is { } vessel)
+            if (ReadVessel(entry, id, sourceReader) is { } vessel)
             {
                 vessels.Add((index, vessel));
             }
@@ -100,20 +100,11 @@ public static partial class RegisterReader
             entry.Close();
         }
 
-        // A source without a name takes all that its topic brings, so it cannot share the topic.
-        foreach ((string topic, (int sources, string? firstNameless)) in topics)
-        {
-            if (sources > 1 && firstNameless is not null)
-            {
-                defects.Add(new RegisterDefect(
-                    firstNameless, null, $"Topic '{topic}' brings {sources} signals, and this one has no name to tell it by.", "Add \"name\"."));
-            }
-        }
-
+        sourceReader.CheckSharedTopics(defects);
         file.Close();
         return defects.Count > 0
             ? new RegisterOutcome(defects)
-            : new RegisterOutcome(new VesselRegister(plant!, [.. vessels.Select(entry => entry.Vessel)]));
+            : new RegisterOutcome(new VesselRegister(plant!, [.. vessels.Select(entry => entry.Vessel)], sourceReader.Template));
     }
 
     private static string? ReadId(RegisterObject entry, Dictionary<string, string> placeOfId)
@@ -145,11 +136,7 @@ public static partial class RegisterReader
         return id;
     }
 
-    private static Vessel? ReadVessel(
-        RegisterObject entry,
-        string? id,
-        Dictionary<(string Topic, string? Name), string> placeOfSource,
-        Dictionary<string, (int Sources, string? FirstNameless)> topics)
+    private static Vessel? ReadVessel(RegisterObject entry, string? id, SourceReader sourceReader)
     {
         string? description = entry.RequiredText("description", "\"Main circuit accumulator 1\"");
         string? place = entry.RequiredText("place", "\"Press hall, power unit 1\"");
@@ -172,7 +159,7 @@ public static partial class RegisterReader
         List<SignalSource> sources = [];
         void AddSource(RegisterObject sensor, string name, Signal signal, SourceQuantity? quantity)
         {
-            if (ReadSource(sensor, signal, quantity, placeOfSource, topics, sensors.PlaceOf(name)) is { } source)
+            if (sourceReader.Read(sensor, id, signal, quantity, sensors.PlaceOf(name)) is { } source)
             {
                 sources.Add(source);
             }
@@ -487,46 +474,6 @@ public static partial class RegisterReader
                 Invariant($"The sensor ends at {highBar:0.###} bar gauge, below the highest working pressure p2, {p2} bar gauge."),
                 "Correct the range or p2.");
         }
-    }
-
-    private static SignalSource? ReadSource(
-        RegisterObject sensor,
-        Signal signal,
-        SourceQuantity? quantity,
-        Dictionary<(string Topic, string? Name), string> placeOfSource,
-        Dictionary<string, (int Sources, string? FirstNameless)> topics,
-        string place)
-    {
-        string? topic = sensor.RequiredText("topic", "\"works/pu1/a1\"");
-        string? name = sensor.OptionalText("name");
-        string? unit = quantity is null ? "" : sensor.RequiredText("unit", quantity == SourceQuantity.Pressure ? "\"bar\"" : "\"Cel\"");
-        if (unit is { Length: > 0 } && !(SourceUnit.TryFind(unit, out SourceUnit? known) && known.Quantity == quantity))
-        {
-            string[] allowed = [.. SourceUnit.Known.Where(candidate => candidate.Quantity == quantity).Select(candidate => candidate.Symbol)];
-            sensor.Note("unit", $"'{unit}' is no unit of {(quantity == SourceQuantity.Pressure ? "pressure" : "temperature")} known here.", $"Write one of {string.Join(", ", allowed)}.");
-            unit = null;
-        }
-
-        if (topic is null)
-        {
-            return null;
-        }
-
-        if (topic.AsSpan().ContainsAny('+', '#', '\0') || topic.Length > 1024)
-        {
-            sensor.Note("topic", $"'{topic}' is no topic of one source.", "Write the full topic, at most 1024 characters, without the wildcards + and #.");
-            return null;
-        }
-
-        (int sources, string? firstNameless) = topics.GetValueOrDefault(topic);
-        topics[topic] = (sources + 1, firstNameless ?? (name is null ? place : null));
-        if (name is not null && !placeOfSource.TryAdd((topic, name), place))
-        {
-            sensor.Note("name", $"Topic '{topic}' with name '{name}' is taken by {placeOfSource[(topic, name)]}.", "Give each signal its own topic or name.");
-            return null;
-        }
-
-        return unit is null ? null : new SignalSource(signal, topic, name, unit);
     }
 
     [GeneratedRegex("^[A-Za-z0-9]([A-Za-z0-9._-]{0,62}[A-Za-z0-9])?\\z", RegexOptions.CultureInvariant)]
