@@ -1,5 +1,5 @@
-using DriftWatch.TestPeers;
 using DriftWatch.Plant.Readings;
+using DriftWatch.TestPeers;
 using DriftWatch.Trends.Readings;
 
 namespace DriftWatch.Acquisition.Tests.Mqtt;

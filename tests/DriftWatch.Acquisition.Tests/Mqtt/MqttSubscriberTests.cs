@@ -1,8 +1,8 @@
-using DriftWatch.TestPeers;
 using System.Text;
 using DriftWatch.Acquisition.Mqtt;
 using DriftWatch.Acquisition.Payloads;
 using DriftWatch.Plant.Readings;
+using DriftWatch.TestPeers;
 using DriftWatch.Trends.Readings;
 using Microsoft.Extensions.Logging.Abstractions;
 
