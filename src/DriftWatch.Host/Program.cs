@@ -8,6 +8,8 @@ RootCommand root = new("DriftWatch says how much nitrogen hydraulic accumulators
     DemoCommand.Create(),
     AssessCommand.Create(),
     RegisterCommand.Create(),
+    ImportCommand.Create(),
+    GuessProfileCommand.Create(),
     SetAsideCommand.Create(),
     ExampleSettingsCommand.Create(),
 };
