@@ -17,12 +17,18 @@ internal static partial class HostLog
     [LoggerMessage(3003, LogLevel.Warning, "Chart of vessel {Vessel} could not be drawn: {Reason}")]
     public static partial void ChartFailed(ILogger log, Exception exception, string vessel, string reason);
 
-    [LoggerMessage(3010, LogLevel.Information, "Logger file {File}: {Readings} readings taken, {Rejected} rows or parts of rows not")]
+    [LoggerMessage(3020, LogLevel.Information, "Logger file {File}: {Readings} readings taken, {Rejected} rows or parts of rows not")]
     public static partial void FileTaken(ILogger log, string file, long readings, long rejected);
 
-    [LoggerMessage(3011, LogLevel.Warning, "Nothing could be taken from logger file {File}; the reasons stand in {Rejects}")]
+    [LoggerMessage(3021, LogLevel.Warning, "Nothing could be taken from logger file {File}; the reasons stand in {Rejects}")]
     public static partial void FileFailed(ILogger log, string file, string? rejects);
 
-    [LoggerMessage(3012, LogLevel.Warning, "Logger files wait: {Reason}")]
+    [LoggerMessage(3022, LogLevel.Warning, "Logger files wait: {Reason}")]
     public static partial void DropsWait(ILogger log, Exception exception, string reason);
+
+    [LoggerMessage(3010, LogLevel.Warning, "Alarm, priority {Priority}: {Kind} on {Vessels}. {Why}")]
+    public static partial void AlarmAnnounced(ILogger log, string priority, string kind, string vessels, string why);
+
+    [LoggerMessage(3004, LogLevel.Error, "Vessel {Vessel} could not be assessed and is left out for a while; its readings wait: {Reason}")]
+    public static partial void VesselFailed(ILogger log, Exception exception, string vessel, string reason);
 }

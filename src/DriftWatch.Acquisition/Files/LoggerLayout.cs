@@ -11,8 +11,8 @@ namespace DriftWatch.Acquisition.Files;
 public readonly record struct LoggerLayout(char Separator, bool DecimalComma, bool QuotedSeparators)
 {
     private const int LinesLookedAt = 100;
-    private static readonly char[] s_separators = [';', '\t', ',', '|'];
-    private static readonly SearchValues<char> s_numberCharacters = SearchValues.Create("0123456789+-eE., ");
+    private static readonly char[] Separators = [';', '\t', ',', '|'];
+    private static readonly SearchValues<char> NumberCharacters = SearchValues.Create("0123456789+-eE., ");
 
     /// <summary>Finds out how the file is laid out.</summary>
     /// <param name="text">The file from its beginning.</param>
@@ -29,7 +29,7 @@ public readonly record struct LoggerLayout(char Separator, bool DecimalComma, bo
 
         // The one that parts the header into the most columns; the first of the list where none does.
         string header = lines.ElementAtOrDefault(profile.HeaderLine - 1) ?? "";
-        char separator = profile.Separator ?? s_separators.MaxBy(candidate => header.AsSpan().Count(candidate));
+        char separator = profile.Separator ?? Separators.MaxBy(candidate => header.AsSpan().Count(candidate));
         bool quoted = lines.Any(line => HasQuotedSeparator(line, separator));
         bool comma = profile.DecimalComma ?? HasDecimalComma(lines.Skip(profile.HeaderLine), separator, quoted);
         return new LoggerLayout(separator, comma, quoted);
@@ -64,7 +64,7 @@ public readonly record struct LoggerLayout(char Separator, bool DecimalComma, bo
             foreach (string cell in quoted ? line.Split('"') : line.Split(separator))
             {
                 ReadOnlySpan<char> number = cell.AsSpan().Trim('"').Trim();
-                if (number.IsEmpty || number.ContainsAnyExcept(s_numberCharacters) || !number.ContainsAnyInRange('0', '9'))
+                if (number.IsEmpty || number.ContainsAnyExcept(NumberCharacters) || !number.ContainsAnyInRange('0', '9'))
                 {
                     continue;
                 }

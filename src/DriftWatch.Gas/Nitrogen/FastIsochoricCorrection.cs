@@ -26,10 +26,10 @@ public sealed class FastIsochoricCorrection
 
     // rho R T / p = 1 + x g(u, z): x = p / (p + scale), u runs -1 to 1 over x, z runs -1 to 1 over 1 / T. Rows of powers of z, one
     // for each power of u. With the factor x in front the ideal gas comes out exact at p = 0.
-    private readonly double[] density;
+    private readonly double[] _density;
 
     // p / (rho R T_ref) = 1 + rho f(w): w runs -1 to 1 over the density range.
-    private readonly double[] isotherm;
+    private readonly double[] _isotherm;
 
     /// <summary>Takes polynomials from the full equation for one reference temperature (some hundred solves, about a millisecond).</summary>
     /// <param name="referenceTemperatureK">Reference temperature, 233 to 373.15 K, ends included; the trade states 293.15 K.</param>
@@ -37,8 +37,8 @@ public sealed class FastIsochoricCorrection
     public FastIsochoricCorrection(double referenceTemperatureK)
     {
         ReferenceTemperatureK = NitrogenRange.Temperature(referenceTemperatureK, nameof(referenceTemperatureK));
-        density = DensityPolynomial();
-        isotherm = IsothermPolynomial(referenceTemperatureK);
+        _density = DensityPolynomial();
+        _isotherm = IsothermPolynomial(referenceTemperatureK);
     }
 
     /// <summary>Reference temperature, K.</summary>
@@ -52,7 +52,7 @@ public sealed class FastIsochoricCorrection
     {
         NitrogenRange.Temperature(temperatureK, nameof(temperatureK));
         NitrogenRange.Pressure(pressurePa, nameof(pressurePa));
-        Vector<double> molarDensity = Density(new Vector<double>(pressurePa), new Vector<double>(temperatureK));
+        Vector<double> molarDensity = Density(Pair.Of(pressurePa), Pair.Of(temperatureK)).First;
         return new CorrectedReading(PressureAtReference(molarDensity)[0], molarDensity[0]);
     }
 
@@ -85,16 +85,20 @@ public sealed class FastIsochoricCorrection
         int width = Vector<double>.Count;
         int refused = 0;
         int i = 0;
-        for (; i <= count - width; i += width)
+        for (; i <= count - (2 * width); i += 2 * width)
         {
-            refused += DensityOrNaN(new Vector<double>(pressuresPa[i..]), new Vector<double>(temperaturesK[i..]), out Vector<double> found);
-            found.CopyTo(molarDensitiesMolPerM3[i..]);
+            refused += DensityOrNaN(
+                new Pair(new(pressuresPa[i..]), new(pressuresPa[(i + width)..])),
+                new Pair(new(temperaturesK[i..]), new(temperaturesK[(i + width)..])),
+                out Pair found);
+            found.First.CopyTo(molarDensitiesMolPerM3[i..]);
+            found.Second.CopyTo(molarDensitiesMolPerM3[(i + width)..]);
         }
 
         for (; i < count; i++)
         {
-            refused += DensityOrNaN(new Vector<double>(pressuresPa[i]), new Vector<double>(temperaturesK[i]), out Vector<double> found) / width;
-            molarDensitiesMolPerM3[i] = found[0];
+            refused += DensityOrNaN(Pair.Of(pressuresPa[i]), Pair.Of(temperaturesK[i]), out Pair found) / (2 * width);
+            molarDensitiesMolPerM3[i] = found.First[0];
         }
 
         for (i = 0; i <= count - width; i += width)
@@ -111,61 +115,70 @@ public sealed class FastIsochoricCorrection
     }
 
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
-    private int DensityOrNaN(Vector<double> pressurePa, Vector<double> temperatureK, out Vector<double> molarDensity)
+    private int DensityOrNaN(Pair pressurePa, Pair temperatureK, out Pair molarDensity)
     {
-        Vector<long> inside =
-            Vector.GreaterThanOrEqual(pressurePa, Vector<double>.Zero)
-            & Vector.LessThanOrEqual(pressurePa, new Vector<double>(NitrogenRange.HighestPressurePa))
-            & Vector.GreaterThanOrEqual(temperatureK, new Vector<double>(NitrogenRange.LowestTemperatureK))
-            & Vector.LessThanOrEqual(temperatureK, new Vector<double>(NitrogenRange.HighestTemperatureK));
-        molarDensity = Vector.ConditionalSelect(inside, Density(pressurePa, temperatureK), new Vector<double>(double.NaN));
-
-        // A lane inside counts -1.
-        return inside == Vector<long>.AllBitsSet ? 0 : Vector<double>.Count + (int)Vector.Sum(inside);
-    }
-
-    [MethodImpl(MethodImplOptions.AggressiveInlining)]
-    private Vector<double> Density(Vector<double> pressurePa, Vector<double> temperatureK)
-    {
-        const double inverseSpan = 2 / (HighestInverseTemperature - LowestInverseTemperature);
-        Vector<double> inverse = Vector<double>.One / temperatureK;
-        Vector<double> z = Vector.MultiplyAddEstimate(
-            inverse, new Vector<double>(inverseSpan), new Vector<double>(-1 - (LowestInverseTemperature * inverseSpan)));
-        Vector<double> x = pressurePa / (pressurePa + new Vector<double>(PressureScalePa));
-        Vector<double> u = Vector.MultiplyAddEstimate(x, new Vector<double>(2 / HighestCompressed), new Vector<double>(-1));
-        Vector<double> uSquared = u * u;
-
-        // Even and odd powers of u in two chains, which the processor works through side by side.
-        ref double row = ref MemoryMarshal.GetArrayDataReference(density);
-        Vector<double> even = Row(ref Unsafe.Add(ref row, PressureDegree * (TemperatureDegree + 1)), z);
-        Vector<double> odd = Vector<double>.Zero;
-        for (int j = PressureDegree - 1; j > 0; j -= 2)
+        Vector<long> first = Inside(pressurePa.First, temperatureK.First);
+        Vector<long> second = Inside(pressurePa.Second, temperatureK.Second);
+        molarDensity = Density(pressurePa, temperatureK);
+        if ((first & second) == Vector<long>.AllBitsSet)
         {
-            odd = Vector.MultiplyAddEstimate(odd, uSquared, Row(ref Unsafe.Add(ref row, j * (TemperatureDegree + 1)), z));
-            even = Vector.MultiplyAddEstimate(even, uSquared, Row(ref Unsafe.Add(ref row, (j - 1) * (TemperatureDegree + 1)), z));
+            return 0;
         }
 
-        Vector<double> ideal = pressurePa * inverse * new Vector<double>(1 / GasConstant);
-        return Vector.MultiplyAddEstimate(ideal * x, Vector.MultiplyAddEstimate(odd, u, even), ideal);
+        Vector<double> nothing = new(double.NaN);
+        molarDensity = new Pair(
+            Vector.ConditionalSelect(first, molarDensity.First, nothing), Vector.ConditionalSelect(second, molarDensity.Second, nothing));
+
+        // A lane inside counts -1.
+        return (2 * Vector<double>.Count) + (int)(Vector.Sum(first) + Vector.Sum(second));
     }
 
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
-    private static Vector<double> Row(ref double row, Vector<double> z)
+    private static Vector<long> Inside(Vector<double> pressurePa, Vector<double> temperatureK) =>
+        Vector.GreaterThanOrEqual(pressurePa, Vector<double>.Zero)
+        & Vector.LessThanOrEqual(pressurePa, new Vector<double>(NitrogenRange.HighestPressurePa))
+        & Vector.GreaterThanOrEqual(temperatureK, new Vector<double>(NitrogenRange.LowestTemperatureK))
+        & Vector.LessThanOrEqual(temperatureK, new Vector<double>(NitrogenRange.HighestTemperatureK));
+
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    private Pair Density(Pair pressurePa, Pair temperatureK)
     {
-        Vector<double> sum = new(Unsafe.Add(ref row, TemperatureDegree));
-        sum = Vector.MultiplyAddEstimate(sum, z, new Vector<double>(Unsafe.Add(ref row, 4)));
-        sum = Vector.MultiplyAddEstimate(sum, z, new Vector<double>(Unsafe.Add(ref row, 3)));
-        sum = Vector.MultiplyAddEstimate(sum, z, new Vector<double>(Unsafe.Add(ref row, 2)));
-        sum = Vector.MultiplyAddEstimate(sum, z, new Vector<double>(Unsafe.Add(ref row, 1)));
-        return Vector.MultiplyAddEstimate(sum, z, new Vector<double>(row));
+        const double inverseSpan = 2 / (HighestInverseTemperature - LowestInverseTemperature);
+        Pair inverse = new(Vector<double>.One / temperatureK.First, Vector<double>.One / temperatureK.Second);
+        Pair z = inverse.MultiplyAdd(Pair.Of(inverseSpan), Pair.Of(-1 - (LowestInverseTemperature * inverseSpan)));
+        Vector<double> scale = new(PressureScalePa);
+        Pair x = new(pressurePa.First / (pressurePa.First + scale), pressurePa.Second / (pressurePa.Second + scale));
+        Pair u = x.MultiplyAdd(Pair.Of(2 / HighestCompressed), Pair.Of(-1));
+        Pair uSquared = u.Times(u);
+
+        // Even and odd powers of u in two chains, which the processor works through side by side.
+        ref double row = ref MemoryMarshal.GetArrayDataReference(_density);
+        Pair even = Row(ref Unsafe.Add(ref row, PressureDegree * (TemperatureDegree + 1)), z);
+        Pair odd = Pair.Of(0);
+        for (int j = PressureDegree - 1; j > 0; j -= 2)
+        {
+            odd = odd.MultiplyAdd(uSquared, Row(ref Unsafe.Add(ref row, j * (TemperatureDegree + 1)), z));
+            even = even.MultiplyAdd(uSquared, Row(ref Unsafe.Add(ref row, (j - 1) * (TemperatureDegree + 1)), z));
+        }
+
+        Pair ideal = pressurePa.Times(inverse).Times(Pair.Of(1 / GasConstant));
+        return ideal.Times(x).MultiplyAdd(odd.MultiplyAdd(u, even), ideal);
     }
+
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    private static Pair Row(ref double row, Pair z) => Pair.Of(Unsafe.Add(ref row, TemperatureDegree))
+        .MultiplyAdd(z, Pair.Of(Unsafe.Add(ref row, 4)))
+        .MultiplyAdd(z, Pair.Of(Unsafe.Add(ref row, 3)))
+        .MultiplyAdd(z, Pair.Of(Unsafe.Add(ref row, 2)))
+        .MultiplyAdd(z, Pair.Of(Unsafe.Add(ref row, 1)))
+        .MultiplyAdd(z, Pair.Of(row));
 
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
     private Vector<double> PressureAtReference(Vector<double> molarDensity)
     {
         Vector<double> w = Vector.MultiplyAddEstimate(
             molarDensity, new Vector<double>(2 / NitrogenRange.HighestMolarDensityMolPerM3), new Vector<double>(-1));
-        ref double coefficient = ref MemoryMarshal.GetArrayDataReference(isotherm);
+        ref double coefficient = ref MemoryMarshal.GetArrayDataReference(_isotherm);
         Vector<double> sum = new(Unsafe.Add(ref coefficient, IsothermDegree));
         for (int j = IsothermDegree - 1; j >= 0; j--)
         {
@@ -222,5 +235,29 @@ public sealed class FastIsochoricCorrection
         }
 
         return Chebyshev.ToPowers(values);
+    }
+
+    /// <summary>
+    /// Two vectors worked through together: each coefficient is loaded once for both, and while one chain waits for its last product
+    /// the other goes on.
+    /// </summary>
+    private readonly struct Pair(Vector<double> first, Vector<double> second)
+    {
+        public readonly Vector<double> First = first;
+        public readonly Vector<double> Second = second;
+
+        [MethodImpl(MethodImplOptions.AggressiveInlining)]
+        public static Pair Of(double value)
+        {
+            Vector<double> both = new(value);
+            return new Pair(both, both);
+        }
+
+        [MethodImpl(MethodImplOptions.AggressiveInlining)]
+        public Pair Times(Pair factor) => new(First * factor.First, Second * factor.Second);
+
+        [MethodImpl(MethodImplOptions.AggressiveInlining)]
+        public Pair MultiplyAdd(Pair factor, Pair addend) => new(
+            Vector.MultiplyAddEstimate(First, factor.First, addend.First), Vector.MultiplyAddEstimate(Second, factor.Second, addend.Second));
     }
 }

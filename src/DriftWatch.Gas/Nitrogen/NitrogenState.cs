@@ -31,6 +31,7 @@ public readonly record struct NitrogenState
         InternalEnergyJPerMol = idealJPerMol * tauSum;
         EnthalpyJPerMol = idealJPerMol * (tauSum + compressibility);
         EntropyJPerMolK = GasConstantJPerMolK * (tauSum - ideal.Value - residual.Value);
+        IsochoreSlopePaPerK = molarDensityMolPerM3 * GasConstantJPerMolK * temperatureSlope;
         IsochoricHeatCapacityJPerMolK = GasConstantJPerMolK * curvature;
         IsobaricHeatCapacityJPerMolK =
             GasConstantJPerMolK * (curvature + (temperatureSlope * temperatureSlope / densitySlope));
@@ -59,6 +60,9 @@ public readonly record struct NitrogenState
 
     /// <summary>Molar entropy s, J/(mol K).</summary>
     public double EntropyJPerMolK { get; }
+
+    /// <summary>Derivative of pressure by temperature at constant density, Pa/K.</summary>
+    public double IsochoreSlopePaPerK { get; }
 
     /// <summary>Molar heat capacity at constant volume cv, J/(mol K).</summary>
     public double IsochoricHeatCapacityJPerMolK { get; }
@@ -90,4 +94,10 @@ public readonly record struct NitrogenState
                 nameof(molarDensityMolPerM3), "Molar density", molarDensityMolPerM3, double.Epsilon,
                 NitrogenRange.HighestMolarDensityMolPerM3, "mol/m3", "A state needs gas: give a pressure or density above zero.");
     }
+    /// <summary>
+    /// The state in the wider range that rapid filling and expansion reach; <see cref="Isentrope"/> and the balances around it check
+    /// that range.
+    /// </summary>
+    internal static NitrogenState InWiderRange(double temperatureK, double molarDensityMolPerM3) => new(
+        WiderRange.Temperature(temperatureK), NitrogenRange.MolarDensity(molarDensityMolPerM3, nameof(molarDensityMolPerM3)));
 }

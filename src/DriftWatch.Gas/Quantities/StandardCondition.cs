@@ -23,6 +23,12 @@ public sealed record StandardCondition
     /// <summary>Standard reference atmosphere of fluid power, ISO 8778: 20 degrees C, 100 000 Pa.</summary>
     public static StandardCondition Iso8778 { get; } = new("ISO 8778: 20 degrees C, 1 bar", 100_000, 293.15);
 
+    /// <summary>All conditions, the usual one of leak rates first.</summary>
+    public static IReadOnlyList<StandardCondition> All { get; } = [Din1343, Iso13443, Iso8778];
+
+    /// <summary>Name of the standard alone, such as 'DIN 1343'.</summary>
+    public string Standard => Name[..Name.IndexOf(':', StringComparison.Ordinal)];
+
     /// <summary>The standard that defines it, with temperature and pressure, for pages and reports.</summary>
     public string Name { get; }
 

@@ -20,13 +20,13 @@ public static partial class RegisterReader
     private const double KelvinsAtZeroCelsius = 273.15;
 
     // The equation of state holds to 700 bar absolute; a little is left for the way up in temperature.
-    private static readonly Range s_prechargeBar = Range.Above(0, 650, "bar gauge");
-    private static readonly Range s_workingBar = Range.Above(0, 1000, "bar gauge");
-    private static readonly Range s_referenceCelsius = Range.From(-20, 60, "degrees C");
-    private static readonly Range s_sensorBar = Range.From(-1.1, 2000, "bar");
-    private static readonly Range s_sensorCelsius = Range.From(-200, 1000, "degrees C");
+    private static readonly Range PrechargeBar = Range.Above(0, 650, "bar gauge");
+    private static readonly Range WorkingBar = Range.Above(0, 1000, "bar gauge");
+    private static readonly Range ReferenceCelsius = Range.From(-20, 60, "degrees C");
+    private static readonly Range SensorBar = Range.From(-1.1, 2000, "bar");
+    private static readonly Range SensorCelsius = Range.From(-200, 1000, "degrees C");
 
-    private static readonly JsonDocumentOptions s_options =
+    private static readonly JsonDocumentOptions Options =
         new() { CommentHandling = JsonCommentHandling.Skip, AllowTrailingCommas = true, MaxDepth = 16 };
 
     /// <summary>Reads the text of a register file.</summary>
@@ -37,7 +37,7 @@ public static partial class RegisterReader
         JsonDocument document;
         try
         {
-            document = JsonDocument.Parse(json.TrimStart('\uFEFF'), s_options);
+            document = JsonDocument.Parse(json.TrimStart('\uFEFF'), Options);
         }
         catch (JsonException exception)
         {
@@ -75,6 +75,7 @@ public static partial class RegisterReader
         string? plant = file.RequiredText("plant", "\"Example Works\"");
         SourceReader sourceReader = new();
         sourceReader.ReadTemplate(file);
+        PlantCalendar calendar = RegisterCalendar.Read(file);
         List<(int Index, Vessel Vessel)> vessels = [];
         IReadOnlyList<(string Name, JsonElement Element)>? entries = file.Array("vessels", required: true, "[ { \"id\": \"PU1-A1\", ... } ]");
         if (entries is { Count: 0 })
@@ -92,9 +93,10 @@ public static partial class RegisterReader
             }
 
             string? id = ReadId(entry, placeOfId);
+            IReadOnlyList<RecordedCheck> checks = RegisterChecks.Read(entry);
             if (ReadVessel(entry, id, sourceReader) is { } vessel)
             {
-                vessels.Add((index, vessel));
+                vessels.Add((index, vessel with { Calendar = calendar, RecordedChecks = checks }));
             }
 
             entry.Close();
@@ -267,10 +269,10 @@ public static partial class RegisterReader
             return null;
         }
 
-        double? nominal = precharge.RequiredNumber("nominalBarGauge", "100", s_prechargeBar);
-        double? reference = precharge.RequiredNumber("referenceTemperatureCelsius", "20", s_referenceCelsius);
-        double? lower = precharge.RequiredNumber("lowerLimitBarGauge", "90", s_prechargeBar);
-        double? upper = precharge.RequiredNumber("upperLimitBarGauge", "108", s_prechargeBar);
+        double? nominal = precharge.RequiredNumber("nominalBarGauge", "100", PrechargeBar);
+        double? reference = precharge.RequiredNumber("referenceTemperatureCelsius", "20", ReferenceCelsius);
+        double? lower = precharge.RequiredNumber("lowerLimitBarGauge", "90", PrechargeBar);
+        double? upper = precharge.RequiredNumber("upperLimitBarGauge", "108", PrechargeBar);
         precharge.Close();
         bool ordered = true;
         if (lower >= nominal)
@@ -332,8 +334,8 @@ public static partial class RegisterReader
             return (null, null);
         }
 
-        double? p1 = working.RequiredNumber("p1BarGauge", "120", s_workingBar);
-        double? p2 = working.RequiredNumber("p2BarGauge", "210", s_workingBar);
+        double? p1 = working.RequiredNumber("p1BarGauge", "120", WorkingBar);
+        double? p2 = working.RequiredNumber("p2BarGauge", "210", WorkingBar);
         working.Close();
         if (p1 < nominal)
         {
@@ -383,37 +385,8 @@ public static partial class RegisterReader
             : null;
     }
 
-    private static List<DateTimeOffset> ReadCharges(RegisterObject entry)
-    {
-        List<DateTimeOffset> charges = [];
-        foreach ((string name, JsonElement element) in entry.Array("charges", required: false, "[\"2025-06-03T07:30:00Z\"]") ?? [])
-        {
-            string? text = entry.Text(name, element);
-            if (text is null)
-            {
-                continue;
-            }
-
-            if (!Rfc3339.TryParse(text, out DateTimeOffset instant))
-            {
-                entry.Note(
-                    name,
-                    $"'{text}' names no instant.",
-                    "Write date, time and offset by RFC 3339, like 2025-06-03T07:30:00Z or 2025-06-03T09:30:00+02:00.");
-            }
-            else if (charges.Contains(instant))
-            {
-                entry.Note(name, $"The charge at {text} is listed twice.", "Remove one of them.");
-            }
-            else
-            {
-                charges.Add(instant);
-            }
-        }
-
-        charges.Sort();
-        return charges;
-    }
+    private static List<DateTimeOffset> ReadCharges(RegisterObject entry) =>
+        RegisterInstants.Read(entry, "charges", "charge", "2025-06-03T07:30:00Z");
 
     private static PressureSensor? ReadPressureSensor(RegisterObject sensor)
     {
@@ -424,7 +397,7 @@ public static partial class RegisterReader
             null => null,
             string other => NoteKind(other),
         };
-        (double Low, double High)? range = sensor.RequiredPair("rangeBar", "[0, 400]", s_sensorBar);
+        (double Low, double High)? range = sensor.RequiredPair("rangeBar", "[0, 400]", SensorBar);
         double? uncertainty = sensor.RequiredNumber("standardUncertaintyBar", "0.3", Range.Above(0, 100, "bar"));
         if (kind == PressureKind.Absolute && range is { Low: < 0 })
         {
@@ -446,7 +419,7 @@ public static partial class RegisterReader
 
     private static TemperatureSensor? ReadTemperatureSensor(RegisterObject sensor)
     {
-        (double Low, double High)? range = sensor.RequiredPair("rangeCelsius", "[-40, 125]", s_sensorCelsius);
+        (double Low, double High)? range = sensor.RequiredPair("rangeCelsius", "[-40, 125]", SensorCelsius);
         double? uncertainty = sensor.RequiredNumber("standardUncertaintyKelvin", "0.5", Range.Above(0, 50, "K"));
         return range is not null && uncertainty is not null
             ? new TemperatureSensor(range.Value.Low + KelvinsAtZeroCelsius, range.Value.High + KelvinsAtZeroCelsius, uncertainty.Value)

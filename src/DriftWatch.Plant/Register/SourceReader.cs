@@ -10,7 +10,7 @@ internal sealed class SourceReader
     private const string SparkplugNamespace = "spBv1.0";
 
     /// <summary>A pressure is joined with a temperature of at most half an hour before it; beyond, an arrival tells nothing.</summary>
-    private static readonly Range s_arrivalSeconds = Range.Above(0, 1800, "s");
+    private static readonly Range ArrivalSeconds = Range.Above(0, 1800, "s");
 
     private static readonly SearchValues<char> NoLevelCharacters = SearchValues.Create("/+#{}\0");
 
@@ -80,7 +80,7 @@ internal sealed class SourceReader
         JsonPointer? time = ReadPointer(sensor, "timePointer");
         JsonPointer? records = ReadPointer(sensor, "recordsPointer");
         SourceTime? timeFormat = ReadTime(sensor);
-        double? uncertainty = sensor.OptionalNumber("arrivalUncertaintySeconds", s_arrivalSeconds);
+        double? uncertainty = sensor.OptionalNumber("arrivalUncertaintySeconds", ArrivalSeconds);
         if (timeFormat == SourceTime.Arrival != sensor.Has("arrivalUncertaintySeconds"))
         {
             sensor.Note(

@@ -42,10 +42,17 @@ public static class CrossingForecaster
                 : new CrossingForecast(null, null, null);
         }
 
-        // The slope's own interval holds zero: the early end is the first instant after the origin at which the band
-        // reaches the limit; there is no late end. With a < 0 the roots change places.
-        double early = Math.Max((-b + root) / a, (-b - root) / a);
-        return new CrossingForecast(crossing, c <= 0 ? fit.LastPoint : Instant(fit, early), null);
+        // The slope's own interval holds zero: the limit lies inside the band outside the two roots (with a < 0 they change
+        // places). Above the limit, the early end is the later root and there is no late end; below it, the line came
+        // through the limit before the earlier root, and nobody knows since when.
+        if (c <= 0)
+        {
+            return new CrossingForecast(crossing, fit.LastPoint, null);
+        }
+
+        return above > 0
+            ? new CrossingForecast(crossing, Instant(fit, (-b - root) / a), null)
+            : new CrossingForecast(crossing, null, Instant(fit, (-b + root) / a));
     }
 
     private static DateTimeOffset? Instant(TrendFit fit, double secondsFromOrigin) =>

@@ -53,6 +53,9 @@ internal readonly record struct Expectation(DateTimeOffset Last, double LevelPa,
         return Band(UncertaintyPa, window, LevelPa) + carried;
     }
 
+    /// <summary>Whether a window shows less than is expected, beyond the band.</summary>
+    public bool LiesBelow(PrechargeWindow window) => window.PrechargePa < At(window.Middle) - BandAt(window);
+
     /// <summary>Half-width of the band between a level and a window.</summary>
     public static double Band(double uncertaintyPa, PrechargeWindow window, double levelPa) =>
         Math.Max(BandInUncertainties * double.Hypot(uncertaintyPa, window.RandomUncertaintyPa), LeastBand * levelPa);

@@ -17,6 +17,9 @@ internal sealed class SegmentKeeper
     /// <summary>Agreeing windows that prove a level below the trusted one, or above it with the fluid side known to be released.</summary>
     private const int WindowsForStep = 2;
 
+    /// <summary>Rests after which a first level seen from the gas side alone is no longer doubted.</summary>
+    private const int RestsForSeed = 4;
+
     /// <summary>Windows in waiting; the oldest gives way.</summary>
     private const int MostPending = 8;
 
@@ -26,8 +29,14 @@ internal sealed class SegmentKeeper
     /// <summary>After this time an unrecorded charge is no longer doubted.</summary>
     private static readonly TimeSpan DoubtedFor = TimeSpan.FromDays(30);
 
-    /// <summary>Cuts of one long rest count as distinct when they lie this far apart.</summary>
-    private static readonly TimeSpan DistinctAfter = TimeSpan.FromHours(20);
+    /// <summary>Cuts of one long rest confirm a loss when they lie this far apart.</summary>
+    private static readonly TimeSpan DistinctForLoss = TimeSpan.FromHours(20);
+
+    /// <summary>
+    /// Cuts of one long rest prove a level when they lie this far apart. Fluid shut in over a long weekend or a holiday shows
+    /// the same plateau day after day, so days are no second opinion; a vessel that never works still gets its level.
+    /// </summary>
+    private static readonly TimeSpan DistinctForLevel = TimeSpan.FromDays(7);
 
     private readonly IReadOnlyList<DateTimeOffset> _charges;
     private readonly double _upperLimitPa;
@@ -74,13 +83,21 @@ internal sealed class SegmentKeeper
     public TrendSegment? Current => _state.Current;
 
     /// <summary>Takes a window in that holds by its own readings; true when the points of the current segment changed.</summary>
-    public bool Offer(PrechargeWindow window)
+    /// <param name="window">The window.</param>
+    /// <param name="restSank">Whether fluid was seeping out during its rest, so that it proves nothing but a loss.</param>
+    public bool Offer(PrechargeWindow window, bool restSank = false)
     {
         bool charged = PassCharges(window.Start);
         if (_state.Suspended is not null && window.Start - _state.Current!.Start > DoubtedFor)
         {
             _state = _state with { Suspended = null };
             _suspendedPoints.Clear();
+        }
+
+        if (restSank && (_points.Count == 0 || !Expectation.From(_points).LiesBelow(window)))
+        {
+            Reject(window, "Trapped fluid: it was seeping out during this rest, and what is left of it cannot be told from the precharge.");
+            return charged;
         }
 
         return (_points.Count == 0 ? Seed(window) : Compare(window)) || charged;
@@ -118,12 +135,12 @@ internal sealed class SegmentKeeper
             return true;
         }
 
-        PrechargeWindow? twin = _pending.Find(pending => Distinct(pending, window) && Expectation.Agree(pending, window));
-        if (twin is not null && (_state.LastCharge is not null || window.PrechargePa <= UpperLimitMargin * _upperLimitPa))
+        List<PrechargeWindow> agreeing = _pending.FindAll(pending => Expectation.Agree(pending, window));
+        if (agreeing.Exists(pending => Distinct(pending, window, DistinctForLevel)) && (_state.LastCharge is not null || window.PrechargePa <= UpperLimitMargin * _upperLimitPa))
         {
-            _pending.Remove(twin);
+            _pending.RemoveAll(agreeing.Contains);
             RejectPending(pending => Higher(pending, window.PrechargePa));
-            Begin(SeedCause, _state.LastCharge ?? twin.Start, [twin, window]);
+            Begin(SeedCause, _state.LastCharge ?? agreeing[0].Start, [.. agreeing, window]);
             return true;
         }
 
@@ -144,16 +161,17 @@ internal sealed class SegmentKeeper
             return true;
         }
 
-        return off > 0 ? Above(window, off) : Below(window, off);
+        return off > 0 ? Above(window, off) : Below(window, off, expected);
     }
 
     private bool Above(PrechargeWindow window, double offPa)
     {
         bool gasSideAlone = window.Evidence == WindowEvidence.RestingPlateau;
-        List<PrechargeWindow> agreeing = Tail(window, pending => Expectation.Agree(pending, window));
+        List<PrechargeWindow> agreeing = Tail(pending => Expectation.Agree(pending, window));
+        int rests = Rests(agreeing, window, gasSideAlone ? DistinctForLevel : DistinctForLoss);
         int needed = gasSideAlone ? RestsForCharge : WindowsForStep;
         bool believable = !gasSideAlone || window.PrechargePa <= UpperLimitMargin * _upperLimitPa;
-        if (agreeing.Count + 1 >= needed && believable)
+        if (rests >= needed && believable)
         {
             TrendSegment before = _state.Current!;
             List<PrechargeWindow> beforePoints = [.. _points];
@@ -174,11 +192,11 @@ internal sealed class SegmentKeeper
         return false;
     }
 
-    private bool Below(PrechargeWindow window, double offPa)
+    private bool Below(PrechargeWindow window, double offPa, Expectation expected)
     {
         // Nothing makes a resting gas read low but the loss of gas, so lower and lower windows confirm each other too.
-        List<PrechargeWindow> agreeing = Tail(window, pending => pending.PrechargePa < window.PrechargePa - (offPa / 2));
-        if (agreeing.Count + 1 >= WindowsForStep)
+        List<PrechargeWindow> agreeing = Tail(expected.LiesBelow);
+        if (Rests(agreeing, window, DistinctForLoss) >= WindowsForStep)
         {
             _pending.RemoveAll(agreeing.Contains);
             RejectPending(pending => Higher(pending, window.PrechargePa));
@@ -190,9 +208,18 @@ internal sealed class SegmentKeeper
                     Accept(point);
                 }
             }
+            else if (SeedIsYoung)
+            {
+                // The first level rests on few plateaus alone; a level below it, seen as often, shows that fluid stood in the vessel.
+                TrendSegment seed = _state.Current!;
+                RejectPoints();
+                Begin(seed.Cause, seed.Start, [.. agreeing, window]);
+            }
             else
             {
+                double before = Expectation.From(_points).At(agreeing[0].Middle);
                 Begin(SegmentCause.SuddenLoss, agreeing[0].Start, [.. agreeing, window]);
+                _state = _state with { PreviousLevelPa = before };
             }
 
             return true;
@@ -212,20 +239,26 @@ internal sealed class SegmentKeeper
     /// <summary>The 'charge' was fluid trapped night after night: its points go, the segment before goes on.</summary>
     private void TakeBack(TrendSegment suspended)
     {
-        foreach (PrechargeWindow point in _points)
-        {
-            _report(point with
-            {
-                Standing = WindowStanding.Rejected,
-                Segment = -1,
-                Reason = "Trapped fluid: the plateau lay above the precharge, which later rests showed unchanged.",
-            });
-        }
-
-        _state = _state with { Current = suspended, Suspended = null, PreviousLevelPa = null, LastRevocation = _points[^1].End };
+        RejectPoints();
+        _state = _state with { Current = suspended, Suspended = null, PreviousLevelPa = null };
         _points.Clear();
         _points.AddRange(_suspendedPoints);
         _suspendedPoints.Clear();
+    }
+
+    private bool SeedIsYoung =>
+        _state.Current!.Cause is SegmentCause.FirstWindow or SegmentCause.RecordedCharge
+        && _points.Select(point => point.Rest).Distinct().Count() < RestsForSeed
+        && _points.TrueForAll(point => point.Evidence == WindowEvidence.RestingPlateau);
+
+    private void RejectPoints()
+    {
+        foreach (PrechargeWindow point in _points)
+        {
+            Reject(point, "Trapped fluid: the plateau lay above the precharge, which later rests showed.");
+        }
+
+        _state = _state with { LastRevocation = _points[^1].End };
     }
 
     private void Begin(SegmentCause cause, DateTimeOffset start, IReadOnlyList<PrechargeWindow> points)
@@ -236,7 +269,7 @@ internal sealed class SegmentKeeper
             NextNumber = _state.NextNumber + 1,
             LastCharge = null,
             Suspended = null,
-            PreviousLevelPa = _points.Count > 0 ? Expectation.From(_points).At(points[0].Middle) : null,
+            PreviousLevelPa = null,
         };
         _points.Clear();
         _suspendedPoints.Clear();
@@ -266,25 +299,32 @@ internal sealed class SegmentKeeper
         _report(waiting);
     }
 
-    /// <summary>The newest waiting windows, without a break, that support a window and lie in rests of their own.</summary>
-    private List<PrechargeWindow> Tail(PrechargeWindow window, Predicate<PrechargeWindow> supports)
+    /// <summary>The newest waiting windows, without a break, that support one, oldest first.</summary>
+    private List<PrechargeWindow> Tail(Predicate<PrechargeWindow> supports)
     {
-        List<PrechargeWindow> tail = [];
+        int first = _pending.FindLastIndex(pending => !supports(pending)) + 1;
+        return _pending[first..];
+    }
+
+    /// <summary>How many rests of their own a window and those before it lie in.</summary>
+    private static int Rests(List<PrechargeWindow> before, PrechargeWindow window, TimeSpan distinctAfter)
+    {
+        int rests = 1;
         PrechargeWindow next = window;
-        for (int i = _pending.Count - 1; i >= 0 && supports(_pending[i]); i--)
+        for (int i = before.Count - 1; i >= 0; i--)
         {
-            if (Distinct(_pending[i], next))
+            if (Distinct(before[i], next, distinctAfter))
             {
-                tail.Insert(0, _pending[i]);
-                next = _pending[i];
+                rests++;
+                next = before[i];
             }
         }
 
-        return tail;
+        return rests;
     }
 
-    private static bool Distinct(PrechargeWindow earlier, PrechargeWindow later) =>
-        earlier.Rest != later.Rest || later.Start - earlier.Start >= DistinctAfter;
+    private static bool Distinct(PrechargeWindow earlier, PrechargeWindow later, TimeSpan after) =>
+        earlier.Rest != later.Rest || later.Start - earlier.Start >= after;
 
     private static string Higher(PrechargeWindow pending, double trustedPa) => pending.PrechargePa > trustedPa
         ? "Trapped fluid: the plateau lay above the precharge, which a later rest showed."

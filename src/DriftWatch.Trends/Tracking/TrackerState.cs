@@ -14,6 +14,7 @@ namespace DriftWatch.Trends.Tracking;
 /// <param name="Finder">The run of rest that is going on.</param>
 /// <param name="Segments">The division into segments.</param>
 /// <param name="Held">Windows held back while the temperature is doubtful, oldest first.</param>
+/// <param name="Sunk">The last rest during which fluid seeped out; null before the first.</param>
 public sealed record TrackerState(
     DateTimeOffset Last,
     byte LastSignal,
@@ -23,7 +24,8 @@ public sealed record TrackerState(
     TemperatureWatchState Watch,
     FinderState Finder,
     SegmentState Segments,
-    IReadOnlyList<PrechargeWindow> Held)
+    IReadOnlyList<PrechargeWindow> Held,
+    SunkRest? Sunk = null)
 {
     /// <summary>Before the first reading.</summary>
     public static TrackerState Start { get; } = new(

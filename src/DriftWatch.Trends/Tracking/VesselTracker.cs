@@ -15,7 +15,10 @@ namespace DriftWatch.Trends.Tracking;
 public sealed class VesselTracker
 {
     /// <summary>Windows held back at a doubtful temperature; the oldest gives way.</summary>
-    private const int MostHeld = 16;
+    private const int MostHeld = 4;
+
+    /// <summary>In a rest that goes on for longer, fluid that was seeping out has gone.</summary>
+    private static readonly TimeSpan LongestSeepage = TimeSpan.FromDays(14);
 
     private readonly VesselSpecification _vessel;
     private readonly IReadOnlyList<DateTimeOffset> _charges;
@@ -29,6 +32,7 @@ public sealed class VesselTracker
     private Reading _last;
     private DateTimeOffset? _firstReading;
     private DateTimeOffset? _lastWindow;
+    private SunkRest? _sunk;
 
     /// <summary>Goes on from a state, or starts.</summary>
     /// <param name="vessel">The vessel.</param>
@@ -44,17 +48,22 @@ public sealed class VesselTracker
         _watch = new TemperatureWatch(state.Watch);
         _finder = new WindowFinder(vessel, charges, state.Finder);
         _judge = new WindowJudge(vessel);
-        _keeper = new SegmentKeeper(vessel, charges, state.Segments, windows, _changed.Add);
+
+        // A window that waited when the state was made is decided anew from the state, whatever became of it meanwhile.
+        HashSet<DateTimeOffset> waiting = [.. state.Segments.Pending.Concat(state.Held).Select(window => window.Start)];
+        _keeper = new SegmentKeeper(
+            vessel, charges, state.Segments, windows.Where(window => !waiting.Contains(window.Start)), _changed.Add);
         _held = [.. state.Held];
         _last = new Reading((Signal)state.LastSignal, state.Last, 0);
         _firstReading = state.FirstReading;
         _lastWindow = state.LastWindow;
+        _sunk = state.Sunk;
     }
 
     /// <summary>Where it stands.</summary>
     public TrackerState State => new(
         _last.Instant, (byte)_last.Signal, _firstReading, _lastWindow,
-        _joiner.State, _watch.State, _finder.State, _keeper.State, [.. _held]);
+        _joiner.State, _watch.State, _finder.State, _keeper.State, [.. _held], _sunk);
 
     /// <summary>Instant of the last reading taken in, UTC; the minimum before the first.</summary>
     public DateTimeOffset LastReading => _last.Instant;
@@ -97,16 +106,15 @@ public sealed class VesselTracker
 
         _last = reading;
         _firstReading ??= reading.Instant;
-        bool pointsChanged = false;
-        if (reading.Signal == Signal.GasTemperature && _watch.AcceptTemperature(reading.Instant, reading.Value))
+        GasSideSample? joined = _joiner.Accept(reading);
+        if (reading.Signal == Signal.GasTemperature)
         {
-            pointsChanged = ReleaseHeld();
+            return _watch.AcceptTemperature(reading.Instant, reading.Value) && ReleaseHeld();
         }
 
-        if (_joiner.Accept(reading) is not { } sample
-            || !NitrogenRange.Holds(sample.TemperatureK, sample.PressurePa))
+        if (joined is not { } sample || !NitrogenRange.Holds(sample.TemperatureK, sample.PressurePa))
         {
-            return pointsChanged;
+            return false;
         }
 
         _watch.AcceptPressure(sample.PressurePa);
@@ -115,7 +123,17 @@ public sealed class VesselTracker
             RejectHeld();
         }
 
-        return _finder.Accept(sample) is { } run && _judge.Judge(run) is { } window && Take(window) | pointsChanged;
+        if (_finder.Accept(sample) is not { } run)
+        {
+            return false;
+        }
+
+        if (_sunk?.Rest != run.Rest && _judge.Sinks(run))
+        {
+            _sunk = new SunkRest(run.Rest, run.Blocks[0].First);
+        }
+
+        return _judge.Judge(run) is { } window && Take(window);
     }
 
     /// <summary>Windows that are new or whose standing changed since the last call, in the order of the changes.</summary>
@@ -213,7 +231,8 @@ public sealed class VesselTracker
 
     private bool Offer(PrechargeWindow window)
     {
-        bool changed = _keeper.Offer(window);
+        bool sunk = _sunk is { } rest && rest.Rest == window.Rest && window.Start - rest.Since < LongestSeepage;
+        bool changed = _keeper.Offer(window, sunk);
         if (changed && _keeper.Points.Count > 0)
         {
             _lastWindow = _keeper.Points[^1].End;

@@ -1,5 +1,4 @@
 using DriftWatch.Trends.Windows;
-using MathNet.Numerics.Distributions;
 
 namespace DriftWatch.Trends.Trend;
 
@@ -52,7 +51,7 @@ public static class TrendFitter
         double correlation = SerialCorrelation(line, seconds, values, uncertainties);
         double inflation = Math.Sqrt((1 + correlation) / (1 - correlation));
         int residualFreedom = count - 2;
-        double pooled = Math.Sqrt((BudgetDegreesOfFreedom + (residualFreedom * scatter * scatter)) / (BudgetDegreesOfFreedom + residualFreedom));
+        double pooled = Pooled(scatter, residualFreedom);
         double freedom = BudgetDegreesOfFreedom + residualFreedom;
         double slopeUncertainty = pooled * inflation / Math.Sqrt(line.SquareSum);
         double sequentialHalf = SequentialInterval.HalfWidth(
@@ -65,7 +64,7 @@ public static class TrendFitter
             LevelRandomUncertaintyPa = pooled * inflation / Math.Sqrt(line.WeightSum),
             SharedUncertaintyPa = shared,
             SlopeUncertaintyPaPerSecond = slopeUncertainty,
-            CoverageFactor95 = StudentT.InvCDF(0, 1, freedom, 0.975),
+            CoverageFactor95 = CoverageFactor.Of95(freedom),
             PointCount = count,
             DegreesOfFreedom = freedom,
             FirstPoint = points[0].Middle,
@@ -74,6 +73,10 @@ public static class TrendFitter
             SequentialSlopeHighPaPerSecond = line.Slope + sequentialHalf,
         };
     }
+
+    /// <summary>Scatter pooled with the budget's own statement, which is 1.</summary>
+    private static double Pooled(double scatter, int freedom) => Math.Sqrt(
+        (BudgetDegreesOfFreedom + (freedom * scatter * scatter)) / (BudgetDegreesOfFreedom + freedom));
 
     /// <summary>The robust line and the scatter of its residuals in units of the points' uncertainties.</summary>
     private static WeightedLine Robust(double[] seconds, double[] values, double[] uncertainties, out double scatter)
@@ -92,8 +95,10 @@ public static class TrendFitter
         WeightedLine line = StartingLine(seconds, values, plain);
         line.Residuals(seconds, values, uncertainties, residuals);
 
-        // 1.4826 makes the median absolute deviation consistent on normal data; a tenth of the budget is the floor.
-        double scale = Math.Max(1.4826 * MedianOfMagnitudes(residuals) * count / (count - 2.0), 0.1);
+        // 1.4826 makes the median absolute deviation consistent on normal data. Of a few points it can be small by chance,
+        // which would cast out good points: the budget steadies it.
+        double deviation = 1.4826 * MedianOfMagnitudes(residuals) * count / (count - 2.0);
+        double scale = Pooled(deviation, count - 2);
         double[] robustWeights = new double[count];
         for (int iteration = 0; iteration < 50; iteration++)
         {

@@ -185,9 +185,13 @@ public static class VerdictJudge
         return $"{Bar(gaugeBar)} +- {Bar(2 * now.PrechargeUncertaintyPa!.Value / 1e5)} bar gauge";
     }
 
-    private static string Bar(double bar) => bar.ToString("0.0", CultureInfo.InvariantCulture);
+    private static string Bar(double bar) => Unsigned(bar.ToString("0.0", CultureInfo.InvariantCulture));
 
-    private static string Rate(double rate) => rate.ToString(Math.Abs(rate) < 0.0995 ? "0.000" : "0.00", CultureInfo.InvariantCulture);
+    private static string Rate(double rate) =>
+        Unsigned(rate.ToString(Math.Abs(rate) < 0.0995 ? "0.000" : "0.00", CultureInfo.InvariantCulture));
+
+    /// <summary>A figure that rounds to nothing has no sign.</summary>
+    private static string Unsigned(string figure) => figure is "-0.0" or "-0.00" or "-0.000" ? figure[1..] : figure;
 
     private static string Day(DateTimeOffset instant) => instant.UtcDateTime.ToString("yyyy-MM-dd", CultureInfo.InvariantCulture);
 

@@ -35,6 +35,12 @@ internal sealed class WindowJudge
     /// <summary>The proof fails when more than this share of the gas's own dependence on temperature is left over.</summary>
     private const double IsochoreProofShare = 0.5;
 
+    /// <summary>After this time a gas that only comes to its temperature has done so.</summary>
+    private static readonly TimeSpan ThermalSettling = TimeSpan.FromHours(1);
+
+    /// <summary>A plateau that sinks by more than this share later on still had fluid in it; no leak loses as much in one rest.</summary>
+    private const double SinkShare = 0.01;
+
     private readonly VesselSpecification _vessel;
     private readonly double _graininessPa;
     private readonly double _weatherPa;
@@ -82,6 +88,29 @@ internal sealed class WindowJudge
                     $"Pressure and temperature do not move along one line of constant density: {window.IsochoreSlopePaPerK / 1e5:0.00} bar/K are left over. Check the temperature sensor."),
             }
             : window;
+    }
+
+    /// <summary>
+    /// Whether a plateau of the gas side alone sank long after its temperature had settled: fluid that seeps out. Towards the
+    /// end such a plateau lies so little above the precharge that its own readings no longer tell it.
+    /// </summary>
+    public bool Sinks(RestRun run)
+    {
+        if (run.Evidence != WindowEvidence.RestingPlateau)
+        {
+            return false;
+        }
+
+        RestBlock last = run.Blocks[^1];
+        foreach (RestBlock block in run.Blocks)
+        {
+            if (block.First - run.Blocks[0].First >= ThermalSettling)
+            {
+                return block.MeanPrechargePa - last.MeanPrechargePa > (SinkShare * last.MeanPrechargePa) + (4 * _graininessPa);
+            }
+        }
+
+        return false;
     }
 
     private PrechargeWindow Describe(RestRun run, int from, double noisePa)
@@ -132,24 +161,26 @@ internal sealed class WindowJudge
             - IsochoricCorrection.PressureAtReferencePa(pressurePa, above, referenceK)) / (above - below);
     }
 
-    /// <summary>Noise of a block from the differences of neighbours (von Neumann): blind to slow movement.</summary>
+    /// <summary>
+    /// Noise of a block from second differences (von Neumann's idea, one order on): blind to movement that goes on evenly,
+    /// which first differences would take for noise and so for a settled gas.
+    /// </summary>
     private double BlockNoisePa(IReadOnlyList<RestBlock> blocks)
     {
-        if (blocks.Count < 2)
+        if (blocks.Count < 3)
         {
             return _graininessPa;
         }
 
         double sum = 0;
-        int first = blocks.Count / 2; // The later half: settling is over there if anywhere.
-        int count = 0;
-        for (int i = Math.Max(1, first); i < blocks.Count; i++, count++)
+        int first = Math.Max(2, blocks.Count / 2); // The later half: settling is over there if anywhere.
+        for (int i = first; i < blocks.Count; i++)
         {
-            double step = blocks[i].MeanPrechargePa - blocks[i - 1].MeanPrechargePa;
-            sum += step * step;
+            double bend = blocks[i].MeanPrechargePa - (2 * blocks[i - 1].MeanPrechargePa) + blocks[i - 2].MeanPrechargePa;
+            sum += bend * bend;
         }
 
-        return Math.Max(Math.Sqrt(sum / (2 * count)), _graininessPa / Math.Sqrt(blocks[^1].Count));
+        return Math.Max(Math.Sqrt(sum / (6.0 * (blocks.Count - first))), _graininessPa / Math.Sqrt(blocks[^1].Count));
     }
 
     /// <summary>First block from which on the normalised pressure no longer moves beyond its noise; -1 when there is none.</summary>

@@ -9,9 +9,9 @@ namespace DriftWatch.Acquisition.Tests.Files;
 /// <summary>Profiles: written and read as JSON, guessed from files as loggers write them, and used.</summary>
 public sealed class LoggerProfileTests : IDisposable
 {
-    private static readonly DateTimeOffset s_now = new(2025, 12, 1, 0, 0, 0, TimeSpan.Zero);
-    private static readonly TimeZoneInfo s_berlin = TimeZoneInfo.FindSystemTimeZoneById("Europe/Berlin");
-    private static readonly VesselRegister s_register = TestRegister.Of(TestRegister.Vessel("A1", "works/a1"), TestRegister.Vessel("A2", "works/a2"));
+    private static readonly DateTimeOffset Now = new(2025, 12, 1, 0, 0, 0, TimeSpan.Zero);
+    private static readonly TimeZoneInfo Berlin = TimeZoneInfo.FindSystemTimeZoneById("Europe/Berlin");
+    private static readonly VesselRegister Register = TestRegister.Of(TestRegister.Vessel("A1", "works/a1"), TestRegister.Vessel("A2", "works/a2"));
 
     private readonly string _folder = Directory.CreateTempSubdirectory("driftwatch-profile-").FullName;
 
@@ -33,7 +33,7 @@ public sealed class LoggerProfileTests : IDisposable
     public void A_file_as_a_logger_writes_it_is_made_out_and_read()
     {
         string file = Write("A1.csv", GermanLogger, Encoding.Latin1);
-        LoggerProfileGuess guess = LoggerProfileGuess.Of(file, s_register, s_berlin);
+        LoggerProfileGuess guess = LoggerProfileGuess.Of(file, Register, Berlin);
         LoggerProfile profile = guess.Profile!;
         Assert.Equal(("Datum", "Uhrzeit", "dd.MM.yyyy HH:mm:ss"), (profile.DateHeader, profile.TimeHeader, profile.TimeFormat));
         Assert.Equal((';', true, 4, 1, true), (profile.Separator, profile.DecimalComma, profile.HeaderLine, profile.RowsAfterHeader, profile.Latin1));
@@ -66,7 +66,7 @@ public sealed class LoggerProfileTests : IDisposable
     public void A_guess_written_and_read_again_reads_the_same()
     {
         string file = Write("A1.csv", GermanLogger, Encoding.Latin1);
-        LoggerProfile profile = LoggerProfileGuess.Of(file, s_register, s_berlin).Profile!;
+        LoggerProfile profile = LoggerProfileGuess.Of(file, Register, Berlin).Profile!;
         LoggerProfile again = LoggerProfileJson.Read(LoggerProfileJson.Write(profile));
         Assert.Equal(LoggerProfileJson.Write(profile), LoggerProfileJson.Write(again));
         Assert.Equal(Read(file, profile).Lines, Read(file, again).Lines);
@@ -80,7 +80,7 @@ public sealed class LoggerProfileTests : IDisposable
     public void Many_ways_of_writing_are_made_out(string text, string? format, string timeHeader)
     {
         string file = Write("A1.csv", text);
-        LoggerProfileGuess guess = LoggerProfileGuess.Of(file, s_register, TimeZoneInfo.Utc);
+        LoggerProfileGuess guess = LoggerProfileGuess.Of(file, Register, TimeZoneInfo.Utc);
         Assert.Equal((format, timeHeader), (guess.Profile?.TimeFormat, guess.Profile?.TimeHeader));
         (string[] lines, List<RejectedRow> rejected) = Read(file, guess.Profile!);
         Assert.Empty(rejected);
@@ -94,7 +94,7 @@ public sealed class LoggerProfileTests : IDisposable
     public void Days_and_months_that_may_be_either_are_a_doubt()
     {
         string file = Write("A1.csv", "time,gas [bar]\n03/06/2025 07:30:00,100\n");
-        LoggerProfileGuess guess = LoggerProfileGuess.Of(file, s_register, TimeZoneInfo.Utc);
+        LoggerProfileGuess guess = LoggerProfileGuess.Of(file, Register, TimeZoneInfo.Utc);
         Assert.Equal("dd/MM/yyyy HH:mm:ss", guess.Profile!.TimeFormat);
         Assert.Contains(guess.Doubts, doubt => doubt.Contains("'dd/MM/yyyy HH:mm:ss'", StringComparison.Ordinal) && doubt.Contains("'MM/dd/yyyy HH:mm:ss'", StringComparison.Ordinal));
     }
@@ -103,14 +103,14 @@ public sealed class LoggerProfileTests : IDisposable
     public void Several_vessels_stand_side_by_side_or_below_each_other()
     {
         string wide = Write("hall.csv", "time;A1 gas [bar];A1 gas T [°C];A2 gas [bar]\n2025-06-03T07:30:00Z;101,5;20;99,5\n");
-        LoggerProfile profile = LoggerProfileGuess.Of(wide, s_register, TimeZoneInfo.Utc).Profile!;
+        LoggerProfile profile = LoggerProfileGuess.Of(wide, Register, TimeZoneInfo.Utc).Profile!;
         Assert.Equal(["A1", "A1", "A2"], profile.Columns.Select(column => column.Vessel));
         Assert.Equal(
             ["A1 GasPressure 2025-06-03T07:30:00Z 10150000", "A1 GasTemperature 2025-06-03T07:30:00Z 293.15", "A2 GasPressure 2025-06-03T07:30:00Z 9950000"],
             Read(wide, profile).Lines);
 
         string tall = Write("export.csv", "time,vessel,gas [bar]\n2025-06-03T07:30:00Z,A1,101.5\n2025-06-03T07:30:00Z,A2,99.5\n");
-        profile = LoggerProfileGuess.Of(tall, s_register, TimeZoneInfo.Utc).Profile!;
+        profile = LoggerProfileGuess.Of(tall, Register, TimeZoneInfo.Utc).Profile!;
         Assert.Equal("vessel", profile.VesselHeader);
         Assert.Equal(["A1 GasPressure 2025-06-03T07:30:00Z 10150000", "A2 GasPressure 2025-06-03T07:30:00Z 9950000"], Read(tall, profile).Lines);
 
@@ -128,7 +128,7 @@ public sealed class LoggerProfileTests : IDisposable
     [InlineData("\0\0\0;\0\n\uFFFD")]
     public void What_is_no_logger_file_gives_doubts_and_no_profile(string text)
     {
-        LoggerProfileGuess guess = LoggerProfileGuess.Of(Write("A1.csv", text), s_register, TimeZoneInfo.Utc);
+        LoggerProfileGuess guess = LoggerProfileGuess.Of(Write("A1.csv", text), Register, TimeZoneInfo.Utc);
         Assert.Null(guess.Profile);
         Assert.NotEmpty(guess.Doubts);
     }
@@ -158,7 +158,7 @@ public sealed class LoggerProfileTests : IDisposable
         {
             DateHeader = "d",
             TimeFormat = "dd.MM.yyyy HH:mm",
-            Zone = s_berlin,
+            Zone = Berlin,
             VesselHeader = "v",
             Separator = ';',
             DecimalComma = true,
@@ -189,7 +189,7 @@ public sealed class LoggerProfileTests : IDisposable
     private static (string[] Lines, List<RejectedRow> Rejected) Read(string file, LoggerProfile profile)
     {
         List<RejectedRow> rejected = [];
-        string[] lines = [.. new LoggerFileReader(s_register, profile).Read(file, s_now, rejected.Add).Select(reading => string.Create(
+        string[] lines = [.. new LoggerFileReader(Register, profile).Read(file, Now, rejected.Add).Select(reading => string.Create(
             CultureInfo.InvariantCulture,
             $"{reading.VesselId} {reading.Reading.Signal} {reading.Reading.Instant.UtcDateTime:yyyy-MM-ddTHH:mm:ss.FFFFFFFZ} {reading.Reading.Value:0.######}"))];
         return (lines, rejected);

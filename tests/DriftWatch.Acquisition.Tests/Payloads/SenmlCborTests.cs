@@ -27,14 +27,14 @@ public class SenmlCborTests
         33 33 33
         """;
 
-    private static readonly VesselRegister s_rfcNames = TestRegister.Of(
+    private static readonly VesselRegister RfcNames = TestRegister.Of(
         TestRegister.Thermometer("V", "works/t", "urn:dev:ow:10e2073a0108006:voltage"),
         TestRegister.Thermometer("C", "works/t", "urn:dev:ow:10e2073a0108006:current"));
 
     [Fact]
     public void The_example_of_section_6_is_read_and_its_units_are_no_temperatures()
     {
-        Decoding decoding = Decoding.Of(Bytes(RfcExample), s_rfcNames, "works/t");
+        Decoding decoding = Decoding.Of(Bytes(RfcExample), RfcNames, "works/t");
         Assert.Empty(decoding.Readings);
         Assert.Equal(7, decoding.Outcome.RejectedCount);
         Assert.Equal(

@@ -17,9 +17,9 @@ namespace DriftWatch.Acquisition.Tests.Sparkplug;
 /// </summary>
 public sealed class SparkplugTests : IAsyncLifetime
 {
-    private static readonly DateTimeOffset s_arrived = new(2025, 6, 3, 7, 30, 0, TimeSpan.Zero);
+    private static readonly DateTimeOffset Arrived = new(2025, 6, 3, 7, 30, 0, TimeSpan.Zero);
 
-    private static readonly VesselRegister s_register = TestRegister.Of(TestRegister.Sources(
+    private static readonly VesselRegister Register = TestRegister.Of(TestRegister.Sources(
         "A1",
         """ "format": "sparkplugB", "topic": "spBv1.0/works/pu1/a1", "name": "gas/pressure" """,
         """ "format": "sparkplugB", "topic": "spBv1.0/works/pu1/a1", "name": "gas/temperature" """,
@@ -41,8 +41,8 @@ public sealed class SparkplugTests : IAsyncLifetime
         """;
 
     private readonly SparkplugLibrary _library = SparkplugLibrary.Start();
-    private readonly ReadingDecoder _decoder = new(s_register);
-    private DateTimeOffset _now = s_arrived;
+    private readonly ReadingDecoder _decoder = new(Register);
+    private DateTimeOffset _now = Arrived;
 
     public ValueTask InitializeAsync() => ValueTask.CompletedTask;
 

@@ -33,6 +33,27 @@ public class NitrogenStateTests
         Assert.InRange(state.SpeedOfSoundMPerS, idealSpeed - 0.03, idealSpeed + 0.03);
     }
 
+    /// <summary>
+    /// Nitrogen at 300 K and 1 atm: 0.04063 mol/l, cp 29.17 J/(mol K), cv 20.82 J/(mol K), speed of sound 353.2 m/s (NIST WebBook isotherm
+    /// and the tables of the equation's paper, from memory, to the digits given).
+    /// </summary>
+    [Fact]
+    public void Agrees_with_the_published_isotherm_at_300_K()
+    {
+        NitrogenState state = NitrogenState.AtPressure(300, 101_325);
+        Assert.Equal(0.04063, state.MolarDensityMolPerM3 / 1000, 5e-6);
+        Assert.Equal(29.17, state.IsobaricHeatCapacityJPerMolK, 0.005);
+        Assert.Equal(20.82, state.IsochoricHeatCapacityJPerMolK, 0.005);
+        Assert.Equal(353.2, state.SpeedOfSoundMPerS, 0.05);
+    }
+
+    [Fact]
+    public void Isochore_slope_is_that_of_the_equation() => Inner.Sample((t, p) =>
+    {
+        NitrogenState state = NitrogenState.AtPressure(t, p);
+        Near(NitrogenEquation.PressureByTemperaturePaPerK(t, state.MolarDensityMolPerM3), state.IsochoreSlopePaPerK, 1e-12);
+    });
+
     [Fact]
     public void Heat_capacities_are_the_slopes_of_energy_and_enthalpy() => Inner.Sample((t, p) =>
     {

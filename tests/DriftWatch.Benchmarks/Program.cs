@@ -1,0 +1,4 @@
+using BenchmarkDotNet.Running;
+using DriftWatch.Benchmarks;
+
+BenchmarkSwitcher.FromAssembly(typeof(CorrectionBenchmarks).Assembly).Run(args);

@@ -1,0 +1,179 @@
+using CsCheck;
+using DriftWatch.Plant.Following;
+using DriftWatch.Plant.Jobs;
+using DriftWatch.Trends.Readings;
+using DriftWatch.Trends.Tests;
+using DriftWatch.Trends.Tracking;
+using DriftWatch.Trends.Windows;
+
+namespace DriftWatch.Plant.Tests.Following;
+
+public class VesselFollowerTests(ITestOutputHelper output)
+{
+    /// <summary>
+    /// Stopped and started again anywhere, the same windows, notices and final state come out bit for bit: trapped fluid,
+    /// recorded and unrecorded charges, a burst, a stuck temperature, a gap, contact and fluid-side evidence among them.
+    /// </summary>
+    [Theory]
+    [InlineData("PR1-A2")]
+    [InlineData("SH1-A1")]
+    [InlineData("SH1-A2")]
+    [InlineData("HY1-A1")]
+    [InlineData("HY1-A2")]
+    [InlineData("HY2-A1")]
+    [InlineData("YD1-A2")]
+    [InlineData("EM1-A1")]
+    public void Cut_anywhere_it_tells_the_same(string id)
+    {
+        IReadOnlyList<Reading> readings = SampleVessel.Of(id).Readings;
+        string whole = Follow.Whole(id).Everything;
+        int greatest = 0;
+        Gen.Int[0, readings.Count - 1].HashSet[40, 100].Sample(
+            cuts =>
+            {
+                var follow = new Follow(SampleVessel.Of(id));
+                for (int i = 0; i < readings.Count; i++)
+                {
+                    if (cuts.Contains(i))
+                    {
+                        follow.Restart();
+                    }
+
+                    follow.Accept(readings[i]);
+                }
+
+                follow.Keep();
+                greatest = Math.Max(greatest, follow.GreatestState);
+                return follow.Everything == whole;
+            },
+            iter: 1,
+            threads: 1);
+        output.WriteLine($"{id}: greatest state {greatest} bytes");
+        Assert.InRange(greatest, 1, 16 * 1024);
+    }
+
+    /// <summary>
+    /// The state is bounded by what it can hold: 8 windows that wait, 4 held back, 64 blocks of a rest, one job. All of that at
+    /// once takes more than the 16 KiB that no real stream reaches.
+    /// </summary>
+    [Fact]
+    public void The_fullest_state_is_bounded()
+    {
+        Follow follow = Follow.Whole("PR2-A1");
+        TrackerState tracker = follow.Follower.State.Tracker;
+        PrechargeWindow[] windows = [.. follow.Accepted.Select(window => window with
+        {
+            Standing = WindowStanding.Ambiguous,
+            Reason = "12.34 bar above the expected precharge: trapped fluid or an unrecorded charge. Later rests will tell.",
+        })];
+        RestBlock block = new(1 << 10, windows[0].Start.AddTicks(1), windows[0].End.AddTicks(1), Math.PI * 1e10, Math.E * 1e5, Math.PI * 1e10);
+        LedgerState ledger = follow.Follower.State.Ledger;
+        Assert.Single(ledger.Standing);
+        var full = new FollowerState(
+            follow.Follower.State.Version,
+            tracker with
+            {
+                Held = windows[..4],
+                Finder = tracker.Finder with { Run = new RestRun(579, WindowEvidence.RestingPlateau, 1 << 10, Math.PI * 1e7, [.. Enumerable.Repeat(block, 64)]) },
+                Segments = tracker.Segments with { Pending = windows[4..12] },
+                Sunk = new SunkRest(578, windows[0].Start),
+            },
+            ledger,
+            follow.Follower.State.Alarms,
+            DateTimeOffset.MaxValue,
+            DateTimeOffset.MaxValue);
+        int bytes = full.ToJson().Length;
+        output.WriteLine($"{bytes} bytes");
+        Assert.InRange(bytes, 1, 28 * 1024);
+    }
+
+    [Fact]
+    public void The_same_reading_twice_changes_nothing()
+    {
+        IReadOnlyList<Reading> readings = SampleVessel.Of("HY1-A1").Readings;
+        var follow = new Follow(SampleVessel.Of("HY1-A1"));
+        foreach (Reading reading in readings)
+        {
+            follow.Accept(reading);
+            follow.Accept(reading);
+        }
+
+        follow.Keep();
+        Assert.Equal(Follow.Whole("HY1-A1").Everything, follow.Everything);
+    }
+
+    [Fact]
+    public void An_older_reading_is_refused_and_changes_nothing()
+    {
+        IReadOnlyList<Reading> readings = SampleVessel.Of("HY1-A1").Readings;
+        var follow = new Follow(SampleVessel.Of("HY1-A1"));
+        foreach (Reading reading in readings.Take(5000))
+        {
+            follow.Accept(reading);
+        }
+
+        follow.Keep();
+        string before = follow.Everything;
+        string message = Assert.Throws<InvalidOperationException>(() => follow.Accept(readings[4990])).Message;
+        Assert.Contains("go on from a state before it", message, StringComparison.Ordinal);
+        follow.Keep();
+        Assert.Equal(before, follow.Everything);
+    }
+
+    /// <summary>
+    /// Going back to an earlier state, the store already knows what became of windows that waited then (here the first two of
+    /// three that proved a charge nobody recorded): they are decided anew and count once.
+    /// </summary>
+    [Fact]
+    public void Gone_back_to_an_earlier_state_it_tells_the_same()
+    {
+        SampleVessel sample = SampleVessel.Of("HY1-A1");
+        Follow whole = Follow.Whole("HY1-A1");
+        DateTimeOffset cut = new(2026, 3, 24, 12, 0, 0, TimeSpan.Zero);
+        var early = new Follow(sample);
+        foreach (Reading reading in sample.Readings.TakeWhile(reading => reading.Instant < cut))
+        {
+            early.Accept(reading);
+        }
+
+        FollowerState state = early.Follower.State;
+        Assert.NotEmpty(state.Tracker.Segments.Pending);
+        var again = new VesselFollower(whole.Vessel, state, [.. whole.Accepted.Where(window => window.End <= state.Tracker.SettledUpTo)]);
+        foreach (Reading reading in sample.Readings.SkipWhile(reading => reading.Instant < cut))
+        {
+            again.Accept(reading);
+        }
+
+        Assert.Equal(whole.Follower.State.ToJson(), again.State.ToJson());
+        IEnumerable<PrechargeWindow> changed = again.TakeChangedWindows().GroupBy(window => window.Start).Select(group => group.Last());
+        Assert.All(changed, window => Assert.Equal(whole.Windows.Single(other => other.Start == window.Start), window));
+    }
+
+    [Fact]
+    public void A_state_of_another_version_is_not_taken() =>
+        Assert.Null(FollowerState.FromJson((FollowerState.Start with { Version = 0 }).ToJson()));
+
+    [Fact]
+    public void Silence_is_noticed_by_time_alone_and_once()
+    {
+        SampleVessel sample = SampleVessel.Of("PR1-A1");
+        var follow = new Follow(sample);
+        foreach (Reading reading in sample.Readings.Take(20_000))
+        {
+            follow.Accept(reading);
+        }
+
+        follow.Keep();
+        Assert.Empty(follow.Notices);
+        DateTimeOffset last = follow.Accepted.Last().End;
+        follow.Follower.AdvanceTo(last.AddDays(30));
+        follow.Keep();
+        Assert.Empty(follow.Notices);
+        follow.Follower.AdvanceTo(last.AddDays(31));
+        follow.Follower.AdvanceTo(last.AddDays(100));
+        follow.Keep();
+        JobNotice notice = Assert.Single(follow.Notices);
+        Assert.Equal(JobCause.NoWindowTooLong, notice.Job.Cause);
+        Assert.Equal(last.AddDays(30).AddTicks(1), notice.At);
+    }
+}

@@ -1,0 +1,55 @@
+using DriftWatch.Trends.Normalisation;
+using DriftWatch.Trends.Tracking;
+
+namespace DriftWatch.Trends.Tests.Normalisation;
+
+public class TemperatureWatchTests
+{
+    [Fact]
+    public void A_temperature_that_stands_while_the_pressure_stands_is_sound()
+    {
+        TemperatureWatch watch = Standing(hours: 48, lowestPa: 99.9e5, highestPa: 100.1e5);
+        Assert.False(watch.Doubtful);
+        Assert.False(watch.Stuck);
+    }
+
+    /// <summary>100 bar of resting nitrogen gain some 0.37 bar with 1 K: half a bar at a standing temperature needs explaining.</summary>
+    [Theory]
+    [InlineData(2, false, false)]
+    [InlineData(4, true, false)]
+    [InlineData(30, true, false)]
+    public void A_resting_pressure_that_moves_raises_doubt_after_three_hours(double hours, bool doubtful, bool stuck)
+    {
+        TemperatureWatch watch = Standing(hours, 100e5, 100.5e5);
+        Assert.Equal(doubtful, watch.Doubtful);
+        Assert.Equal(stuck, watch.Stuck);
+    }
+
+    [Theory]
+    [InlineData(20, false)]
+    [InlineData(25, true)]
+    public void A_working_machine_at_a_standing_temperature_for_a_day_means_stuck(double hours, bool stuck) =>
+        Assert.Equal(stuck, Standing(hours, 100e5, 180e5).Stuck);
+
+    [Fact]
+    public void One_step_of_the_temperature_clears_it()
+    {
+        TemperatureWatch watch = Standing(30, 100e5, 180e5);
+        Assert.True(watch.AcceptTemperature(Make.Start.AddHours(31), 295.1));
+        Assert.False(watch.Stuck);
+        Assert.False(watch.Doubtful);
+        Assert.Equal(Make.Start.AddHours(31), watch.Since);
+    }
+
+    private static TemperatureWatch Standing(double hours, double lowestPa, double highestPa)
+    {
+        var watch = new TemperatureWatch(TrackerState.Start.Watch);
+        for (double minute = 0; minute <= hours * 60; minute += 10)
+        {
+            watch.AcceptTemperature(Make.Start.AddMinutes(minute), 295);
+            watch.AcceptPressure(minute % 20 == 0 ? lowestPa : highestPa);
+        }
+
+        return watch;
+    }
+}

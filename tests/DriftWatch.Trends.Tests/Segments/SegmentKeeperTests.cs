@@ -1,0 +1,283 @@
+using DriftWatch.Trends.Segments;
+using DriftWatch.Trends.Windows;
+
+namespace DriftWatch.Trends.Tests.Segments;
+
+/// <summary>Small stories, a window a night; levels in bar absolute; nominal 101, upper limit 109.</summary>
+public class SegmentKeeperTests
+{
+    private readonly List<PrechargeWindow> _told = [];
+    private SegmentKeeper _keeper;
+
+    public SegmentKeeperTests() => _keeper = Keeper([]);
+
+    [Fact]
+    public void The_gas_side_alone_needs_two_rests_that_agree_before_a_level_is_trusted()
+    {
+        Assert.False(Night(0, 100));
+        Assert.Equal(WindowStanding.Ambiguous, Standing(0));
+        Assert.Null(_keeper.Current);
+        Assert.True(Night(1, 100.1));
+        Assert.Equal(2, _keeper.Points.Count);
+        Assert.Equal(SegmentCause.FirstWindow, _keeper.Current!.Cause);
+        Assert.Equal(WindowStanding.Accepted, Standing(0));
+    }
+
+    [Fact]
+    public void Days_of_one_rest_are_no_second_opinion_but_a_week_is()
+    {
+        for (int day = 0; day < 7; day++)
+        {
+            Assert.False(_keeper.Offer(Make.Window(day, 100, rest: 7)));
+        }
+
+        Assert.True(_keeper.Offer(Make.Window(7, 100, rest: 7)));
+        Assert.Equal(SegmentCause.FirstWindow, _keeper.Current!.Cause);
+        Assert.Equal(8, _keeper.Points.Count);
+    }
+
+    [Fact]
+    public void A_long_weekend_with_fluid_shut_in_is_no_charge()
+    {
+        Seed();
+        foreach (double day in new[] { 2.0, 3, 4, 5 })
+        {
+            Assert.False(_keeper.Offer(Make.Window(day, 105, rest: 1000)));
+        }
+
+        Assert.True(Night(6, 100));
+        Assert.Equal([0, 1, 6], PointDays);
+    }
+
+    [Fact]
+    public void A_first_level_that_was_trapped_fluid_is_no_sudden_loss_afterwards()
+    {
+        Night(0, 106);
+        Assert.True(Night(1, 106));
+        Assert.False(Night(2, 100));
+        Assert.True(Night(3, 100));
+        Assert.Equal(SegmentCause.FirstWindow, _keeper.Current!.Cause);
+        Assert.Equal([2, 3], PointDays);
+        Assert.Equal(WindowStanding.Rejected, Standing(0));
+        Assert.Null(_keeper.State.PreviousLevelPa);
+    }
+
+    [Fact]
+    public void With_the_fluid_side_known_to_be_released_the_first_window_is_trusted()
+    {
+        Assert.True(_keeper.Offer(Make.Window(0, 100, evidence: WindowEvidence.FluidPressure)));
+        Assert.Single(_keeper.Points);
+    }
+
+    [Fact]
+    public void Plateaus_above_the_upper_limit_are_not_the_first_level_without_a_charge_on_record()
+    {
+        Night(0, 115);
+        Assert.False(Night(1, 115));
+        _keeper = Keeper([Make.Start.AddDays(-1)]);
+        Night(2, 115);
+        Assert.True(Night(3, 115));
+        Assert.Equal(SegmentCause.RecordedCharge, _keeper.Current!.Cause);
+        Assert.Equal(Make.Start.AddDays(-1), _keeper.Current.Start);
+    }
+
+    [Fact]
+    public void A_night_with_trapped_fluid_is_rejected_by_the_next_rest()
+    {
+        Seed();
+        Assert.False(Night(2, 103));
+        Assert.Equal(WindowStanding.Ambiguous, Standing(2));
+        Assert.True(Night(3, 100));
+        Assert.Equal(WindowStanding.Rejected, Standing(2));
+        Assert.Contains("Trapped fluid", Last(2).Reason, StringComparison.Ordinal);
+        Assert.Equal([0, 1, 3], PointDays);
+    }
+
+    [Fact]
+    public void An_unrecorded_charge_is_believed_at_the_third_rest_that_agrees()
+    {
+        Seed();
+        Night(2, 105);
+        Assert.False(Night(3, 105.1));
+        Assert.True(Night(4, 104.9));
+        Assert.Equal(SegmentCause.UnrecordedCharge, _keeper.Current!.Cause);
+        Assert.Equal(Make.Window(2, 105).Start, _keeper.Current.Start);
+        Assert.Equal([2, 3, 4], PointDays);
+    }
+
+    [Fact]
+    public void Trapped_fluid_at_levels_that_differ_is_no_charge()
+    {
+        Seed();
+        foreach ((double day, double bar) in new (double, double)[] { (2, 103), (3, 106), (4, 102.5), (5, 107) })
+        {
+            Assert.False(Night(day, bar));
+        }
+
+        Assert.True(Night(6, 100));
+        Assert.Equal([0, 1, 6], PointDays);
+    }
+
+    [Fact]
+    public void An_unrecorded_charge_beyond_the_upper_limit_is_not_believed_from_the_gas_side_alone()
+    {
+        Seed();
+        for (int day = 2; day < 8; day++)
+        {
+            Assert.False(Night(day, 115));
+        }
+
+        Assert.True(_keeper.Offer(Make.Window(8, 115, evidence: WindowEvidence.Contact)) || _keeper.Offer(Make.Window(9, 115, evidence: WindowEvidence.Contact)));
+        Assert.Equal(SegmentCause.UnrecordedCharge, _keeper.Current!.Cause);
+    }
+
+    [Fact]
+    public void A_charge_that_proves_to_be_trapped_fluid_is_taken_back()
+    {
+        Seed();
+        Night(2, 105);
+        Night(3, 105);
+        Night(4, 105);
+        Night(5, 100.05);
+        Assert.Equal(SegmentCause.UnrecordedCharge, _keeper.Current!.Cause);
+        Assert.True(Night(6, 99.95));
+        Assert.Equal(SegmentCause.FirstWindow, _keeper.Current!.Cause);
+        Assert.Equal([0, 1, 5, 6], PointDays);
+        Assert.All([2.0, 3, 4], day => Assert.Equal(WindowStanding.Rejected, Standing(day)));
+        Assert.All([2.0, 3, 4], day => Assert.Equal(-1, Last(day).Segment));
+        Assert.Null(_keeper.State.Suspended);
+    }
+
+    [Fact]
+    public void After_a_month_an_unrecorded_charge_is_no_longer_doubted()
+    {
+        Seed();
+        for (int day = 2; day < 36; day++)
+        {
+            Night(day, 105);
+        }
+
+        Night(36, 100);
+        Assert.True(Night(37, 100));
+        Assert.Equal(SegmentCause.SuddenLoss, _keeper.Current!.Cause);
+        Assert.Equal([36, 37], PointDays);
+    }
+
+    [Fact]
+    public void A_sudden_loss_is_believed_at_the_second_window_and_remembers_the_level_before()
+    {
+        Seed();
+        Assert.False(Night(2, 96));
+        Assert.True(Night(3, 96));
+        Assert.Equal(SegmentCause.SuddenLoss, _keeper.Current!.Cause);
+        Assert.Equal(100e5, _keeper.State.PreviousLevelPa!.Value, 0.1e5);
+        Assert.Equal([2, 3], PointDays);
+    }
+
+    [Fact]
+    public void A_single_low_reading_is_rejected()
+    {
+        Seed();
+        Night(2, 96);
+        Assert.True(Night(3, 100));
+        Assert.Equal(WindowStanding.Rejected, Standing(2));
+        Assert.Contains("low", Last(2).Reason, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void Ever_lower_windows_confirm_each_other()
+    {
+        Seed();
+        Night(2, 95);
+        Assert.True(Night(3, 88));
+        Assert.Equal(SegmentCause.SuddenLoss, _keeper.Current!.Cause);
+    }
+
+    [Fact]
+    public void A_trapped_night_between_does_not_hide_a_loss()
+    {
+        Seed();
+        Night(2, 95);
+        Night(3, 106);
+        Night(4, 95);
+        Assert.True(Night(5, 95));
+        Assert.Equal(SegmentCause.SuddenLoss, _keeper.Current!.Cause);
+        Assert.Equal(WindowStanding.Rejected, Standing(3));
+    }
+
+    [Fact]
+    public void A_recorded_charge_starts_a_new_segment_and_settles_what_waited()
+    {
+        _keeper = Keeper([Make.Start.AddDays(2.5)]);
+        Seed();
+        Night(2, 104);
+        Assert.True(Night(3, 104));
+        Assert.Null(_keeper.Current);
+        Assert.Equal(WindowStanding.Rejected, Standing(2));
+        Assert.True(Night(4, 104));
+        Assert.Equal(SegmentCause.RecordedCharge, _keeper.Current!.Cause);
+        Assert.Equal(Make.Start.AddDays(2.5), _keeper.Current.Start);
+        Assert.Equal([3, 4], PointDays);
+        Assert.Null(_keeper.State.PreviousLevelPa);
+    }
+
+    [Fact]
+    public void Fluid_that_seeps_out_proves_nothing_but_a_loss()
+    {
+        Assert.False(_keeper.Offer(Make.Window(-9, 100.3), restSank: true));
+        Assert.Equal(WindowStanding.Rejected, Standing(-9));
+        Seed();
+        Assert.False(_keeper.Offer(Make.Window(2, 100.3), restSank: true));
+        Assert.Equal(WindowStanding.Rejected, Standing(2));
+        Assert.False(_keeper.Offer(Make.Window(3, 95), restSank: true));
+        Assert.Equal(WindowStanding.Ambiguous, Standing(3));
+        Assert.True(_keeper.Offer(Make.Window(4, 95), restSank: true));
+        Assert.Equal(SegmentCause.SuddenLoss, _keeper.Current!.Cause);
+    }
+
+    [Fact]
+    public void What_waits_is_bounded_and_the_oldest_gives_way()
+    {
+        Seed();
+        for (int i = 0; i < 12; i++)
+        {
+            Night(2 + i, 102 + (1.2 * (i % 5)));
+        }
+
+        Assert.Equal(8, _keeper.State.Pending.Count);
+        Assert.Equal(WindowStanding.Rejected, Standing(2));
+        Assert.Equal(WindowStanding.Ambiguous, Standing(13));
+    }
+
+    [Fact]
+    public void A_leak_is_followed_without_a_break_over_two_silent_months()
+    {
+        for (int day = 0; day < 30; day++)
+        {
+            Night(day, 100 - (0.05 * day));
+        }
+
+        Assert.True(Night(60, 97));
+        Assert.Equal(31, _keeper.Points.Count);
+        Assert.Equal(SegmentCause.FirstWindow, _keeper.Current!.Cause);
+    }
+
+    private IEnumerable<double> PointDays => _keeper.Points.Select(point => (point.Start - Make.Start).TotalDays).Where(day => day >= 0);
+
+    private SegmentKeeper Keeper(DateTimeOffset[] charges) => new(Make.Vessel(), charges, SegmentState.Start, [], _told.Add);
+
+    /// <summary>Five nights at 100 bar, the last of them day 1.</summary>
+    private void Seed()
+    {
+        for (int day = -3; day <= 1; day++)
+        {
+            Night(day, 100);
+        }
+    }
+
+    private bool Night(double day, double bar) => _keeper.Offer(Make.Window(day, bar));
+
+    private PrechargeWindow Last(double day) => _told.Last(window => window.Start == Make.Start.AddDays(day));
+
+    private WindowStanding Standing(double day) => Last(day).Standing;
+}

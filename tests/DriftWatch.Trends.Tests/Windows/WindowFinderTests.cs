@@ -1,0 +1,87 @@
+using DriftWatch.Trends.Normalisation;
+using DriftWatch.Trends.Vessels;
+using DriftWatch.Trends.Windows;
+
+namespace DriftWatch.Trends.Tests.Windows;
+
+public class WindowFinderTests
+{
+    private readonly VesselSpecification _vessel = Make.Vessel();
+
+    [Fact]
+    public void A_night_between_two_shifts_is_one_run_of_the_gas_side_alone()
+    {
+        RestRun run = Assert.Single(Rest.Runs(_vessel, [.. Rest.Work(0, 8), .. Night(8.2, 9.6), .. Rest.Work(18, 2)]));
+        Assert.Equal(WindowEvidence.RestingPlateau, run.Evidence);
+        Assert.Equal(Make.Start.AddHours(8.2), run.Blocks[0].First);
+        Assert.Equal(58, run.Blocks.Sum(block => block.Count));
+    }
+
+    [Fact]
+    public void A_plateau_at_working_pressure_is_no_rest() =>
+        Assert.Empty(Rest.Runs(_vessel, Rest.Samples(0, 10, _ => 130)));
+
+    [Fact]
+    public void A_rest_longer_than_a_day_is_cut_by_the_day_and_keeps_its_number()
+    {
+        List<RestRun> runs = Rest.Runs(_vessel, Night(0, 60));
+        Assert.Equal(3, runs.Count);
+        Assert.Single(runs.Select(run => run.Rest).Distinct());
+        Assert.All(runs, run => Assert.InRange(run.Blocks[^1].Last - run.Blocks[0].First, TimeSpan.Zero, TimeSpan.FromHours(24)));
+        Assert.Equal(361, runs.Sum(run => run.Blocks.Sum(block => block.Count)));
+    }
+
+    [Fact]
+    public void A_run_keeps_at_most_64_blocks_and_loses_no_sample()
+    {
+        RestRun run = Assert.Single(Rest.Runs(_vessel, Rest.Samples(0, 20, _ => 100, stepMinutes: 1)));
+        Assert.InRange(run.Blocks.Count, 32, 64);
+        Assert.InRange(run.Blocks.Sum(block => block.Count), 1200, 1201);
+        Assert.Equal(100e5, run.Blocks.Sum(block => block.PrechargeSumPa) / run.Blocks.Sum(block => block.Count), 1);
+    }
+
+    [Theory]
+    [InlineData(2.9, 1)]
+    [InlineData(3.2, 2)]
+    public void Samples_more_than_three_hours_apart_belong_to_two_rests(double gapHours, int rests) =>
+        Assert.Equal(rests, Rest.Runs(_vessel, [.. Night(0, 2), .. Night(2 + gapHours, 2)]).Select(run => run.Rest).Distinct().Count());
+
+    [Fact]
+    public void A_recorded_charge_cuts_the_rest_even_without_a_step()
+    {
+        List<RestRun> runs = Rest.Runs(_vessel, Night(0, 6), Make.Start.AddHours(3.05));
+        Assert.Equal(2, runs.Select(run => run.Rest).Distinct().Count());
+        Assert.Equal(Make.Start.AddHours(3) + TimeSpan.FromMinutes(10), runs[1].Blocks[0].First, TimeSpan.FromSeconds(1));
+    }
+
+    /// <summary>A step of 1 % between two samples of a resting gas: somebody let gas in or fluid out.</summary>
+    [Fact]
+    public void A_step_parts_two_rests() =>
+        Assert.Equal(2, Rest.Runs(_vessel, Rest.Samples(0, 6, hour => hour < 3.05 ? 100 : 101)).Count);
+
+    [Fact]
+    public void A_temperature_that_swings_does_not_part_a_rest() =>
+        Assert.Single(Rest.Runs(_vessel, Rest.Samples(0, 12, _ => 100, hour => 20 + (8 * Math.Sin(hour / 2)))));
+
+    [Fact]
+    public void With_a_fluid_side_signal_only_the_released_time_counts_whatever_the_gas_pressure_does()
+    {
+        RestRun run = Assert.Single(Rest.Runs(_vessel,
+        [
+            .. Rest.Samples(0, 3, _ => 100, released: false),
+            .. Rest.Samples(3.2, 1, hour => 100 + (2 * hour), released: true),
+            .. Rest.Samples(4.4, 3, _ => 100, released: false),
+        ]));
+        Assert.Equal(WindowEvidence.FluidPressure, run.Evidence);
+        Assert.Equal(7, run.Blocks.Sum(block => block.Count));
+    }
+
+    [Fact]
+    public void The_contact_is_evidence_of_its_own()
+    {
+        RestRun run = Assert.Single(Rest.Runs(_vessel, Rest.Samples(0, 1, _ => 100, released: true, contact: true)));
+        Assert.Equal(WindowEvidence.Contact, run.Evidence);
+    }
+
+    private static IEnumerable<GasSideSample> Night(double fromHour, double hours) => Rest.Samples(fromHour, hours, _ => 100);
+}

@@ -1,0 +1,112 @@
+using DriftWatch.Gas.Nitrogen;
+using DriftWatch.Trends.Normalisation;
+using DriftWatch.Trends.Vessels;
+using DriftWatch.Trends.Windows;
+
+namespace DriftWatch.Trends.Tests.Windows;
+
+public class WindowJudgeTests
+{
+    private readonly VesselSpecification _vessel = Make.Vessel();
+
+    [Fact]
+    public void A_steady_night_shows_the_precharge_whatever_the_temperature()
+    {
+        PrechargeWindow window = Judge(Rest.Samples(0, 10, _ => 100, hour => 8 + hour))!;
+        Assert.Equal(WindowStanding.Accepted, window.Standing);
+        Assert.Equal(100e5, window.PrechargePa, 200.0);
+        Assert.Equal(0, window.IsochoreSlopePaPerK, 10.0);
+        Assert.Equal(61, window.ReadingCount);
+        Assert.Equal(Make.Start, window.Start);
+    }
+
+    /// <summary>
+    /// Budget by hand at 20 degrees C and 100 bar: dp/dT of nitrogen there is some 0.37 bar/K (difference of the equation of
+    /// state); 0.15 K of placement, one step of 1/4000 of 250 bar as a rectangle, and 900 Pa of weather.
+    /// </summary>
+    [Fact]
+    public void The_random_part_holds_placement_graininess_and_weather_and_the_shared_part_the_calibrations()
+    {
+        PrechargeWindow window = Judge(Rest.Samples(0, 10, _ => 100))!;
+        double density = NitrogenEquation.MolarDensityMolPerM3(293.15, 100e5);
+        double perKelvin = (NitrogenEquation.PressurePa(293.65, density) - NitrogenEquation.PressurePa(292.65, density));
+        double step = 250e5 / 4000 / Math.Sqrt(12);
+        double readings = step / Math.Sqrt(61 / 4.0);
+        double expected = Math.Sqrt(Square(0.15 * perKelvin) + Square(step) + Square(900) + Square(readings));
+        Assert.Equal(expected, window.RandomUncertaintyPa, 0.01 * expected);
+        double shared = Math.Sqrt(Square(0.2e5) + Square(0.5 * perKelvin) + Square(1e-4 * 100e5));
+        Assert.Equal(shared, window.SharedUncertaintyPa, 0.01 * shared);
+    }
+
+    [Fact]
+    public void An_absolute_sensor_knows_no_weather()
+    {
+        VesselSpecification absolute = _vessel with { GasPressureSensor = _vessel.GasPressureSensor with { Kind = PressureKind.Absolute } };
+        RestRun run = Rest.Runs(_vessel, Rest.Samples(0, 10, _ => 100))[0];
+        double gauge = new WindowJudge(_vessel).Judge(run)!.RandomUncertaintyPa;
+        Assert.Equal(Square(900), Square(gauge) - Square(new WindowJudge(absolute).Judge(run)!.RandomUncertaintyPa), 1000.0);
+    }
+
+    [Fact]
+    public void The_settling_after_a_release_is_trimmed()
+    {
+        PrechargeWindow window = Judge(Rest.Samples(0, 8, hour => 100 + (1.5 * Math.Exp(-hour / 0.4))))!;
+        Assert.Equal(WindowStanding.Accepted, window.Standing);
+        Assert.InRange(window.Start - Make.Start, TimeSpan.FromMinutes(40), TimeSpan.FromHours(3));
+        Assert.Equal(100e5, window.PrechargePa, 0.1e5);
+    }
+
+    [Fact]
+    public void A_rest_that_never_settles_is_rejected()
+    {
+        PrechargeWindow window = Judge(Rest.Samples(0, 8, hour => 100 + (1.5 * hour)))!;
+        Assert.Equal(WindowStanding.Rejected, window.Standing);
+        Assert.Contains("not settled", window.Reason, StringComparison.Ordinal);
+    }
+
+    /// <summary>The sensor shows a third of the true swing of temperature: the pressure moves along another line than it says.</summary>
+    [Fact]
+    public void A_wrong_temperature_fails_the_isochore_proof()
+    {
+        IEnumerable<GasSideSample> wrong = Rest.Samples(0, 10, _ => 100, hour => 20 + (4 * Math.Sin(hour * 3)))
+            .Select(sample => sample with { TemperatureK = 293.15 + ((sample.TemperatureK - 293.15) / 3) });
+        PrechargeWindow window = Judge(wrong)!;
+        Assert.Equal(WindowStanding.Rejected, window.Standing);
+        Assert.Contains("temperature sensor", window.Reason, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void Too_few_readings_say_nothing()
+    {
+        Assert.Null(Judge(Rest.Samples(0, 0.17, _ => 100)));
+        Assert.Null(Judge(Rest.Samples(0, 40 / 3600.0, _ => 100, stepMinutes: 1 / 6.0)));
+        Assert.NotNull(Judge(Rest.Samples(0, 40 / 3600.0, _ => 100, released: true, stepMinutes: 1 / 6.0)));
+    }
+
+    [Fact]
+    public void The_air_left_after_a_burst_is_a_window_however_grainy()
+    {
+        // One bar absolute on a sensor of 250 bar: it shows now zero, now one step.
+        IEnumerable<GasSideSample> burst = Rest.Samples(0, 10, hour => (int)Math.Round(hour * 6) % 3 == 0 ? 1.05 : 1.0);
+        PrechargeWindow window = Judge(burst)!;
+        Assert.Equal(WindowStanding.Accepted, window.Standing);
+        Assert.Equal(1.0e5, window.PrechargePa, 0.05e5);
+    }
+
+    /// <summary>Fluid that seeps out with a time constant of 15 hours; a leak of 10 % a month; gas that cools for half an hour.</summary>
+    [Fact]
+    public void Seeping_fluid_is_told_from_a_leak_and_from_settling()
+    {
+        Assert.True(Sinks(Rest.Samples(0, 20, hour => 100 * (1 + (0.09 * Math.Exp(-hour / 15))))));
+        Assert.False(Sinks(Rest.Samples(0, 20, hour => 100 * (1 - (0.1 * hour / 730)))));
+        Assert.False(Sinks(Rest.Samples(0, 20, hour => 100 * (1 + (0.05 * Math.Exp(-hour / 0.2))))));
+        Assert.False(Sinks(Rest.Samples(0, 20, hour => 100 * (1 + (0.09 * Math.Exp(-hour / 15))), released: true)));
+    }
+
+    private bool Sinks(IEnumerable<GasSideSample> samples) => new WindowJudge(_vessel).Sinks(Rest.Runs(_vessel, samples)[^1]);
+
+    private PrechargeWindow? Judge(IEnumerable<GasSideSample> samples) =>
+        new WindowJudge(_vessel).Judge(Assert.Single(Rest.Runs(_vessel, samples)));
+
+    private static double Square(double value) => value * value;
+}
