@@ -11,6 +11,7 @@ RootCommand root = new("DriftWatch says how much nitrogen hydraulic accumulators
     ImportCommand.Create(),
     GuessProfileCommand.Create(),
     SetAsideCommand.Create(),
+    QueueCommand.Create(),
     AlarmsCommand.Create(),
     ExampleSettingsCommand.Create(),
 };

@@ -18,6 +18,9 @@ public sealed record ServiceSettings
     /// <summary>A watched folder for logger files; none by default.</summary>
     public DropSettings? Drops { get; init; }
 
+    /// <summary>How long what is kept, and an InfluxDB beside the embedded store.</summary>
+    public HistorySettings History { get; init; } = new();
+
     /// <summary>Where jobs go.</summary>
     public QueueSettings Queue { get; init; } = new();
 
