@@ -19,6 +19,10 @@ public class FuzzTests
     {
         DecoderCheck check = new();
         PayloadCase.Of(Corpus.Payloads()).Sample(check.Run, iter: 20_000, print: one => $"{one.Topic} {Convert.ToHexString(one.Payload)}");
+
+        // Were all turned away at the first byte, nothing would have been tried.
+        Assert.InRange(check.WithReadings, 100, 20_000);
+        Assert.InRange(check.WithReasons, 100, 20_000);
     }
 
     [Fact]

@@ -10,12 +10,30 @@ internal sealed class DecoderCheck
     private static readonly DateTimeOffset Earliest = new(1990, 1, 1, 0, 0, 0, TimeSpan.Zero);
 
     private readonly ReadingDecoder _decoder = new(FuzzRegister.Create());
+    private long _withReadings;
+    private long _withReasons;
+
+    /// <summary>Cases that brought readings.</summary>
+    public long WithReadings => Interlocked.Read(ref _withReadings);
+
+    /// <summary>Cases of which something was set aside.</summary>
+    public long WithReasons => Interlocked.Read(ref _withReasons);
 
     /// <summary>Decodes, and throws where the answer breaks a rule.</summary>
     public void Run(PayloadCase one)
     {
         List<VesselReading> readings = [default];
         DecodedPayload outcome = _decoder.Decode(one.Topic, one.Payload, Arrived, arrivalIsReadingTime: true, readings);
+        if (outcome.Taken > 0)
+        {
+            Interlocked.Increment(ref _withReadings);
+        }
+
+        if (outcome.HasRejected)
+        {
+            Interlocked.Increment(ref _withReasons);
+        }
+
         Require(readings.Count == outcome.Taken + 1, "what was in the list stays, and what is taken is counted");
         Require(outcome.RejectedCount == 0 || outcome.Reason.Length > 0, "what is not taken has a reason");
         foreach (VesselReading reading in readings.Skip(1))

@@ -14,7 +14,7 @@ long files = cases / 50;
 var clock = Stopwatch.StartNew();
 var decoder = new DecoderCheck();
 PayloadCase.Of(payloads).Sample(decoder.Run, seed: seed, iter: cases - files, threads: Environment.ProcessorCount, print: one => $"{one.Topic} {Convert.ToHexString(one.Payload)}");
-Console.WriteLine(string.Create(CultureInfo.InvariantCulture, $"{cases - files} payloads in {clock.Elapsed.TotalSeconds:0} s: none broke a rule"));
+Console.WriteLine(string.Create(CultureInfo.InvariantCulture, $"{cases - files} payloads in {clock.Elapsed.TotalSeconds:0} s, {decoder.WithReadings} brought readings, of {decoder.WithReasons} something was set aside: none broke a rule"));
 
 clock.Restart();
 using var logger = new LoggerCheck();
