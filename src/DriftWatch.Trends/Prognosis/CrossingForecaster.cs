@@ -17,16 +17,29 @@ public static class CrossingForecaster
     /// <returns>The forecast; instants before the last point mean that the limit is already crossed.</returns>
     public static CrossingForecast Forecast(TrendFit fit, double limitPa)
     {
-        double above = fit.LevelPa - limitPa;
-        double slope = fit.SlopePaPerSecond;
-        DateTimeOffset? crossing = slope < 0 ? Instant(fit, -above / slope) : null;
+        if (fit.FirstOrder is { } curve)
+        {
+            // A straight line through the logarithms: the same question, asked of them.
+            return Forecast(
+                fit, curve.Origin, Math.Log(curve.LevelPa / limitPa), -curve.RatePerSecond,
+                double.Hypot(curve.LevelRelativeUncertainty, fit.SharedUncertaintyPa / curve.LevelPa), curve.RateUncertaintyPerSecond);
+        }
+
+        return Forecast(
+            fit, fit.Origin, fit.LevelPa - limitPa, fit.SlopePaPerSecond,
+            double.Hypot(fit.LevelRandomUncertaintyPa, fit.SharedUncertaintyPa), fit.SlopeUncertaintyPaPerSecond);
+    }
+
+    private static CrossingForecast Forecast(
+        TrendFit fit, DateTimeOffset origin, double above, double slope, double levelUncertainty, double slopeUncertainty)
+    {
+        DateTimeOffset? crossing = slope < 0 ? Instant(origin, -above / slope) : null;
 
         // (above + slope s)^2 = k^2 (uLevel^2 + uSlope^2 s^2), solved for s.
         double k2 = fit.CoverageFactor95 * fit.CoverageFactor95;
-        double levelVariance = (fit.LevelRandomUncertaintyPa * fit.LevelRandomUncertaintyPa) + (fit.SharedUncertaintyPa * fit.SharedUncertaintyPa);
-        double a = (slope * slope) - (k2 * fit.SlopeUncertaintyPaPerSecond * fit.SlopeUncertaintyPaPerSecond);
+        double a = (slope * slope) - (k2 * slopeUncertainty * slopeUncertainty);
         double b = above * slope;
-        double c = (above * above) - (k2 * levelVariance);
+        double c = (above * above) - (k2 * levelUncertainty * levelUncertainty);
         double discriminant = (b * b) - (a * c);
         if (discriminant < 0)
         {
@@ -38,7 +51,7 @@ public static class CrossingForecaster
         if (a > 0)
         {
             return slope < 0
-                ? new CrossingForecast(crossing, Instant(fit, (-b - root) / a), Instant(fit, (-b + root) / a))
+                ? new CrossingForecast(crossing, Instant(origin, (-b - root) / a), Instant(origin, (-b + root) / a))
                 : new CrossingForecast(null, null, null);
         }
 
@@ -51,10 +64,10 @@ public static class CrossingForecaster
         }
 
         return above > 0
-            ? new CrossingForecast(crossing, Instant(fit, (-b - root) / a), null)
-            : new CrossingForecast(crossing, null, Instant(fit, (-b + root) / a));
+            ? new CrossingForecast(crossing, Instant(origin, (-b - root) / a), null)
+            : new CrossingForecast(crossing, null, Instant(origin, (-b + root) / a));
     }
 
-    private static DateTimeOffset? Instant(TrendFit fit, double secondsFromOrigin) =>
-        double.Abs(secondsFromOrigin) <= HorizonSeconds ? fit.Origin + TimeSpan.FromSeconds(secondsFromOrigin) : null;
+    private static DateTimeOffset? Instant(DateTimeOffset origin, double secondsFromOrigin) =>
+        double.Abs(secondsFromOrigin) <= HorizonSeconds ? origin + TimeSpan.FromSeconds(secondsFromOrigin) : null;
 }
