@@ -96,7 +96,7 @@ public sealed class VesselAnalyst
             Windows = [.. restored, .. follower.TakeChangedWindows()],
             Assessment = assessment,
             Notices = rewind is null ? notices : [.. notices, .. Withdrawn(notices, state.Ledger, asOf)],
-            Checkpoint = new VesselCheckpoint(state.Tracker.Last, state.ToJson()),
+            Checkpoint = new VesselCheckpoint(state.Tracker.Last, state.ToStored()),
         });
         _savedVerdict = assessment.Verdict;
         if (inboxSequence is not null)
@@ -133,7 +133,7 @@ public sealed class VesselAnalyst
     }
 
     private static FollowerState? Read(VesselCheckpoint? checkpoint) =>
-        checkpoint is null ? null : FollowerState.FromJson(checkpoint.State.Span);
+        checkpoint is null ? null : FollowerState.FromStored(checkpoint.State.Span);
 
     private VesselFollower Follow(FollowerState state)
     {

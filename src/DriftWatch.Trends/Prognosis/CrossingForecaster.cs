@@ -4,7 +4,8 @@ namespace DriftWatch.Trends.Prognosis;
 
 /// <summary>
 /// Foretells when the line of a segment reaches the lower limit. The interval is Fieller's: the instants at which the
-/// limit lies inside the line's own 95 % band, shared uncertainty included.
+/// limit lies inside the line's own 95 % band, shared uncertainty included. Where the data call for a first-order loss it is
+/// the curve's; where they do not tell the two apart it holds both.
 /// </summary>
 public static class CrossingForecaster
 {
@@ -17,18 +18,26 @@ public static class CrossingForecaster
     /// <returns>The forecast; instants before the last point mean that the limit is already crossed.</returns>
     public static CrossingForecast Forecast(TrendFit fit, double limitPa)
     {
-        if (fit.FirstOrder is { } curve)
-        {
-            // A straight line through the logarithms: the same question, asked of them.
-            return Forecast(
-                fit, curve.Origin, Math.Log(curve.LevelPa / limitPa), -curve.RatePerSecond,
-                double.Hypot(curve.LevelRelativeUncertainty, fit.SharedUncertaintyPa / curve.LevelPa), curve.RateUncertaintyPerSecond);
-        }
-
-        return Forecast(
+        CrossingForecast straight = Forecast(
             fit, fit.Origin, fit.LevelPa - limitPa, fit.SlopePaPerSecond,
             double.Hypot(fit.LevelRandomUncertaintyPa, fit.SharedUncertaintyPa), fit.SlopeUncertaintyPaPerSecond);
+        if (fit.FirstOrder is not { } loss)
+        {
+            return straight;
+        }
+
+        // A straight line through the logarithms: the same question, asked of them.
+        CrossingForecast curved = Forecast(
+            fit, loss.Origin, Math.Log(loss.LevelPa / limitPa), -loss.RatePerSecond,
+            double.Hypot(loss.LevelRelativeUncertainty, fit.SharedUncertaintyPa / limitPa), loss.RateUncertaintyPerSecond);
+        return fit.IsCurved ? curved : Either(straight, curved);
     }
+
+    /// <summary>While the data do not tell the two laws apart the interval holds both.</summary>
+    private static CrossingForecast Either(CrossingForecast straight, CrossingForecast curved) => new(
+        straight.Crossing,
+        straight.Earliest is { } one && curved.Earliest is { } other ? (one < other ? one : other) : straight.Earliest ?? curved.Earliest,
+        straight.Latest is { } late && curved.Latest is { } later ? (late > later ? late : later) : null);
 
     private static CrossingForecast Forecast(
         TrendFit fit, DateTimeOffset origin, double above, double slope, double levelUncertainty, double slopeUncertainty)

@@ -1,5 +1,3 @@
-using System.Runtime.InteropServices;
-
 namespace DriftWatch.Trends.Trend;
 
 /// <summary>
@@ -19,9 +17,6 @@ internal readonly record struct RobustLine(WeightedLine Line, double Scatter, do
 
     /// <summary>With fewer entries the correlation of neighbours says nothing.</summary>
     private const int FewestForCorrelation = 8;
-
-    /// <summary>Up to this number of entries the starting line looks at every pair; beyond, at pairs some way apart.</summary>
-    private const int MostForAllPairs = 64;
 
     /// <summary>Fits a line.</summary>
     /// <param name="seconds">Instants, s, ascending; at least two different ones.</param>
@@ -111,27 +106,7 @@ internal readonly record struct RobustLine(WeightedLine Line, double Scatter, do
     private static WeightedLine StartingLine(double[] seconds, double[] values, WeightedLine plain)
     {
         int count = seconds.Length;
-        List<double> slopes = [];
-        if (count <= MostForAllPairs)
-        {
-            for (int i = 0; i < count; i++)
-            {
-                AddSlopes(seconds, values, slopes, i, i + 1, count);
-            }
-        }
-        else
-        {
-            // Far pairs carry most of what is known of the slope (Theil's incomplete method, over several distances).
-            for (int distance = count / 3; distance < count; distance += Math.Max(1, count / 24))
-            {
-                for (int i = 0; i + distance < count; i++)
-                {
-                    AddSlopes(seconds, values, slopes, i, i + distance, i + distance + 1);
-                }
-            }
-        }
-
-        double slope = Medians.Of(CollectionsMarshal.AsSpan(slopes));
+        double slope = TheilSen.Slope(seconds, values);
         double[] levels = new double[count];
         for (int i = 0; i < count; i++)
         {
@@ -139,17 +114,6 @@ internal readonly record struct RobustLine(WeightedLine Line, double Scatter, do
         }
 
         return plain with { Slope = slope, Level = Medians.Of(levels) };
-    }
-
-    private static void AddSlopes(double[] seconds, double[] values, List<double> slopes, int from, int first, int end)
-    {
-        for (int j = first; j < end; j++)
-        {
-            if (seconds[j] > seconds[from])
-            {
-                slopes.Add((values[j] - values[from]) / (seconds[j] - seconds[from]));
-            }
-        }
     }
 
     /// <summary>

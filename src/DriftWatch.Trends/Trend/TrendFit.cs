@@ -54,8 +54,13 @@ public sealed record TrendFit
     /// </summary>
     public DateTimeOffset? LossChanged { get; init; }
 
-    /// <summary>The loss in proportion to what is left, where the data call for it; null while the straight line does. The forecast uses it.</summary>
+    /// <summary>
+    /// The loss in proportion to what is left, once so much is lost that it matters and unless the data speak against it; else null.
+    /// </summary>
     public FirstOrderLoss? FirstOrder { get; init; }
+
+    /// <summary>Whether the data call for <see cref="FirstOrder"/> in place of the straight line.</summary>
+    public bool IsCurved { get; init; }
 
     /// <summary>Precharge on the line at an instant, Pa absolute at the reference temperature.</summary>
     public double LevelAtPa(DateTimeOffset instant) => LevelPa + (SlopePaPerSecond * (instant - Origin).TotalSeconds);

@@ -38,8 +38,14 @@ public static class TrendFitter
     /// <summary>Share of the false-alarm probability for the line over the whole segment; the rest is for the changes within.</summary>
     private const double WholeShare = 0.5;
 
-    /// <summary>Fewest points since a change before it is looked at.</summary>
-    private const int FewestSinceChange = 6;
+    /// <summary>Share of the false-alarm probability with which a change of the loss rate may ever be found falsely: it only moves the line.</summary>
+    private const double ChangeShare = 0.1;
+
+    /// <summary>Fewest points since a change before the line is moved to it.</summary>
+    private const int FewestSinceChange = 10;
+
+    /// <summary>Fewest points since a candidate before they are held against the allowed rate.</summary>
+    private const int FewestForFalling = 6;
 
     /// <summary>Fits the points of one segment.</summary>
     /// <param name="points">Accepted windows of one segment in order of time; at least 2, not all at one instant.</param>
@@ -76,7 +82,7 @@ public static class TrendFitter
     /// <summary>
     /// The change of the loss rate that is proven best, null for none. Each candidate j is held, at its m-th look, to the p-value
     /// of the F-test of two lines against one (2 and n - 4 degrees of freedom, in closed form) at the share 36/(pi^4 j^2 m^2)
-    /// of the probability, so that a change is ever found falsely in the segment with at most that probability.
+    /// of <see cref="ChangeShare"/> of the probability, so that a change is ever found falsely in the segment with at most that probability.
     /// </summary>
     private static OnsetCandidate? Change(TrendSeries series, bool[] gross, double falseAlarmProbability)
     {
@@ -93,7 +99,7 @@ public static class TrendFitter
 
             double look = since.Count - FewestSinceChange + 1;
             double logShare = Math.Log(
-                falseAlarmProbability * 36 / (Math.Pow(Math.PI, 4) * candidate.Number * candidate.Number * look * look));
+                ChangeShare * falseAlarmProbability * 36 / (Math.Pow(Math.PI, 4) * candidate.Number * candidate.Number * look * look));
             double apart = before.ResidualSquares + since.ResidualSquares;
             if (logShare - LogP(all.ResidualSquares, apart, before.Count + since.Count - 4, 1) <= bestMargin)
             {
@@ -102,11 +108,11 @@ public static class TrendFitter
 
             // Looked at closer: squares that no gross error can carry, and the correlation of neighbours from the residuals
             // of the two lines, as a bend would pass for it in those of the one.
-            RobustLine one = Robust(series.Entries(0, double.PositiveInfinity, gross));
+            double one = SmoothDiscrepancy(series.Entries(0, double.PositiveInfinity, gross));
             RobustLine first = Robust(series.Entries(0, candidate.Seconds, gross));
             RobustLine second = Robust(series.Entries(candidate.Seconds, double.PositiveInfinity, gross));
             double margin = logShare - LogP(
-                one.Discrepancy, first.Discrepancy + second.Discrepancy, first.Entries + second.Entries - 4,
+                one, first.Discrepancy + second.Discrepancy, first.Entries + second.Entries - 4,
                 Math.Max(first.Inflation, second.Inflation));
             if (margin > bestMargin)
             {
@@ -115,6 +121,14 @@ public static class TrendFitter
         }
 
         return best;
+    }
+
+    /// <summary>Robust sum of squares of what holds without a change: the straight line, or the curve where it is the better.</summary>
+    private static double SmoothDiscrepancy(List<TrendEntry> entries)
+    {
+        (double[] seconds, double[] values, double[] uncertainties) = Columns(entries);
+        RobustLine straight = RobustLine.Fit(seconds, values, uncertainties);
+        return Math.Min(straight.Discrepancy, Logarithmic(seconds, values, uncertainties, straight)?.Discrepancy ?? double.PositiveInfinity);
     }
 
     /// <summary>Logarithm of the p-value of the F-test of two lines against one.</summary>
@@ -130,7 +144,7 @@ public static class TrendFitter
         foreach (OnsetCandidate candidate in series.Candidates)
         {
             (_, LineSums since) = series.Sums(candidate, gross);
-            if (since.Count < FewestSinceChange || since.TimeSquares <= 0)
+            if (since.Count < FewestForFalling || since.TimeSquares <= 0)
             {
                 continue;
             }
@@ -176,6 +190,7 @@ public static class TrendFitter
         double freedom = BudgetDegreesOfFreedom + residualFreedom;
         double sequentialHalf = SequentialInterval.HalfWidth(
             Math.Max(robust.Scatter, LeastScatter) * robust.Inflation, line.SquareSum, residualFreedom, allowedLossPaPerSecond, missProbability);
+        (FirstOrderLoss? curve, bool curved) = Curve(series.First, seconds, values, uncertainties, robust);
         return new TrendFit
         {
             Origin = series.First + TimeSpan.FromSeconds(line.MeanSeconds),
@@ -192,37 +207,55 @@ public static class TrendFitter
             SequentialSlopeLowPaPerSecond = line.Slope - sequentialHalf,
             SequentialSlopeHighPaPerSecond = line.Slope + sequentialHalf,
             LossChanged = fromSeconds > 0 ? series.First + TimeSpan.FromSeconds(fromSeconds) : null,
-            FirstOrder = Curve(series.First, seconds, values, uncertainties, robust),
+            FirstOrder = curve,
+            IsCurved = curved,
         };
     }
 
-    /// <summary>The first-order loss where the data call for it: a straight line through the logarithms.</summary>
-    private static FirstOrderLoss? Curve(DateTimeOffset first, double[] seconds, double[] values, double[] uncertainties, RobustLine straight)
+    /// <summary>The first-order loss unless the data rule it out, and whether they call for it in place of the straight line.</summary>
+    private static (FirstOrderLoss? Curve, bool Curved) Curve(
+        DateTimeOffset first, double[] seconds, double[] values, double[] uncertainties, RobustLine straight)
+    {
+        if (Logarithmic(seconds, values, uncertainties, straight) is not { } curve)
+        {
+            return (null, false);
+        }
+
+        int freedom = curve.Entries - 2;
+        double error = Pooled(Math.Min(curve.Scatter, straight.Scatter), freedom) * Math.Min(curve.Inflation, straight.Inflation);
+        double preference = (straight.Discrepancy - curve.Discrepancy) / (error * error);
+        if (preference < -CurvePreference)
+        {
+            return (null, false);
+        }
+
+        double own = Pooled(curve.Scatter, freedom) * curve.Inflation;
+        var loss = new FirstOrderLoss(
+            first + TimeSpan.FromSeconds(curve.Line.MeanSeconds),
+            Math.Exp(curve.Line.Level),
+            -curve.Line.Slope,
+            own / Math.Sqrt(curve.Line.WeightSum),
+            own / Math.Sqrt(curve.Line.SquareSum));
+        return (loss, preference > CurvePreference);
+    }
+
+    /// <summary>The straight line through the logarithms; null where the loss is too small to ask for it.</summary>
+    private static RobustLine? Logarithmic(double[] seconds, double[] values, double[] uncertainties, RobustLine straight)
     {
         double lost = -straight.Line.Slope * (seconds[^1] - seconds[0]);
-        if (seconds.Length < FewestForCurve || lost <= LossForCurve * straight.Line.Level || values.Any(value => value <= 0))
+        if (seconds.Length < FewestForCurve || lost <= LossForCurve * straight.Line.Level
+            || straight.Line.At(seconds[0]) <= 0 || straight.Line.At(seconds[^1]) <= 0 || Array.Exists(values, value => value <= 0))
         {
             return null;
         }
 
-        double[] logs = Array.ConvertAll(values, Math.Log);
-        double[] relative = [.. uncertainties.Select((u, i) => u / straight.Line.At(seconds[i]))];
-        if (relative.Any(u => !(u > 0)))
+        double[] relative = new double[seconds.Length];
+        for (int i = 0; i < relative.Length; i++)
         {
-            return null;
+            relative[i] = uncertainties[i] / straight.Line.At(seconds[i]);
         }
 
-        RobustLine curve = RobustLine.Fit(seconds, logs, relative);
-        int freedom = curve.Entries - 2;
-        double error = Pooled(curve.Scatter, freedom) * curve.Inflation;
-        return straight.Discrepancy - curve.Discrepancy > CurvePreference * error * error
-            ? new FirstOrderLoss(
-                first + TimeSpan.FromSeconds(curve.Line.MeanSeconds),
-                Math.Exp(curve.Line.Level),
-                -curve.Line.Slope,
-                error / Math.Sqrt(curve.Line.WeightSum),
-                error / Math.Sqrt(curve.Line.SquareSum))
-            : null;
+        return RobustLine.Fit(seconds, Array.ConvertAll(values, Math.Log), relative);
     }
 
     private static (double[] Seconds, double[] Values, double[] Uncertainties) Columns(List<TrendEntry> entries)

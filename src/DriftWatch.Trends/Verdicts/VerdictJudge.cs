@@ -133,7 +133,7 @@ public static class VerdictJudge
     {
         PrechargeWindow last = points[^1];
         return fit is { PointCount: >= FewestForTrend }
-            ? (fit.FirstOrder?.LevelAtPa(last.Middle) ?? fit.LevelAtPa(last.Middle), double.Hypot(fit.RandomUncertaintyAtPa(last.Middle), fit.SharedUncertaintyPa))
+            ? (fit.IsCurved ? fit.FirstOrder!.LevelAtPa(last.Middle) : fit.LevelAtPa(last.Middle), double.Hypot(fit.RandomUncertaintyAtPa(last.Middle), fit.SharedUncertaintyPa))
             : (last.PrechargePa, double.Hypot(last.RandomUncertaintyPa, last.SharedUncertaintyPa));
     }
 
