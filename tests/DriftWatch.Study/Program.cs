@@ -69,7 +69,7 @@ if (Wanted("crossing"))
 if (Wanted("delay"))
 {
     (int TightDays, double Rate)[] leaks = [(0, 1.5), (0, 2), (0, 5), (365, 1.5), (365, 2), (365, 5)];
-    DelayFigures[] delays = [.. leaks.Select(leak => DelayStudy.Run(100, leak.TightDays, leak.Rate, 0.01))];
+    DelayFigures[] delays = [.. leaks.Select(leak => DelayStudy.Run(200, leak.TightDays, leak.Rate, 0.01))];
     page.Table(
         "delay",
         ["tight days before", "loss over the allowed", "verdict", "test that knows all", "ratio"],
@@ -106,14 +106,14 @@ if (Wanted("trapped"))
 
 if (Wanted("life"))
 {
-    const int lives = 200, weeks = 522;
+    const int lives = 400, weeks = 522;
     page.Table(
         "life",
         ["errors", "alpha", "lives", "ever called", "loss rate ever said to have changed"],
         new (string Name, double Alpha, World World)[]
         {
             ("clean", 0.01, World.Right), ("clean", 0.1, World.Right), ("5 % outliers", 0.01, World.Outliers),
-            ("neighbours correlated 0.3", 0.01, new World(Correlation: 0.3)),
+            ("scatter twice the budget", 0.01, new World(TrueOverBudget: 2)), ("neighbours correlated 0.3", 0.01, new World(Correlation: 0.3)),
         }.Select(life =>
         {
             LifeFigures figures = LifeStudy.Run(lives, weeks, 7, life.Alpha, life.World);
