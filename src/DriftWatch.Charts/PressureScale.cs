@@ -1,31 +1,26 @@
 using System.Globalization;
+using DriftWatch.Gas.Units;
 
 namespace DriftWatch.Charts;
 
-/// <summary>A pressure unit as a reader sees it: its size, its symbol, and how many digits are worth showing.</summary>
-public readonly record struct PressureScale(double PascalsPerUnit, string Symbol, string NumberFormat)
+/// <summary>A pressure unit on a chart or in a table: its size, its symbol, and how many digits are worth showing.</summary>
+/// <param name="Unit">The unit.</param>
+public readonly record struct PressureScale(PressureUnit Unit)
 {
-    // 1 lb = 0.453 592 37 kg and 1 in = 0.0254 m are exact (NIST SP 811, appendix B), g_n = 9.806 65 m/s2 (3rd CGPM).
-    private const double PascalsPerPsi = 0.45359237 * 9.80665 / (0.0254 * 0.0254);
+    /// <summary>Symbol of the unit.</summary>
+    public string Symbol => Unit.Symbol;
 
-    /// <summary>The scale of a unit.</summary>
-    public static PressureScale Of(PressureUnit unit) => unit switch
-    {
-        PressureUnit.Bar => new(1e5, "bar", "0.##"),
-        PressureUnit.Megapascal => new(1e6, "MPa", "0.###"),
-        PressureUnit.Kilopascal => new(1e3, "kPa", "0"),
-        PressureUnit.Psi => new(PascalsPerPsi, "psi", "0.#"),
-        _ => throw new ArgumentOutOfRangeException(nameof(unit), unit, "Pressure unit is not one of bar, MPa, kPa, psi."),
-    };
+    /// <summary>A value that was chosen by people (a limit) with its symbol, to two digits more than a tenth of a bar at most.</summary>
+    private string NumberFormat => Unit.Decimals == 0 ? (Unit == PressureUnit.Psi ? "0.#" : "0") : "0." + new string('#', Unit.Decimals + 1);
 
     /// <summary>A pressure or pressure difference in this unit.</summary>
-    public double FromPascals(double pascals) => pascals / PascalsPerUnit;
+    public double FromPascals(double pascals) => pascals / Unit.PascalsPerUnit;
 
     /// <summary>A value in this unit with its symbol.</summary>
     public string Text(double value) => $"{value.ToString(NumberFormat, CultureInfo.InvariantCulture)} {Symbol}";
 
     /// <summary>A pressure as a number to the digits worth showing, without its symbol; never a negative zero.</summary>
-    public string Number(double pascals) => Plain(FromPascals(pascals), PascalsPerUnit >= 1e6 ? "0.00" : PascalsPerUnit >= 1e5 ? "0.0" : "0");
+    public string Number(double pascals) => Plain(FromPascals(pascals), Unit.Decimals == 0 ? "0" : "0." + new string('0', Unit.Decimals));
 
     /// <summary>A rate of change of pressure as a number to three significant digits at least; never a negative zero.</summary>
     public string Rate(double pascals)

@@ -1,5 +1,6 @@
 using DriftWatch.Charts.Content;
 using DriftWatch.Charts.Drawing;
+using DriftWatch.Gas.Units;
 using DriftWatch.Plant.Register;
 using DriftWatch.Trends.Segments;
 using DriftWatch.Trends.Verdicts;
@@ -28,20 +29,20 @@ public sealed class TrendChart
     /// <param name="segments">Its trend segments, or only the current one; their starts are drawn.</param>
     /// <param name="assessment">What is said of it.</param>
     /// <param name="style">Size; null for <see cref="ChartStyle.Page"/>.</param>
-    /// <param name="unit">Unit of the pressure axis.</param>
+    /// <param name="unit">Unit of the pressure axis; null for bar.</param>
     public static TrendChart Render(
         Vessel vessel,
         IReadOnlyList<PrechargeWindow> windows,
         IReadOnlyList<TrendSegment> segments,
         Assessment assessment,
         ChartStyle? style = null,
-        PressureUnit unit = PressureUnit.Bar)
+        PressureUnit? unit = null)
     {
         ArgumentNullException.ThrowIfNull(vessel);
         ArgumentNullException.ThrowIfNull(windows);
         ArgumentNullException.ThrowIfNull(segments);
         ArgumentNullException.ThrowIfNull(assessment);
-        return new TrendChart(ChartComposer.Compose(vessel, windows, segments, assessment, unit), style ?? ChartStyle.Page);
+        return new TrendChart(ChartComposer.Compose(vessel, windows, segments, assessment, unit ?? PressureUnit.Bar), style ?? ChartStyle.Page);
     }
 
     /// <summary>The chart as a PNG image.</summary>

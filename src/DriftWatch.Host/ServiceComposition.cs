@@ -1,11 +1,12 @@
 using DriftWatch.Acquisition.Door;
 using DriftWatch.Acquisition.Mqtt;
 using DriftWatch.Acquisition.Payloads;
-using DriftWatch.Charts;
 using DriftWatch.Delivery.Dispatch;
 using DriftWatch.Delivery.Files;
 using DriftWatch.Delivery.Mqtt;
+using DriftWatch.Gas.Units;
 using DriftWatch.Host.Acquiring;
+using DriftWatch.Host.Alarming;
 using DriftWatch.Host.Assessing;
 using DriftWatch.Host.Charting;
 using DriftWatch.Host.Delivering;
@@ -56,7 +57,8 @@ internal static class ServiceComposition
         services.AddSingleton<WorkSignal>();
         services.AddSingleton<IReadingSink>(provider =>
             new SignallingSink(provider.GetRequiredService<PlantStore>(), provider.GetRequiredService<WorkSignal>()));
-        services.AddSingleton<Assessor>();
+        services.AddSingleton(provider => new Assessor(
+            register, provider.GetRequiredService<IVesselHistory>(), TimeProvider.System, provider.GetRequiredService<ILogger<Assessor>>()));
         services.AddSingleton(new ReadingDecoder(register, door: door));
         services.AddSingleton(provider => new OutboxDispatcher(
             provider.GetRequiredService<IOutbox>(), channels, new DispatchOptions(), TimeProvider.System, new Random(),
@@ -64,6 +66,7 @@ internal static class ServiceComposition
         services.AddHostedService<DeliveryWorker>();
         services.AddHostedService<AssessmentWorker>();
         services.AddHostedService<ChartWorker>();
+        services.AddHostedService<AlarmWorker>();
         AddAcquisition(services, settings.Broker);
         return builder.Build();
     }
@@ -71,7 +74,7 @@ internal static class ServiceComposition
     public static string StorePath(ServiceSettings settings) => Path.Combine(settings.DataFolder, "driftwatch.db");
 
     public static PressureUnit UnitOf(ServiceSettings settings) =>
-        Units.TryParse(settings.PressureUnit, out PressureUnit unit) ? unit : throw new InvalidOperationException("Settings were not checked.");
+        Units.TryParse(settings.PressureUnit, out PressureUnit? unit) ? unit : throw new InvalidOperationException("Settings were not checked.");
 
     private static void AddAcquisition(IServiceCollection services, BrokerSettings broker)
     {

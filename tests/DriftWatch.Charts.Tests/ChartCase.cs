@@ -1,4 +1,5 @@
 using DriftWatch.Gas.Quantities;
+using DriftWatch.Gas.Units;
 using DriftWatch.Plant.Register;
 using DriftWatch.Trends.Prognosis;
 using DriftWatch.Trends.Segments;
@@ -17,7 +18,7 @@ internal sealed record ChartCase(
     public const double AmbientPa = 101_325;
     private const double SecondsPerMonth = 365.25 / 12 * 86400;
 
-    public TrendChart Chart(PressureUnit unit = PressureUnit.Bar, ChartStyle? style = null) =>
+    public TrendChart Chart(PressureUnit? unit = null, ChartStyle? style = null) =>
         TrendChart.Render(Vessel, Windows, Segments, Assessment, style, unit);
 
     public static IEnumerable<ChartCase> All() =>

@@ -1,3 +1,4 @@
+using DriftWatch.Gas.Units;
 using DriftWatch.Trends.Prognosis;
 using DriftWatch.Trends.Segments;
 using DriftWatch.Trends.Verdicts;

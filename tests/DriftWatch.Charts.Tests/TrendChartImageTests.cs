@@ -1,5 +1,6 @@
 using DriftWatch.Charts.Content;
 using DriftWatch.Charts.Drawing;
+using DriftWatch.Gas.Units;
 using SkiaSharp;
 
 namespace DriftWatch.Charts.Tests;
@@ -164,8 +165,8 @@ public sealed class TrendChartImageTests
 
     internal static ChartCase Case(string name) => ChartCase.All().Single(c => c.Name == name);
 
-    internal static ChartContent Content(ChartCase item, PressureUnit unit = PressureUnit.Bar) =>
-        ChartComposer.Compose(item.Vessel, item.Windows, item.Segments, item.Assessment, unit);
+    internal static ChartContent Content(ChartCase item, PressureUnit? unit = null) =>
+        ChartComposer.Compose(item.Vessel, item.Windows, item.Segments, item.Assessment, unit ?? PressureUnit.Bar);
 
     private static (ChartContent Content, ChartLayout Layout) Laid(ChartCase item)
     {

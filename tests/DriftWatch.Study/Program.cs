@@ -97,7 +97,7 @@ if (Wanted("step"))
 
 if (Wanted("trapped"))
 {
-    TrappedFigures trapped = TrappedStudy.Run(80, 0.3);
+    TrappedFigures trapped = TrappedStudy.Run(84, 0.3);
     page.Table(
         "trapped",
         ["episodes", "taken for the precharge", "points"],

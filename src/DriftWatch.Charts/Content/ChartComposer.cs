@@ -1,3 +1,4 @@
+using DriftWatch.Gas.Units;
 using DriftWatch.Plant.Register;
 using DriftWatch.Trends.Prognosis;
 using DriftWatch.Trends.Segments;
@@ -19,7 +20,7 @@ internal static class ChartComposer
         Assessment assessment,
         PressureUnit unit)
     {
-        var scale = PressureScale.Of(unit);
+        var scale = new PressureScale(unit);
         var specification = vessel.Specification;
         var ambientPa = specification.Ambient.Pascals;
         double Gauge(double absolutePa) => scale.FromPascals(absolutePa - ambientPa);

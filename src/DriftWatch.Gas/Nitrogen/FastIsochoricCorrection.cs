@@ -26,10 +26,10 @@ public sealed class FastIsochoricCorrection
 
     // rho R T / p = 1 + x g(u, z): x = p / (p + scale), u runs -1 to 1 over x, z runs -1 to 1 over 1 / T. Rows of powers of z, one
     // for each power of u. With the factor x in front the ideal gas comes out exact at p = 0.
-    private readonly double[] density;
+    private readonly double[] _density;
 
     // p / (rho R T_ref) = 1 + rho f(w): w runs -1 to 1 over the density range.
-    private readonly double[] isotherm;
+    private readonly double[] _isotherm;
 
     /// <summary>Takes polynomials from the full equation for one reference temperature (some hundred solves, about a millisecond).</summary>
     /// <param name="referenceTemperatureK">Reference temperature, 233 to 373.15 K, ends included; the trade states 293.15 K.</param>
@@ -37,8 +37,8 @@ public sealed class FastIsochoricCorrection
     public FastIsochoricCorrection(double referenceTemperatureK)
     {
         ReferenceTemperatureK = NitrogenRange.Temperature(referenceTemperatureK, nameof(referenceTemperatureK));
-        density = DensityPolynomial();
-        isotherm = IsothermPolynomial(referenceTemperatureK);
+        _density = DensityPolynomial();
+        _isotherm = IsothermPolynomial(referenceTemperatureK);
     }
 
     /// <summary>Reference temperature, K.</summary>
@@ -152,7 +152,7 @@ public sealed class FastIsochoricCorrection
         Pair uSquared = u.Times(u);
 
         // Even and odd powers of u in two chains, which the processor works through side by side.
-        ref double row = ref MemoryMarshal.GetArrayDataReference(density);
+        ref double row = ref MemoryMarshal.GetArrayDataReference(_density);
         Pair even = Row(ref Unsafe.Add(ref row, PressureDegree * (TemperatureDegree + 1)), z);
         Pair odd = Pair.Of(0);
         for (int j = PressureDegree - 1; j > 0; j -= 2)
@@ -178,7 +178,7 @@ public sealed class FastIsochoricCorrection
     {
         Vector<double> w = Vector.MultiplyAddEstimate(
             molarDensity, new Vector<double>(2 / NitrogenRange.HighestMolarDensityMolPerM3), new Vector<double>(-1));
-        ref double coefficient = ref MemoryMarshal.GetArrayDataReference(isotherm);
+        ref double coefficient = ref MemoryMarshal.GetArrayDataReference(_isotherm);
         Vector<double> sum = new(Unsafe.Add(ref coefficient, IsothermDegree));
         for (int j = IsothermDegree - 1; j >= 0; j--)
         {

@@ -10,13 +10,13 @@ public readonly record struct InputUncertainty
 {
     private const double Most = 1e12;
     private const double MostDegrees = double.PositiveInfinity;
-    private readonly double inverseDegreesOfFreedom;
+    private readonly double _inverseDegreesOfFreedom;
 
     private InputUncertainty(double standardUncertainty, ProbabilityDistribution distribution, double degreesOfFreedom)
     {
         StandardUncertainty = standardUncertainty;
         Distribution = distribution;
-        inverseDegreesOfFreedom = 1 / degreesOfFreedom;
+        _inverseDegreesOfFreedom = 1 / degreesOfFreedom;
     }
 
     /// <summary>Standard uncertainty (k = 1) in the unit of the quantity, 0 or above.</summary>
@@ -26,7 +26,7 @@ public readonly record struct InputUncertainty
     public ProbabilityDistribution Distribution { get; }
 
     /// <summary>How well the uncertainty itself is known, 1 to infinity; infinity where nothing was said.</summary>
-    public double DegreesOfFreedom => 1 / inverseDegreesOfFreedom;
+    public double DegreesOfFreedom => 1 / _inverseDegreesOfFreedom;
 
     /// <summary>Takes a standard uncertainty (k = 1), normal.</summary>
     /// <param name="standardUncertainty">0 to 1e12 in the unit of the quantity.</param>

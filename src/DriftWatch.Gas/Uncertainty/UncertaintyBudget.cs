@@ -8,7 +8,7 @@ namespace DriftWatch.Gas.Uncertainty;
 /// </summary>
 public sealed class UncertaintyBudget
 {
-    private readonly double[] covariances;
+    private readonly double[] _covariances;
 
     /// <summary>Combines the contributors.</summary>
     /// <param name="estimate">Value of the result; finite.</param>
@@ -35,15 +35,15 @@ public sealed class UncertaintyBudget
         Dictionary<string, int> places = Places(Contributors);
 
         // Row sums of c_i u_i r_ij c_j u_j: a pair is counted half with either line.
-        covariances = [.. Contributors.Select(c => Square(c.StandardUncertaintyOfResult))];
+        _covariances = [.. Contributors.Select(c => Square(c.StandardUncertaintyOfResult))];
         HashSet<(int Low, int High)> seen = [];
         foreach (InputCorrelation pair in Correlations)
         {
             (int i, int j) = (Place(places, pair.FirstName), Place(places, pair.SecondName));
             Check(pair, i, j, seen);
             double shared = pair.Coefficient * Signed(Contributors[i]) * Signed(Contributors[j]);
-            covariances[i] += shared;
-            covariances[j] += shared;
+            _covariances[i] += shared;
+            _covariances[j] += shared;
         }
 
         double random = SumOf(Sharing.Random);
@@ -81,7 +81,7 @@ public sealed class UncertaintyBudget
         {
             double variance = Square(CombinedStandardUncertainty);
             return variance > 0
-                ? [.. Contributors.Select((c, i) => new ContributorShare(c, covariances[i] / variance)).OrderByDescending(s => s.ShareOfVariance)]
+                ? [.. Contributors.Select((c, i) => new ContributorShare(c, _covariances[i] / variance)).OrderByDescending(s => s.ShareOfVariance)]
                 : [];
         }
     }
@@ -181,7 +181,7 @@ public sealed class UncertaintyBudget
         }
     }
 
-    private double SumOf(Sharing sharing) => Contributors.Select((c, i) => c.Sharing == sharing ? covariances[i] : 0).Sum();
+    private double SumOf(Sharing sharing) => Contributors.Select((c, i) => c.Sharing == sharing ? _covariances[i] : 0).Sum();
 
     // Correlations of -1 may cancel to a rounding below zero; more than that is no covariance matrix.
     private double Root(double variance) => variance >= -1e-12 * Contributors.Sum(c => Square(c.StandardUncertaintyOfResult))

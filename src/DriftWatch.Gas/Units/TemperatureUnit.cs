@@ -5,12 +5,12 @@ namespace DriftWatch.Gas.Units;
 /// <summary>A unit in which temperatures are shown and read at the edges; inside everything is K. Conversion by UnitsNet.</summary>
 public sealed record TemperatureUnit
 {
-    private readonly UnitsNet.Units.TemperatureUnit unit;
+    private readonly UnitsNet.Units.TemperatureUnit _unit;
 
     private TemperatureUnit(string symbol, UnitsNet.Units.TemperatureUnit unit, IReadOnlyList<string> otherNames)
     {
         Symbol = symbol;
-        this.unit = unit;
+        _unit = unit;
         OtherNames = otherNames;
     }
 
@@ -40,12 +40,12 @@ public sealed record TemperatureUnit
         ?? throw new FormatException($"'{symbol}' is no unit of temperature. Use one of {string.Join(", ", All.Select(u => u.Symbol))}.");
 
     /// <summary>The number of this unit for a temperature.</summary>
-    public double From(GasTemperature temperature) => UnitsNet.Temperature.FromKelvins(temperature.Kelvins).As(unit);
+    public double From(GasTemperature temperature) => UnitsNet.Temperature.FromKelvins(temperature.Kelvins).As(_unit);
 
     /// <summary>The temperature of a number of this unit.</summary>
     /// <param name="number">Number in this unit; the temperature must lie in 1 to 2000 K.</param>
     /// <exception cref="ArgumentOutOfRangeException">NaN or outside the range.</exception>
-    public GasTemperature ToTemperature(double number) => GasTemperature.FromKelvins(UnitsNet.Temperature.From(number, unit).Kelvins);
+    public GasTemperature ToTemperature(double number) => GasTemperature.FromKelvins(UnitsNet.Temperature.From(number, _unit).Kelvins);
 
     /// <summary>The symbol.</summary>
     public override string ToString() => Symbol;

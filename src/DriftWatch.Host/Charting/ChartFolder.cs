@@ -1,4 +1,5 @@
 using DriftWatch.Charts;
+using DriftWatch.Gas.Units;
 using DriftWatch.Host.Output;
 using DriftWatch.Trends.Segments;
 

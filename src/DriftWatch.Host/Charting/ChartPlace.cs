@@ -1,4 +1,4 @@
-using DriftWatch.Charts;
+using DriftWatch.Gas.Units;
 
 namespace DriftWatch.Host.Charting;
 

@@ -4,7 +4,7 @@ using System.Net;
 using System.Net.Sockets;
 using DriftWatch.Acquisition.Door;
 using DriftWatch.Acquisition.Files;
-using DriftWatch.Charts;
+using DriftWatch.Gas.Units;
 using DriftWatch.Host.Assessing;
 using DriftWatch.Host.Charting;
 using DriftWatch.Host.Output;

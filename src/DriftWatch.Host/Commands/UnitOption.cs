@@ -1,5 +1,5 @@
 using System.CommandLine;
-using DriftWatch.Charts;
+using DriftWatch.Gas.Units;
 using DriftWatch.Host.Settings;
 
 namespace DriftWatch.Host.Commands;
@@ -13,7 +13,7 @@ internal static class UnitOption
         option.Validators.Add(result =>
         {
             string text = result.GetValueOrDefault<string>() ?? "";
-            if (!Units.TryParse(text, out PressureUnit _))
+            if (!Units.TryParse(text, out _))
             {
                 result.AddError($"'{text}' is not a unit of pressure: give {Units.Names}.");
             }
@@ -22,5 +22,5 @@ internal static class UnitOption
     }
 
     public static PressureUnit Value(ParseResult parsed, Option<string> option) =>
-        Units.TryParse(parsed.GetRequiredValue(option), out PressureUnit unit) ? unit : throw new InvalidOperationException("The unit was not checked.");
+        Units.TryParse(parsed.GetRequiredValue(option), out PressureUnit? unit) ? unit : throw new InvalidOperationException("The unit was not checked.");
 }

@@ -1,5 +1,6 @@
 using System.Globalization;
 using DriftWatch.Charts;
+using DriftWatch.Gas.Units;
 using DriftWatch.Trends.Trend;
 using DriftWatch.Trends.Verdicts;
 using Spectre.Console;
@@ -11,7 +12,7 @@ internal static class VerdictTable
 {
     public static void Write(IAnsiConsole console, IReadOnlyList<VesselResult> results, PressureUnit unit)
     {
-        PressureScale scale = PressureScale.Of(unit);
+        PressureScale scale = new PressureScale(unit);
         Table table = new Table().Border(TableBorder.Simple)
             .AddColumn("Vessel")
             .AddColumn("Verdict")

@@ -1,5 +1,4 @@
 using System.Text.Json;
-using DriftWatch.Charts;
 
 namespace DriftWatch.Host.Settings;
 
@@ -62,7 +61,7 @@ internal static class SettingsReader
             yield return $"queue.mqtt.port is {mqtt.Port}: give 1 to 65535.";
         }
 
-        if (!Units.TryParse(settings.PressureUnit, out PressureUnit _))
+        if (!Units.TryParse(settings.PressureUnit, out _))
         {
             yield return $"pressureUnit is '{settings.PressureUnit}': give {Units.Names}.";
         }

@@ -1,22 +1,16 @@
-using DriftWatch.Charts;
+using System.Diagnostics.CodeAnalysis;
+using DriftWatch.Gas.Units;
 
 namespace DriftWatch.Host.Settings;
 
 /// <summary>The pressure units people choose from.</summary>
 internal static class Units
 {
-    public const string Names = "bar, MPa, kPa or psi";
+    public static string Names { get; } = string.Join(", ", PressureUnit.All.Select(unit => unit.Symbol));
 
-    public static bool TryParse(string text, out PressureUnit unit)
+    public static bool TryParse(string symbol, [NotNullWhen(true)] out PressureUnit? unit)
     {
-        (bool known, unit) = text.ToUpperInvariant() switch
-        {
-            "BAR" => (true, PressureUnit.Bar),
-            "MPA" => (true, PressureUnit.Megapascal),
-            "KPA" => (true, PressureUnit.Kilopascal),
-            "PSI" => (true, PressureUnit.Psi),
-            _ => (false, default),
-        };
-        return known;
+        unit = PressureUnit.All.FirstOrDefault(known => known.Symbol == symbol);
+        return unit is not null;
     }
 }

@@ -82,7 +82,7 @@ public class VesselFollowerTests(ITestOutputHelper output)
             random.Next(), windows[0].Start.AddTicks(random.NextInt64(1L << 40)), windows[0].End.AddTicks(random.NextInt64(1L << 40)),
             1e10 * random.NextDouble(), 1e5 * random.NextDouble(), 1e10 * random.NextDouble()))];
         LedgerState ledger = follow.Follower.State.Ledger;
-        Assert.NotNull(ledger.Open);
+        Assert.Single(ledger.Standing);
         var full = new FollowerState(
             follow.Follower.State.Version,
             tracker with
@@ -92,7 +92,10 @@ public class VesselFollowerTests(ITestOutputHelper output)
                 Segments = tracker.Segments with { Pending = windows[4..12] },
                 Sunk = new SunkRest(578, windows[0].Start),
             },
-            ledger);
+            ledger,
+            follow.Follower.State.Alarms,
+            DateTimeOffset.MaxValue,
+            DateTimeOffset.MaxValue);
         byte[] stored = full.ToStored();
         output.WriteLine($"{stored.Length} bytes, {full.ToJson().Length} as JSON");
         Assert.InRange(stored.Length, 1, 16 * 1024);
