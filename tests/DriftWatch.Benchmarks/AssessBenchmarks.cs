@@ -94,8 +94,8 @@ public class AssessBenchmarks
         foreach (SepReader.Row row in reader)
         {
             DateTimeOffset instant = Instant(row[0].Span);
-            bool changed = tracker.Accept(new Reading(Signal.GasPressure, instant, row[1].Parse<double>() * 1e5))
-                | tracker.Accept(new Reading(Signal.GasTemperature, instant, row[2].Parse<double>() + 273.15));
+            bool changed = tracker.Accept(new Reading(Signal.GasTemperature, instant, row[2].Parse<double>() + 273.15))
+                | tracker.Accept(new Reading(Signal.GasPressure, instant, row[1].Parse<double>() * 1e5));
             if (changed)
             {
                 verdict = tracker.Assess(instant).Verdict;
