@@ -1,21 +1,23 @@
 using DriftWatch.Acquisition.Door;
+using DriftWatch.Acquisition.Files;
 using DriftWatch.Acquisition.Mqtt;
 using DriftWatch.Acquisition.Payloads;
+using DriftWatch.Delivery.Answers;
 using DriftWatch.Delivery.Dispatch;
-using DriftWatch.Delivery.Files;
-using DriftWatch.Delivery.Mqtt;
 using DriftWatch.Gas.Units;
 using DriftWatch.Host.Acquiring;
 using DriftWatch.Host.Alarming;
 using DriftWatch.Host.Assessing;
 using DriftWatch.Host.Charting;
 using DriftWatch.Host.Delivering;
+using DriftWatch.Host.Keeping;
 using DriftWatch.Host.Settings;
 using DriftWatch.Plant.History;
 using DriftWatch.Plant.Jobs;
 using DriftWatch.Plant.Readings;
 using DriftWatch.Plant.Register;
 using DriftWatch.Storage;
+using DriftWatch.Storage.Influx;
 using Microsoft.Extensions.DependencyInjection;
 using Microsoft.Extensions.Hosting;
 using Microsoft.Extensions.Logging;
@@ -34,7 +36,6 @@ internal static class ServiceComposition
     public static IHost Build(
         ServiceSettings settings, VesselRegister register, TimeProvider plantClock, ReadingDoorOptions door, LogLevel leastLogLevel)
     {
-        IReadOnlyList<IJobChannel> channels = Channels(settings.Queue);
         Directory.CreateDirectory(settings.DataFolder);
         HostApplicationBuilder builder = Microsoft.Extensions.Hosting.Host.CreateEmptyApplicationBuilder(new HostApplicationBuilderSettings());
         builder.Logging.SetMinimumLevel(leastLogLevel).AddSimpleConsole(options =>
@@ -50,7 +51,10 @@ internal static class ServiceComposition
         services.AddSingleton(_ => new PlantStore(new StoreOptions
         {
             Path = StorePath(settings),
-            Channels = [.. channels.Select(channel => channel.Name)],
+            RawRetention = Days(settings.History.RawRetentionDays),
+            RollUpRetention = Days(settings.History.RollUpRetentionDays),
+            Spool = settings.History.Influx is not null,
+            Channels = [.. settings.Queue.Names()],
         }));
         services.AddSingleton<IVesselHistory>(provider => provider.GetRequiredService<PlantStore>());
         services.AddSingleton<IOutbox>(provider => provider.GetRequiredService<PlantStore>());
@@ -60,14 +64,33 @@ internal static class ServiceComposition
         services.AddSingleton(provider => new Assessor(
             register, provider.GetRequiredService<IVesselHistory>(), TimeProvider.System, provider.GetRequiredService<ILogger<Assessor>>()));
         services.AddSingleton(new ReadingDecoder(register, door: door));
+        services.AddSingleton(_ => new QueueChannels(settings.Queue, settings.ChartFolder, TimeProvider.System));
         services.AddSingleton(provider => new OutboxDispatcher(
-            provider.GetRequiredService<IOutbox>(), channels, new DispatchOptions(), TimeProvider.System, new Random(),
+            provider.GetRequiredService<IOutbox>(), provider.GetRequiredService<QueueChannels>().All, new DispatchOptions(), TimeProvider.System, new Random(),
             provider.GetRequiredService<ILogger<OutboxDispatcher>>()));
         services.AddHostedService<DeliveryWorker>();
         services.AddHostedService<AssessmentWorker>();
         services.AddHostedService<ChartWorker>();
         services.AddHostedService<AlarmWorker>();
+        AddHistory(services, settings.History);
+        if (settings.Queue.Answers is { } answers)
+        {
+            services.AddSingleton(settings.Queue);
+            services.AddSingleton<IAnswerBook>(provider => provider.GetRequiredService<PlantStore>());
+            services.AddSingleton(provider => new AnswerDesk(
+                provider.GetRequiredService<IAnswerBook>(), answers.Options, TimeProvider.System, provider.GetRequiredService<ILogger<AnswerDesk>>()));
+            services.AddHostedService<AnswerWorker>();
+        }
+
         AddAcquisition(services, settings.Broker);
+        if (settings.Drops is { } drops)
+        {
+            LoggerProfile profile = ProfileFile.Open(drops.Profile);
+            services.AddSingleton(provider => new DropFolder(
+                drops.Folder, new LoggerImporter(register, provider.GetRequiredService<IReadingSink>(), profile, door), TimeSpan.FromSeconds(drops.SettleSeconds)));
+            services.AddHostedService<DropWorker>();
+        }
+
         return builder.Build();
     }
 
@@ -76,50 +99,41 @@ internal static class ServiceComposition
     public static PressureUnit UnitOf(ServiceSettings settings) =>
         Units.TryParse(settings.PressureUnit, out PressureUnit? unit) ? unit : throw new InvalidOperationException("Settings were not checked.");
 
+    private static TimeSpan? Days(int? days) => days is { } number ? TimeSpan.FromDays(number) : null;
+
+    private static void AddHistory(IServiceCollection services, HistorySettings history)
+    {
+        services.AddHostedService<TendingWorker>();
+        if (history.Influx is not { } influx)
+        {
+            services.AddSingleton<IReadingHistory>(provider => provider.GetRequiredService<PlantStore>());
+            return;
+        }
+
+        InfluxOptions options = influx.ToOptions();
+        services.AddSingleton<IReadingHistory>(_ => new InfluxHistory(options));
+        services.AddSingleton(provider => new InfluxWriter(
+            options, provider.GetRequiredService<PlantStore>(), provider.GetRequiredService<VesselRegister>(), TimeProvider.System,
+            provider.GetRequiredService<ILogger<InfluxWriter>>()));
+        services.AddHostedService<InfluxWorker>();
+    }
+
     private static void AddAcquisition(IServiceCollection services, BrokerSettings broker)
     {
         if (broker.Host is null)
         {
+            EmbeddedBrokerOptions embedded = BrokerOptions.Embedded(broker);
             services.AddSingleton(provider => new EmbeddedBroker(
-                broker.Port, provider.GetRequiredService<ReadingDecoder>(), provider.GetRequiredService<IReadingSink>(),
+                embedded, provider.GetRequiredService<ReadingDecoder>(), provider.GetRequiredService<IReadingSink>(),
                 TimeProvider.System, provider.GetRequiredService<ILogger<EmbeddedBroker>>()));
             services.AddHostedService<BrokerWorker>();
             return;
         }
 
-        var options = new MqttSubscriberOptions
-        {
-            Host = broker.Host,
-            Port = broker.Port,
-            Version = broker.Version == "5" ? MqttVersion.V5 : MqttVersion.V311,
-            ClientId = broker.ClientId,
-            UserName = broker.UserName,
-            PasswordEnvironmentVariable = broker.PasswordEnvironmentVariable,
-            PasswordFile = broker.PasswordFile,
-            Tls = broker.AuthorityFile is { } authority ? new MqttTlsOptions { AuthorityFile = authority } : null,
-        };
-        options.Validate();
+        MqttSubscriberOptions options = BrokerOptions.Outside(broker);
         services.AddSingleton(provider => new MqttSubscriber(
             options, provider.GetRequiredService<ReadingDecoder>(), provider.GetRequiredService<IReadingSink>(),
             TimeProvider.System, provider.GetRequiredService<ILogger<MqttSubscriber>>()));
         services.AddHostedService<SubscriberWorker>();
-    }
-
-    private static List<IJobChannel> Channels(QueueSettings queue)
-    {
-        List<IJobChannel> channels = [new FileQueueChannel("files", queue.Folder)];
-        if (queue.Mqtt is { } mqtt)
-        {
-            channels.Add(new MqttJobChannel(new MqttJobOptions
-            {
-                Host = mqtt.Host,
-                Port = mqtt.Port,
-                TopicPrefix = mqtt.TopicPrefix,
-                UserName = mqtt.UserName,
-                Password = mqtt.PasswordEnvironmentVariable is { } variable ? Environment.GetEnvironmentVariable(variable) : null,
-            }));
-        }
-
-        return channels;
     }
 }
