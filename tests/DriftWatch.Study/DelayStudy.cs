@@ -7,7 +7,7 @@ namespace DriftWatch.Study;
 /// <summary>
 /// A leak that begins after a tight time: days until it is called, beside the best sequential test, which knows the moment
 /// it began, both rates, the level and the deviation of a point: Wald's likelihood ratio of the true rate against the allowed one
-/// (Wald, Sequential Analysis, 1947), called at 1/alpha, which no test with this false-alarm probability beats on average.
+/// (Wald, Sequential Analysis, 1947), called at 1/alpha.
 /// </summary>
 public static class DelayStudy
 {
