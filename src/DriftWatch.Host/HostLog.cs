@@ -16,4 +16,10 @@ internal static partial class HostLog
 
     [LoggerMessage(3003, LogLevel.Warning, "Chart of vessel {Vessel} could not be drawn: {Reason}")]
     public static partial void ChartFailed(ILogger log, Exception exception, string vessel, string reason);
+
+    [LoggerMessage(3020, LogLevel.Information, "Pages at {Address}")]
+    public static partial void PagesAt(ILogger log, string address);
+
+    [LoggerMessage(3021, LogLevel.Warning, "Pages show the state before: {Reason}")]
+    public static partial void PagesStale(ILogger log, Exception exception, string reason);
 }

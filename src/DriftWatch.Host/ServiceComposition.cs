@@ -10,6 +10,7 @@ using DriftWatch.Host.Assessing;
 using DriftWatch.Host.Charting;
 using DriftWatch.Host.Delivering;
 using DriftWatch.Host.Settings;
+using DriftWatch.Host.Web;
 using DriftWatch.Plant.History;
 using DriftWatch.Plant.Jobs;
 using DriftWatch.Plant.Readings;
@@ -65,6 +66,13 @@ internal static class ServiceComposition
         services.AddHostedService<AssessmentWorker>();
         services.AddHostedService<ChartWorker>();
         AddAcquisition(services, settings.Broker);
+        if (settings.Web is { } web)
+        {
+            services.AddHostedService(provider => new DeskWorker(
+                new Desk(register, provider.GetRequiredService<PlantStore>(), provider.GetRequiredService<PlantClock>(), UnitOf(settings)),
+                web, provider.GetRequiredService<ILoggerFactory>()));
+        }
+
         return builder.Build();
     }
 

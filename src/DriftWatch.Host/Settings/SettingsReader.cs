@@ -61,6 +61,11 @@ internal static class SettingsReader
             yield return $"queue.mqtt.port is {mqtt.Port}: give 1 to 65535.";
         }
 
+        foreach (string fault in settings.Web?.Faults() ?? [])
+        {
+            yield return fault;
+        }
+
         if (!Units.TryParse(settings.PressureUnit, out _))
         {
             yield return $"pressureUnit is '{settings.PressureUnit}': give {Units.Names}.";

@@ -72,6 +72,24 @@ internal static class ReadingTable
         }
     }
 
+    /// <summary>Readings of a vessel in a span, both ends included, in order; at most so many.</summary>
+    public static IReadOnlyList<Reading> Between(Session session, string vesselId, DateTimeOffset from, DateTimeOffset to, int limit)
+    {
+        Statement row = session
+            .Prepare($"SELECT instant, signal, value FROM reading WHERE vessel = {VesselTable.NumberOf} AND instant BETWEEN ?2 AND ?3 ORDER BY instant, signal LIMIT ?4")
+            .Bind(1, vesselId)
+            .Bind(2, from.UtcTicks)
+            .Bind(3, to.UtcTicks)
+            .Bind(4, (long)limit);
+        List<Reading> readings = [];
+        while (row.Row())
+        {
+            readings.Add(new Reading((Signal)row.Int(1), Instants.FromTicks(row.Long(0)), row.Double(2)));
+        }
+
+        return readings;
+    }
+
     /// <summary>One row on its way in; <c>Order</c> makes the first of two readings with one key win.</summary>
     private readonly record struct Row(long Vessel, long Instant, byte Signal, int Order, double Value) : IComparable<Row>
     {
