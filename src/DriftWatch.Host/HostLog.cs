@@ -17,6 +17,12 @@ internal static partial class HostLog
     [LoggerMessage(3003, LogLevel.Warning, "Chart of vessel {Vessel} could not be drawn: {Reason}")]
     public static partial void ChartFailed(ILogger log, Exception exception, string vessel, string reason);
 
+    [LoggerMessage(3010, LogLevel.Warning, "Alarm, priority {Priority}: {Kind} on {Vessels}. {Why}")]
+    public static partial void AlarmAnnounced(ILogger log, string priority, string kind, string vessels, string why);
+
+    [LoggerMessage(3004, LogLevel.Error, "Vessel {Vessel} could not be assessed and is left out for a while; its readings wait: {Reason}")]
+    public static partial void VesselFailed(ILogger log, Exception exception, string vessel, string reason);
+
     [LoggerMessage(3020, LogLevel.Information, "Pages at {Address}")]
     public static partial void PagesAt(ILogger log, string address);
 

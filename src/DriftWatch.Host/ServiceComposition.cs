@@ -6,6 +6,7 @@ using DriftWatch.Delivery.Files;
 using DriftWatch.Delivery.Mqtt;
 using DriftWatch.Gas.Units;
 using DriftWatch.Host.Acquiring;
+using DriftWatch.Host.Alarming;
 using DriftWatch.Host.Assessing;
 using DriftWatch.Host.Charting;
 using DriftWatch.Host.Delivering;
@@ -57,7 +58,8 @@ internal static class ServiceComposition
         services.AddSingleton<WorkSignal>();
         services.AddSingleton<IReadingSink>(provider =>
             new SignallingSink(provider.GetRequiredService<PlantStore>(), provider.GetRequiredService<WorkSignal>()));
-        services.AddSingleton<Assessor>();
+        services.AddSingleton(provider => new Assessor(
+            register, provider.GetRequiredService<IVesselHistory>(), TimeProvider.System, provider.GetRequiredService<ILogger<Assessor>>()));
         services.AddSingleton(new ReadingDecoder(register, door: door));
         services.AddSingleton(provider => new OutboxDispatcher(
             provider.GetRequiredService<IOutbox>(), channels, new DispatchOptions(), TimeProvider.System, new Random(),
@@ -65,6 +67,7 @@ internal static class ServiceComposition
         services.AddHostedService<DeliveryWorker>();
         services.AddHostedService<AssessmentWorker>();
         services.AddHostedService<ChartWorker>();
+        services.AddHostedService<AlarmWorker>();
         AddAcquisition(services, settings.Broker);
         if (settings.Web is { } web)
         {

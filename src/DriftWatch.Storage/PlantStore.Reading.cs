@@ -1,3 +1,4 @@
+using DriftWatch.Plant.Jobs;
 using DriftWatch.Storage.Tables;
 using DriftWatch.Trends.Readings;
 
@@ -16,6 +17,10 @@ public sealed partial class PlantStore
         ArgumentOutOfRangeException.ThrowIfLessThan(limit, 1);
         return _database.Read(session => ReadingTable.Between(session, vesselId, from, to, limit));
     }
+
+    /// <summary>Jobs of a vessel that stand open, in the order in which they were raised.</summary>
+    public IReadOnlyList<Job> OpenJobs(string vesselId) =>
+        [.. LastNotices(vesselId).Where(notice => notice.State == JobState.Open).Select(notice => notice.Job)];
 
     /// <summary>The assessments that differ from those a watch has seen; it has seen them then.</summary>
     internal IReadOnlyDictionary<string, Trends.Verdicts.Assessment> Changed(AssessmentWatch watch) =>

@@ -1,3 +1,4 @@
+using DriftWatch.Plant.Alarms;
 using DriftWatch.Plant.History;
 using DriftWatch.Plant.Jobs;
 using DriftWatch.Plant.Readings;
@@ -89,7 +90,7 @@ public sealed partial class PlantStore : IReadingSink, IVesselHistory, IOutbox, 
     public Assessment? LastAssessment(string vesselId) => _database.Read(session => AssessmentTable.Last(session, vesselId));
 
     /// <inheritdoc/>
-    public IReadOnlyList<Job> OpenJobs(string vesselId) => _database.Read(session => JobTable.StandingOpen(session, vesselId));
+    public IReadOnlyList<JobNotice> LastNotices(string vesselId) => _database.Read(session => JobTable.LastNotices(session, vesselId));
 
     /// <inheritdoc/>
     public void Save(VesselStep step) => _database.Write(session =>
@@ -99,6 +100,7 @@ public sealed partial class PlantStore : IReadingSink, IVesselHistory, IOutbox, 
         {
             WindowTable.RemoveAfter(session, vessel, rewind.WindowsAfter);
             CheckpointTable.RemoveAfter(session, vessel, rewind.CheckpointsAfter);
+            AlarmTable.RemoveAfter(session, vessel, rewind.CheckpointsAfter);
         }
 
         foreach (PrechargeWindow window in step.Windows)
@@ -114,6 +116,11 @@ public sealed partial class PlantStore : IReadingSink, IVesselHistory, IOutbox, 
             {
                 OutboxTable.Add(session, notice, _options.Channels);
             }
+        }
+
+        foreach (AlarmChange change in step.AlarmChanges)
+        {
+            AlarmTable.Add(session, vessel, change);
         }
 
         InboxTable.RemoveUpTo(session, vessel, step.InboxSequence);
@@ -136,6 +143,22 @@ public sealed partial class PlantStore : IReadingSink, IVesselHistory, IOutbox, 
 
     /// <summary>All jobs, open and closed, in the order in which they were raised.</summary>
     public IReadOnlyList<StoredJob> Jobs() => _database.Read(JobTable.All);
+
+    /// <summary>The alarms of all vessels at a moment, and their journal up to it.</summary>
+    public AlarmBook Alarms(DateTimeOffset asOf) => _database.Read(session => AlarmTable.Book(session, asOf));
+
+    /// <summary>Records what someone did to an alarm.</summary>
+    /// <returns>Why it has no place now, and is not recorded; null when it is.</returns>
+    public string? Record(AlarmAction action) => _database.Write(session =>
+    {
+        string? objection = AlarmTable.Book(session, action.At).Objection(action);
+        if (objection is null)
+        {
+            AlarmTable.Add(session, action);
+        }
+
+        return objection;
+    });
 
     /// <summary>Messages set aside, by source in order of its name.</summary>
     public IReadOnlyList<QuarantineSource> Quarantine() => _database.Read(QuarantineTable.Sources);

@@ -7,4 +7,5 @@ namespace DriftWatch.Storage;
 /// <param name="State">Whether it stands.</param>
 /// <param name="Closed">Moment of the data that ended it, UTC; null while it stands.</param>
 /// <param name="ClosedBecause">Why it ended; empty while it stands.</param>
-public sealed record StoredJob(Job Job, JobState State, DateTimeOffset? Closed, string ClosedBecause);
+/// <param name="End">How it ended; null while it stands.</param>
+public sealed record StoredJob(Job Job, JobState State, DateTimeOffset? Closed, string ClosedBecause, JobEnd? End = null);

@@ -90,7 +90,7 @@ public sealed class DemoTests : IClassFixture<DemoTests.Demo>
         {
             Assert.Equal(_demo.Store.LastAssessment(id)!.Verdict.ToString(), job.Job.Cause.ToString());
             string document = File.ReadAllText(Directory.GetFiles(_demo.Folder.File("jobs"), $"*{id}*open*")
-                .Single(file => File.ReadAllText(file).Contains(job.Job.Key + "/open", StringComparison.Ordinal)));
+                .Single(file => File.ReadAllText(file).Contains($"{job.Job.Key}/open/{job.Job.Revision}", StringComparison.Ordinal)));
             Assert.All(SafetyLines.All, line => Assert.Contains(line, document, StringComparison.Ordinal));
         }
     }
@@ -98,7 +98,7 @@ public sealed class DemoTests : IClassFixture<DemoTests.Demo>
     [Fact]
     public void The_queue_holds_one_document_for_each_notice()
     {
-        int notices = _demo.Store.Jobs().Sum(job => job.State == JobState.Closed ? 2 : 1);
+        int notices = _demo.Store.Jobs().Sum(job => job.Job.Revision); // Each notice of a job counts it up by one.
         Assert.Equal(notices, Directory.GetFiles(_demo.Folder.File("jobs"), "*.json").Length);
     }
 
@@ -124,6 +124,37 @@ public sealed class DemoTests : IClassFixture<DemoTests.Demo>
         Assert.All(_demo.Register.Vessels, vessel => Assert.Contains(
             $"{vessel.Id}: {_demo.Store.LastAssessment(vessel.Id)!.Reason}", text, StringComparison.Ordinal));
         AssertSameFiles(_demo.Folder.File("jobs"), output.File("jobs"));
+    }
+
+    [Fact]
+    public async Task Alarms_are_listed_and_acknowledged_with_name_and_reason_on_record()
+    {
+        string settings = _demo.Folder.File("driftwatch.json");
+        await File.WriteAllTextAsync(
+            settings,
+            $$"""{ "register": "{{Path.Combine(Repository.SampleStreams, "register.json")}}", "dataFolder": "{{_demo.Folder.File("data")}}" }""",
+            TestContext.Current.CancellationToken);
+        (int exitCode, string list, string errors) = await ProgramRun.ToEndAsync("alarms", "list", "--settings", settings);
+        Assert.True(exitCode == 0, list + errors);
+        string[] needing = [.. _demo.Register.Vessels.Select(vessel => vessel.Id)
+            .Where(id => _demo.Store.LastAssessment(id)!.Verdict is not (Verdict.WithinLimits or Verdict.NotKnownYet))];
+        Assert.NotEmpty(needing);
+        Assert.All(_demo.Register.Vessels, vessel => Assert.Equal(
+            needing.Contains(vessel.Id),
+            list.Split('\n').Any(line => line.Contains($"  {vessel.Id}  ", StringComparison.Ordinal) && line.Contains("  Unacknowledged  ", StringComparison.Ordinal))));
+
+        (exitCode, _, errors) = await ProgramRun.ToEndAsync("alarms", "shelve", needing[0], "--settings", settings, "--by", "R. Example");
+        Assert.Equal(2, exitCode);
+        Assert.Contains("--why", errors, StringComparison.Ordinal);
+        (exitCode, string acknowledged, errors) = await ProgramRun.ToEndAsync("alarms", "acknowledge", needing[0], "--settings", settings, "--by", "R. Example", "--why", "on my way");
+        Assert.True(exitCode == 0, errors);
+        Assert.Contains("  Acknowledged  ", acknowledged, StringComparison.Ordinal);
+        (exitCode, string journal, _) = await ProgramRun.ToEndAsync("alarms", "journal", "--vessel", needing[0], "--settings", settings);
+        Assert.Equal(0, exitCode);
+        Assert.Contains("by R. Example  on my way", journal, StringComparison.Ordinal);
+        (exitCode, string figures, _) = await ProgramRun.ToEndAsync("alarms", "figures", "--settings", settings, "--days", "3650");
+        Assert.Equal(0, exitCode);
+        Assert.Contains("Chattering             0", figures, StringComparison.Ordinal);
     }
 
     internal static void AssertSameFiles(string expected, string actual)

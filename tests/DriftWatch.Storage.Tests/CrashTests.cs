@@ -95,7 +95,7 @@ public sealed class CrashTests : IDisposable
 
         // A step likewise: its window, its job and its notice stand or fall together, and each stands once.
         int steps = store.Windows(CrashWriter.Vessel).Count;
-        int[] jobs = [.. store.OpenJobs(CrashWriter.Vessel).Select(job => int.Parse(job.Key.Split('-')[^1], System.Globalization.CultureInfo.InvariantCulture)).Order()];
+        int[] jobs = [.. store.LastNotices(CrashWriter.Vessel).Select(notice => int.Parse(notice.Job.Key.Split('-')[^1], System.Globalization.CultureInfo.InvariantCulture)).Order()];
         Assert.Equal(steps, jobs.Length);
         Assert.Equal(jobs, store.Pending("files", int.MaxValue).Select(entry => int.Parse(entry.Notice.Job.Key.Split('-')[^1], System.Globalization.CultureInfo.InvariantCulture)));
         Assert.True(jobs.Length == 0 || jobs[^1] >= saved, "the last step reported is there");

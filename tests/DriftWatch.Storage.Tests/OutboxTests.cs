@@ -38,7 +38,7 @@ public sealed class OutboxTests : IDisposable
         store.MarkDelivered("files", Assert.Single(store.Pending("files", 10)).Sequence);
         store.Save(Given.Step("V-1", 2, Given.Opened(Given.Job("V-1") with { Reason = "otherwise" })));
         Assert.Empty(store.Pending("files", 10));
-        Assert.Equal("below its lower limit", Assert.Single(store.OpenJobs("V-1")).Reason);
+        Assert.Equal("below its lower limit", Assert.Single(store.LastNotices("V-1")).Job.Reason);
     }
 
     [Fact]
@@ -49,12 +49,29 @@ public sealed class OutboxTests : IDisposable
         store.Save(Given.Step("V-1", 1, Given.Opened(job), Given.Opened(Given.Job("V-1", "job-2", 3))));
         store.Save(Given.Step("V-1", 2, Given.Closed(job)));
         store.Save(Given.Step("V-1", 3, Given.Closed(job), Given.Opened(job)));
-        Assert.Equal(["V-1/job-2"], store.OpenJobs("V-1").Select(open => open.Key));
+        Assert.Equal(["V-1/job-2"], store.LastNotices("V-1").Where(last => last.State == JobState.Open).Select(open => open.Job.Key));
         Assert.Equal(
             [("V-1/job-1", JobState.Closed, Given.Closed(job).At, "charged"), ("V-1/job-2", JobState.Open, null, "")],
             store.Jobs().Select(stored => (stored.Job.Key, stored.State, stored.Closed, stored.ClosedBecause)));
         Assert.Equal(
-            ["V-1/job-1/open", "V-1/job-2/open", "V-1/job-1/closed"],
+            ["V-1/job-1/open/1", "V-1/job-2/open/1", "V-1/job-1/closed/2"],
+            store.Pending("files", 10).Select(entry => entry.Notice.Key));
+    }
+
+    [Fact]
+    public void A_job_stands_again_and_is_told_of_by_a_later_revision()
+    {
+        using PlantStore store = _folder.Open("files");
+        Job job = Given.Job("V-1");
+        store.Save(Given.Step("V-1", 1, Given.Opened(job)));
+        store.Save(Given.Step("V-1", 2, Given.Closed(job)));
+        JobNotice closed = Assert.Single(store.LastNotices("V-1"));
+        Assert.Equal((JobState.Closed, (JobEnd?)JobEnd.Charged, 2), (closed.State, closed.End, closed.Job.Revision));
+        store.Save(Given.Step("V-1", 3, Given.Opened(job with { Revision = 3, Reason = "late readings" })));
+        JobNotice again = Assert.Single(store.LastNotices("V-1"));
+        Assert.Equal((JobState.Open, (JobEnd?)null, 3, "late readings"), (again.State, again.End, again.Job.Revision, again.Job.Reason));
+        Assert.Equal(
+            ["V-1/job-1/open/1", "V-1/job-1/closed/2", "V-1/job-1/open/3"],
             store.Pending("files", 10).Select(entry => entry.Notice.Key));
     }
 

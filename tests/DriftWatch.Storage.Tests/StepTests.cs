@@ -36,7 +36,7 @@ public sealed class StepTests : IDisposable
         Assert.Empty(store.Windows("V-1"));
         Assert.Null(store.LastAssessment("V-1"));
         Assert.Null(store.CheckpointBefore("V-1", DateTimeOffset.MaxValue));
-        Assert.Empty(store.OpenJobs("V-1"));
+        Assert.Empty(store.LastNotices("V-1"));
         Assert.Empty(store.ReadingsAfter("V-1", DateTimeOffset.MinValue));
     }
 

@@ -5,6 +5,7 @@ using DriftWatch.Host.Settings;
 using DriftWatch.Plant.Readings;
 using DriftWatch.Plant.Register;
 using DriftWatch.Storage;
+using Microsoft.Extensions.Logging.Abstractions;
 
 namespace DriftWatch.Web.Tests;
 
@@ -53,7 +54,7 @@ internal sealed class SamplePlant : IDisposable
 
         var clock = new ReplayClock();
         clock.Reach(end);
-        var assessor = new Assessor(register, store);
+        var assessor = new Assessor(register, store, clock, NullLogger<Assessor>.Instance);
         assessor.TakeInWaiting(CancellationToken.None);
         assessor.LetTimePass(end, CancellationToken.None);
         return new SamplePlant(folder, register, store, new PlantClock(clock));

@@ -11,7 +11,7 @@ namespace DriftWatch.Delivery.Documents;
 public sealed record JobDocument
 {
     /// <summary>Version of the document's form: the first number changes when a reader must change.</summary>
-    public const string CurrentSchemaVersion = "1.0";
+    public const string CurrentSchemaVersion = "2.0";
 
     /// <summary><see cref="CurrentSchemaVersion"/> of the program that wrote it.</summary>
     public required string SchemaVersion { get; init; }
@@ -19,7 +19,7 @@ public sealed record JobDocument
     /// <summary>Key of the notice: the same for every repetition, by which a receiver tells it from a new one.</summary>
     public required string Id { get; init; }
 
-    /// <summary>Event type: <c>driftwatch.job.opened</c> or <c>driftwatch.job.closed</c>.</summary>
+    /// <summary>Event type: <c>driftwatch.job.opened</c>, <c>driftwatch.job.updated</c> or <c>driftwatch.job.closed</c>.</summary>
     public required string Type { get; init; }
 
     /// <summary>URI reference of the vessel that the notice is about.</summary>
@@ -39,30 +39,45 @@ public sealed record JobDocument
     {
         SchemaVersion = CurrentSchemaVersion,
         Id = notice.Key,
-        Type = notice.State == JobState.Open ? "driftwatch.job.opened" : "driftwatch.job.closed",
+        Type = notice.State == JobState.Closed ? "driftwatch.job.closed" : Renews(notice) ? "driftwatch.job.updated" : "driftwatch.job.opened",
         Source = $"/driftwatch/vessels/{Uri.EscapeDataString(notice.Job.VesselId)}",
         Subject = notice.Job.VesselId,
         Time = notice.At.ToUniversalTime(),
         Job = new JobContent
         {
             Key = notice.Job.Key,
+            Revision = notice.Job.Revision,
             State = notice.State,
             ClosedBecause = notice.State == JobState.Closed ? notice.Why : null,
+            ClosedAs = notice.State == JobState.Closed ? notice.End ?? JobEnd.CauseEnded : null,
+            RenewedBecause = Renews(notice) ? notice.Why : null,
+            Priority = notice.Job.Priority,
             Vessel = new VesselContent(notice.Job.VesselId, notice.Job.VesselDescription, notice.Job.VesselPlace),
             Cause = notice.Job.Cause,
             Reason = notice.Job.Reason,
             Raised = notice.Job.Raised.ToUniversalTime(),
             Due = notice.Job.Due.ToUniversalTime(),
             DueReason = notice.Job.DueReason,
+            LatestDue = (notice.Job.LatestDue ?? notice.Job.Due).ToUniversalTime(),
+            PlannedStop = notice.Job.PlannedStop?.ToUniversalTime(),
+            ChartId = notice.Job.ChartId.Length > 0 ? notice.Job.ChartId : notice.Job.VesselId,
+            LostUsableVolumePercent = notice.Job.LostUsableShare is { } share ? Math.Round(100 * share, 1) : null,
+            Isolation = notice.Job.Isolation.Length > 0 ? notice.Job.Isolation : SafetyLines.Isolation,
             Evidence = notice.Job.Evidence,
             Steps = notice.Job.Steps,
             ChargingTargets = notice.Job.ChargingTargets,
+            Filling = notice.Job.Filling,
             NitrogenKg = notice.Job.NitrogenKg,
             NitrogenStandardLitres = notice.Job.NitrogenStandardLitres,
+            Parts = notice.Job.Parts,
+            RecordAfter = notice.Job.RecordAfter,
             // No document that asks for work leaves without the cautions, whatever the job says.
             Cautions = notice.Job.Cautions.Count > 0 ? notice.Job.Cautions : SafetyLines.All,
         },
     };
+
+    /// <summary>An open job is told with a reason only when it stood before and is written anew.</summary>
+    private static bool Renews(JobNotice notice) => notice.State == JobState.Open && notice.Why.Length > 0;
 
     /// <summary>The document as JSON, UTF-8, indented: people read the files too.</summary>
     public byte[] ToUtf8Json() => JsonSerializer.SerializeToUtf8Bytes(this, JobJson.Readable.JobDocument);

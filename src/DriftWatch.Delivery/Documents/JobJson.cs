@@ -2,6 +2,7 @@ using System.Text.Encodings.Web;
 using System.Text.Json;
 using System.Text.Json.Serialization;
 using DriftWatch.Plant.Jobs;
+using DriftWatch.Plant.Priorities;
 
 namespace DriftWatch.Delivery.Documents;
 
@@ -9,7 +10,7 @@ namespace DriftWatch.Delivery.Documents;
 [JsonSourceGenerationOptions(
     PropertyNamingPolicy = JsonKnownNamingPolicy.CamelCase,
     WriteIndented = true,
-    Converters = [typeof(CamelCaseName<JobCause>), typeof(CamelCaseName<JobState>), typeof(Rfc3339Utc)])]
+    Converters = [typeof(CamelCaseName<JobCause>), typeof(CamelCaseName<JobState>), typeof(CamelCaseName<JobEnd>), typeof(CamelCaseName<Priority>), typeof(Rfc3339Utc)])]
 [JsonSerializable(typeof(JobDocument))]
 internal sealed partial class JobJson : JsonSerializerContext
 {

@@ -1,21 +1,33 @@
 using DriftWatch.Plant.Following;
 using DriftWatch.Plant.History;
 using DriftWatch.Plant.Register;
+using DriftWatch.Storage;
+using Microsoft.Extensions.Logging;
 
 namespace DriftWatch.Host.Assessing;
 
-/// <summary>Brings all vessels up to what the store holds. One caller at a time.</summary>
+/// <summary>
+/// Brings all vessels up to what the store holds. A vessel whose assessment fails is told of, left out for a while and
+/// tried again; it holds back no other. One caller at a time.
+/// </summary>
 internal sealed class Assessor
 {
+    private static readonly TimeSpan TryAgainAfter = TimeSpan.FromMinutes(5);
+
     private readonly VesselRegister _register;
     private readonly IVesselHistory _history;
     private readonly Dictionary<string, VesselAnalyst> _analysts = new(StringComparer.Ordinal);
+    private readonly Dictionary<string, DateTimeOffset> _leftOutUntil = new(StringComparer.Ordinal);
+    private readonly TimeProvider _clock;
+    private readonly ILogger<Assessor> _log;
     private long _passedToTicks;
 
-    public Assessor(VesselRegister register, IVesselHistory history)
+    public Assessor(VesselRegister register, IVesselHistory history, TimeProvider clock, ILogger<Assessor> log)
     {
         _register = register;
         _history = history;
+        _clock = clock;
+        _log = log;
     }
 
     /// <summary>Up to when time has passed for all vessels, UTC. From any thread.</summary>
@@ -30,9 +42,8 @@ internal sealed class Assessor
             stop.ThrowIfCancellationRequested();
 
             // A vessel that has left the register keeps its readings and waits for its return.
-            if (_register.Find(inbox.VesselId) is { } vessel)
+            if (_register.Find(inbox.VesselId) is { } vessel && Step(vessel, now: null))
             {
-                AnalystOf(vessel).Step(now: null);
                 vessels++;
             }
         }
@@ -46,10 +57,31 @@ internal sealed class Assessor
         foreach (Vessel vessel in _register.Vessels)
         {
             stop.ThrowIfCancellationRequested();
-            AnalystOf(vessel).Step(now);
+            Step(vessel, now);
         }
 
         Interlocked.Exchange(ref _passedToTicks, now.UtcTicks);
+    }
+
+    private bool Step(Vessel vessel, DateTimeOffset? now)
+    {
+        if (_leftOutUntil.GetValueOrDefault(vessel.Id) > _clock.GetUtcNow())
+        {
+            return false;
+        }
+
+        try
+        {
+            AnalystOf(vessel).Step(now);
+            _leftOutUntil.Remove(vessel.Id);
+            return true;
+        }
+        catch (Exception exception) when (exception is not (StoreUnavailableException or OperationCanceledException or OutOfMemoryException))
+        {
+            HostLog.VesselFailed(_log, exception, vessel.Id, exception.Message);
+            _leftOutUntil[vessel.Id] = _clock.GetUtcNow() + TryAgainAfter;
+            return false;
+        }
     }
 
     private VesselAnalyst AnalystOf(Vessel vessel)

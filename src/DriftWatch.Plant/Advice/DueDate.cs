@@ -1,13 +1,16 @@
 using System.Globalization;
 using DriftWatch.Plant.Jobs;
+using DriftWatch.Plant.Register;
 using DriftWatch.Trends.Verdicts;
 
 namespace DriftWatch.Plant.Advice;
 
 /// <summary>By when the work should be done, and why then.</summary>
-/// <param name="Instant">The date, UTC.</param>
+/// <param name="Instant">The date, UTC: a planned stop where one comes in time, else the latest date.</param>
+/// <param name="Latest">The latest date that the condition of the vessel allows, UTC.</param>
+/// <param name="PlannedStop">The planned stop chosen, UTC; null for none.</param>
 /// <param name="Reason">Why that date.</param>
-public readonly record struct DueDate(DateTimeOffset Instant, string Reason)
+public readonly record struct DueDate(DateTimeOffset Instant, DateTimeOffset Latest, DateTimeOffset? PlannedStop, string Reason)
 {
     private static readonly TimeSpan Soon = TimeSpan.FromDays(2);
     private static readonly TimeSpan Week = TimeSpan.FromDays(7);
@@ -16,41 +19,52 @@ public readonly record struct DueDate(DateTimeOffset Instant, string Reason)
 
     /// <summary>The due date of a job.</summary>
     /// <param name="cause">Why it is raised.</param>
-    /// <param name="assessment">The assessment that raises it.</param>
+    /// <param name="assessment">The assessment that raises or renews it.</param>
     /// <param name="separatorSuspect">Whether nearly all gas is gone, so that the separator may have failed.</param>
-    public static DueDate Of(JobCause cause, Assessment assessment, bool separatorSuspect)
+    /// <param name="from">From when the time allowed counts, UTC: when the job was raised or became graver.</param>
+    /// <param name="calendar">When the plant can be worked on.</param>
+    public static DueDate Of(JobCause cause, Assessment assessment, bool separatorSuspect, DateTimeOffset from, PlantCalendar calendar)
     {
-        DateTimeOffset now = assessment.AsOf;
-        switch (cause)
+        (DateTimeOffset latest, string reason) = Allowed(cause, assessment, separatorSuspect, from);
+        if (calendar.StopBefore(latest, assessment.AsOf) is { } stop)
         {
-            case JobCause.BelowLowerLimit:
-                return separatorSuspect
-                    ? new DueDate(now + Soon, "Nearly all gas is gone: the separator may have failed and fluid may stand in the gas side.")
-                    : new DueDate(now + Week, "The precharge is below its lower limit already.");
-            case JobCause.AboveUpperLimit:
-                return new DueDate(now + Fortnight, "The precharge is above its upper limit.");
-            case JobCause.NoWindowTooLong:
-                return new DueDate(now + Fortnight, "Nothing is known of the precharge until it is checked by hand.");
-            default:
-                return BeforeCrossing(assessment, now);
+            return new DueDate(stop, latest, stop, $"Planned stop of {Day(stop)}, in time: latest by {Day(latest)}. {reason}");
         }
+
+        string noStop = calendar.PlannedStops.Count > 0 ? " No planned stop leaves the lead time and comes before it: it needs a stop of its own." : "";
+        string shortLead = latest < assessment.AsOf + calendar.LeadTime
+            ? string.Create(CultureInfo.InvariantCulture, $" The lead time of {calendar.LeadTime.TotalDays:0.#} days cannot be kept.")
+            : "";
+        return new DueDate(latest, latest, null, reason + noStop + shortLead);
     }
 
-    private static DueDate BeforeCrossing(Assessment assessment, DateTimeOffset now)
+    private static (DateTimeOffset Latest, string Reason) Allowed(
+        JobCause cause, Assessment assessment, bool separatorSuspect, DateTimeOffset from) => cause switch
+        {
+            JobCause.BelowLowerLimit when separatorSuspect =>
+                (from + Soon, "Nearly all gas is gone: the separator may have failed and fluid may stand in the gas side."),
+            JobCause.BelowLowerLimit => (from + Week, "The precharge is below its lower limit already."),
+            JobCause.AboveUpperLimit => (from + Fortnight, "The precharge is above its upper limit."),
+            JobCause.NoWindowTooLong => (from + Fortnight, "Nothing is known of the precharge until it is checked by hand."),
+            _ => BeforeCrossing(assessment, from),
+        };
+
+    private static (DateTimeOffset Latest, string Reason) BeforeCrossing(Assessment assessment, DateTimeOffset from)
     {
         if (assessment.Forecast?.Earliest is not { } earliest)
         {
-            return new DueDate(now + Week, "A sudden loss: when the lower limit is reached cannot be foretold.");
+            return (from + Week, "A sudden loss: when the lower limit is reached cannot be foretold.");
         }
 
-        string day = earliest.UtcDateTime.ToString("yyyy-MM-dd", CultureInfo.InvariantCulture);
-        if (earliest < now + Soon)
+        if (earliest < from + Soon)
         {
-            return new DueDate(now + Soon, $"The lower limit may be reached at any time (earliest credible date {day}).");
+            return (from + Soon, $"The lower limit may be reached at any time (earliest credible date {Day(earliest)}).");
         }
 
-        return earliest > now + Farthest
-            ? new DueDate(now + Farthest, $"The lower limit is not expected before {day}; the leak is to be found within 90 days.")
-            : new DueDate(earliest, $"Earliest credible date at which the lower limit is reached.");
+        return earliest > from + Farthest
+            ? (from + Farthest, $"The lower limit is not expected before {Day(earliest)}; the leak is to be found within 90 days.")
+            : (earliest, "Earliest credible date at which the lower limit is reached.");
     }
+
+    private static string Day(DateTimeOffset instant) => instant.UtcDateTime.ToString("yyyy-MM-dd", CultureInfo.InvariantCulture);
 }

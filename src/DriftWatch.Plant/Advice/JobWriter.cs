@@ -2,6 +2,7 @@ using System.Globalization;
 using DriftWatch.Gas.Charging;
 using DriftWatch.Gas.Quantities;
 using DriftWatch.Plant.Jobs;
+using DriftWatch.Plant.Priorities;
 using DriftWatch.Plant.Register;
 using DriftWatch.Plant.Safety;
 using DriftWatch.Trends.Verdicts;
@@ -16,23 +17,41 @@ public static class JobWriter
     private const double HighestTableCelsius = 50;
     private const double TableStepCelsius = 5;
 
-    /// <summary>Below this share of the nominal precharge (gauge) the separator itself is suspect.</summary>
-    private const double SeparatorSuspectShare = 0.2;
-
     /// <summary>The job for a cause.</summary>
     /// <param name="vessel">The vessel.</param>
     /// <param name="cause">Why.</param>
     /// <param name="assessment">The assessment that asks for it.</param>
-    public static Job Write(Vessel vessel, JobCause cause, Assessment assessment)
+    public static Job Write(Vessel vessel, JobCause cause, Assessment assessment) =>
+        Write(vessel, cause, assessment, assessment.AsOf);
+
+    /// <summary>A job that stands, written anew by a later assessment: same key, next revision.</summary>
+    /// <param name="vessel">The vessel.</param>
+    /// <param name="job">The job as it stands.</param>
+    /// <param name="assessment">The assessment now.</param>
+    /// <param name="graver">Whether its priority has risen: the time allowed then counts from now, and never ends later than it did.</param>
+    public static Job Renew(Vessel vessel, Job job, Assessment assessment, bool graver)
+    {
+        Job renewed = Write(vessel, job.Cause, assessment, graver ? assessment.AsOf : job.Raised);
+        if (graver && renewed.LatestDue > job.LatestDue)
+        {
+            renewed = renewed with { Due = job.Due, DueReason = job.DueReason, LatestDue = job.LatestDue, PlannedStop = job.PlannedStop };
+        }
+
+        return renewed with { Key = job.Key, Raised = job.Raised, Revision = job.Revision + 1 };
+    }
+
+    private static Job Write(Vessel vessel, JobCause cause, Assessment assessment, DateTimeOffset from)
     {
         VesselSpecification specification = vessel.Specification;
         bool charge = cause is JobCause.BelowLowerLimit or JobCause.FallingFasterThanAllowed;
-        bool suspect = cause == JobCause.BelowLowerLimit && SeparatorSuspect(specification, assessment);
-        DueDate due = DueDate.Of(cause, assessment, suspect);
+        bool suspect = cause == JobCause.BelowLowerLimit && VesselRisk.NearlyGone(specification, assessment);
+        VesselRisk risk = VesselRisk.Of(specification, cause, assessment);
+        DueDate due = DueDate.Of(cause, assessment, suspect, from, vessel.Calendar);
         AmountOfGas? nitrogen = charge ? NitrogenToNominal(specification, assessment) : null;
         return new Job
         {
             Key = string.Create(CultureInfo.InvariantCulture, $"{vessel.Id}/{cause}/{assessment.AsOf.UtcDateTime:yyyyMMdd'T'HHmmss'Z'}"),
+            Priority = risk.Priority,
             VesselId = vessel.Id,
             VesselDescription = vessel.Description,
             VesselPlace = vessel.Place,
@@ -41,9 +60,17 @@ public static class JobWriter
             Raised = assessment.AsOf,
             Due = due.Instant,
             DueReason = due.Reason,
+            LatestDue = due.Latest,
+            PlannedStop = due.PlannedStop,
+            ChartId = vessel.Id,
+            LostUsableShare = ThreeDigits(risk.LostUsableShare),
+            Isolation = SafetyLines.Isolation,
             Evidence = Evidence(specification, assessment),
             Steps = WorkSteps.For(cause, specification.Type, suspect),
             ChargingTargets = ChargingTable(specification),
+            Filling = charge ? FillingAdviser.For(specification, assessment) : null,
+            Parts = PartsList.For(cause, specification.Type, suspect),
+            RecordAfter = RecordList.For(cause),
             NitrogenKg = ThreeDigits(nitrogen?.KilogramsOfNitrogen),
             NitrogenStandardLitres = ThreeDigits(nitrogen?.VolumeAt(StandardCondition.Din1343).Litres),
             Cautions = SafetyLines.All,
@@ -64,10 +91,6 @@ public static class JobWriter
 
         return rows;
     }
-
-    private static bool SeparatorSuspect(VesselSpecification vessel, Assessment assessment) =>
-        assessment.PrechargePa is { } now
-        && now - vessel.Ambient.Pascals < SeparatorSuspectShare * vessel.NominalPrecharge.Pascals;
 
     private static AmountOfGas? NitrogenToNominal(VesselSpecification vessel, Assessment assessment)
     {

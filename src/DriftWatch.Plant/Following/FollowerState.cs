@@ -1,5 +1,6 @@
 using System.Text.Json;
 using System.Text.Json.Serialization;
+using DriftWatch.Plant.Alarms;
 using DriftWatch.Plant.Jobs;
 using DriftWatch.Trends.Tracking;
 
@@ -8,13 +9,22 @@ namespace DriftWatch.Plant.Following;
 /// <summary>All that is remembered of a vessel beside its windows, in one piece that can be stored.</summary>
 /// <param name="Version">Version of this form.</param>
 /// <param name="Tracker">From readings to points.</param>
-/// <param name="Ledger">The job that stands.</param>
-public sealed record FollowerState(int Version, TrackerState Tracker, LedgerState Ledger)
+/// <param name="Ledger">The jobs that stand.</param>
+/// <param name="Alarms">The alarm conditions.</param>
+/// <param name="SilenceNoticed">The moment at which silence was noticed last, UTC; the minimum for never.</param>
+/// <param name="LastEvent">The last moment at which time alone changed jobs or alarms, UTC; the minimum for never.</param>
+public sealed record FollowerState(
+    int Version, TrackerState Tracker, LedgerState Ledger, AlarmConditions Alarms, DateTimeOffset SilenceNoticed, DateTimeOffset LastEvent)
 {
-    private const int CurrentVersion = 1;
+    private const int CurrentVersion = 2;
 
     /// <summary>Before the first reading.</summary>
-    public static FollowerState Start { get; } = new(CurrentVersion, TrackerState.Start, LedgerState.Start);
+    public static FollowerState Start { get; } =
+        new(CurrentVersion, TrackerState.Start, LedgerState.Start, AlarmConditions.Start, DateTimeOffset.MinValue, DateTimeOffset.MinValue);
+
+    /// <summary>Up to when it is right, UTC: a reading not after it has come late.</summary>
+    [JsonIgnore]
+    public DateTimeOffset Instant => LastEvent > Tracker.Last ? LastEvent : Tracker.Last;
 
     /// <summary>The state as UTF-8 JSON; numbers come back bit for bit.</summary>
     public byte[] ToJson() => JsonSerializer.SerializeToUtf8Bytes(this, FollowerStateContext.Default.FollowerState);
@@ -22,8 +32,16 @@ public sealed record FollowerState(int Version, TrackerState Tracker, LedgerStat
     /// <summary>The state from UTF-8 JSON; null when it was written by another version and has to be made anew from the readings.</summary>
     public static FollowerState? FromJson(ReadOnlySpan<byte> json)
     {
-        FollowerState? state = JsonSerializer.Deserialize(json, FollowerStateContext.Default.FollowerState);
-        return state?.Version == CurrentVersion ? state : null;
+        using (JsonDocument document = JsonDocument.Parse(json.ToArray()))
+        {
+            // Another version may lack members that this one cannot do without.
+            if (!document.RootElement.TryGetProperty(nameof(Version), out JsonElement version) || version.GetInt32() != CurrentVersion)
+            {
+                return null;
+            }
+        }
+
+        return JsonSerializer.Deserialize(json, FollowerStateContext.Default.FollowerState);
     }
 }
 

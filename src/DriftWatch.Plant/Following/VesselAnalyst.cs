@@ -1,3 +1,4 @@
+using DriftWatch.Plant.Alarms;
 using DriftWatch.Plant.History;
 using DriftWatch.Plant.Jobs;
 using DriftWatch.Plant.Register;
@@ -45,7 +46,7 @@ public sealed class VesselAnalyst
             _follower = null;
             if (view.Inbox is { } inbox)
             {
-                if (inbox.Earliest <= follower.LastReading)
+                if (inbox.Earliest <= follower.Instant)
                 {
                     (follower, rewind) = GoBack(follower.State, inbox.Earliest, restored);
                 }
@@ -83,10 +84,14 @@ public sealed class VesselAnalyst
 
         Assessment assessment = follower.Assess(asOf);
         IReadOnlyList<JobNotice> notices = follower.TakeNotices();
-        if (inboxSequence is null && notices.Count == 0 && assessment.Verdict == _savedVerdict)
+        IReadOnlyList<AlarmChange> alarmChanges = follower.TakeAlarmChanges();
+        if (inboxSequence is null && notices.Count == 0 && alarmChanges.Count == 0 && assessment.Verdict == _savedVerdict)
         {
             return false;
         }
+
+        // What was told is asked for only where it can differ: something new, a way back, or a first step.
+        bool ask = notices.Count > 0 || rewind is not null || _savedVerdict is null;
 
         _history.Save(new VesselStep
         {
@@ -95,8 +100,9 @@ public sealed class VesselAnalyst
             Rewind = rewind,
             Windows = [.. restored, .. follower.TakeChangedWindows()],
             Assessment = assessment,
-            Notices = rewind is null ? notices : [.. notices, .. Withdrawn(notices, state.Ledger, asOf)],
-            Checkpoint = new VesselCheckpoint(state.Tracker.Last, state.ToJson()),
+            Notices = ask ? JobTelling.Outstanding(_history.LastNotices(_vessel.Id), notices, state.Ledger, asOf) : [],
+            AlarmChanges = alarmChanges,
+            Checkpoint = new VesselCheckpoint(state.Instant, state.ToJson()),
         });
         _savedVerdict = assessment.Verdict;
         if (inboxSequence is not null)
@@ -115,7 +121,7 @@ public sealed class VesselAnalyst
     /// <summary>A follower as it was before an instant: from memory, else from the store, else from the beginning.</summary>
     private (VesselFollower Follower, Rewind Rewind) GoBack(FollowerState present, DateTimeOffset earliest, List<PrechargeWindow> restored)
     {
-        _recent.RemoveAll(state => state.Tracker.Last >= earliest);
+        _recent.RemoveAll(state => state.Instant >= earliest);
         FollowerState state = _recent.Count > 0
             ? _recent[^1]
             : Read(_history.CheckpointBefore(_vessel.Id, earliest)) ?? FollowerState.Start;
@@ -128,7 +134,7 @@ public sealed class VesselAnalyst
 
         restored.AddRange(state.Tracker.Segments.Pending);
         restored.AddRange(state.Tracker.Held);
-        var rewind = new Rewind(state.Tracker.Last, state.Tracker.SettledUpTo);
+        var rewind = new Rewind(state.Instant, state.Tracker.SettledUpTo);
         return (Follow(state), rewind);
     }
 
@@ -143,10 +149,4 @@ public sealed class VesselAnalyst
             && window.Start <= state.Tracker.SettledUpTo
             && !undecided.Contains(window.Start)));
     }
-
-    /// <summary>Jobs that stand in the store but not after the late readings were taken in.</summary>
-    private IEnumerable<JobNotice> Withdrawn(IReadOnlyList<JobNotice> notices, LedgerState ledger, DateTimeOffset asOf) =>
-        from job in _history.OpenJobs(_vessel.Id)
-        where job.Key != ledger.Open?.Key && !notices.Any(notice => notice.Job.Key == job.Key && notice.State == JobState.Closed)
-        select new JobNotice(job, JobState.Closed, asOf, "Readings that came late changed the picture.");
 }

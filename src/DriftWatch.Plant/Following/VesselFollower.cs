@@ -1,3 +1,4 @@
+using DriftWatch.Plant.Alarms;
 using DriftWatch.Plant.Jobs;
 using DriftWatch.Plant.Register;
 using DriftWatch.Trends.Readings;
@@ -8,16 +9,23 @@ using DriftWatch.Trends.Windows;
 namespace DriftWatch.Plant.Following;
 
 /// <summary>
-/// Follows one vessel from readings to jobs. An assessment is made whenever the trend has a new point and whenever the
-/// vessel has been silent too long; both moments are set by the data, so the jobs do not depend on how readings are cut
-/// into batches or on when the program looked. Not thread-safe.
+/// Follows one vessel from readings to jobs and alarms. An assessment is made whenever the trend has a new point, whenever
+/// the vessel has been silent too long and at each recorded charge or check; all these moments are set by the data and the
+/// records, so jobs and alarms do not depend on how readings are cut into batches or on when the program looked. Not
+/// thread-safe.
 /// </summary>
 public sealed class VesselFollower
 {
     private readonly Vessel _vessel;
     private readonly VesselTracker _tracker;
+    private readonly IReadOnlyList<DateTimeOffset> _records;
     private readonly List<JobNotice> _notices = [];
+    private readonly List<AlarmChange> _alarmChanges = [];
     private LedgerState _ledger;
+    private AlarmConditions _alarms;
+    private DateTimeOffset _silenceNoticed;
+    private DateTimeOffset _lastEvent;
+    private DateTimeOffset _passed;
 
     /// <summary>Goes on from a state.</summary>
     /// <param name="vessel">The vessel.</param>
@@ -27,14 +35,29 @@ public sealed class VesselFollower
     {
         _vessel = vessel;
         _tracker = new VesselTracker(vessel.Specification, vessel.RecordedCharges, state.Tracker, windows);
+        _records = VesselRecords.Instants(vessel);
         _ledger = state.Ledger;
+        _alarms = state.Alarms;
+        _silenceNoticed = state.SilenceNoticed;
+        _lastEvent = state.LastEvent;
+        _passed = state.Instant;
     }
 
     /// <summary>Where it stands.</summary>
-    public FollowerState State => FollowerState.Start with { Tracker = _tracker.State, Ledger = _ledger };
+    public FollowerState State => FollowerState.Start with
+    {
+        Tracker = _tracker.State,
+        Ledger = _ledger,
+        Alarms = _alarms,
+        SilenceNoticed = _silenceNoticed,
+        LastEvent = _lastEvent,
+    };
 
     /// <summary>Instant of the last reading taken in, UTC; the minimum before the first.</summary>
     public DateTimeOffset LastReading => _tracker.LastReading;
+
+    /// <summary>Up to when it has drawn conclusions, UTC: a reading not after it has come late.</summary>
+    public DateTimeOffset Instant => _lastEvent > LastReading ? _lastEvent : LastReading;
 
     /// <summary>Takes a reading in; see <see cref="VesselTracker.Accept"/>.</summary>
     public void Accept(Reading reading)
@@ -42,21 +65,32 @@ public sealed class VesselFollower
         AdvanceTo(reading.Instant);
         if (_tracker.Accept(reading))
         {
-            Advance(reading.Instant);
+            _ = Advance(reading.Instant);
         }
     }
 
-    /// <summary>Lets time pass: notices silence that has become too long by an instant.</summary>
+    /// <summary>Lets time pass: notices, each at its own moment, what time alone brings up to an instant.</summary>
     public void AdvanceTo(DateTimeOffset instant)
     {
-        if (_ledger.Open is null && _tracker.HeardLast(instant) is { } heard)
+        if (LastReading == DateTimeOffset.MinValue)
         {
-            DateTimeOffset tooLong = heard + _vessel.Specification.LongestSilence + TimeSpan.FromTicks(1);
-            if (instant >= tooLong)
-            {
-                Advance(tooLong);
-            }
+            return; // Before the first reading nothing is followed.
         }
+
+        while (NextRecord(instant) is { } record)
+        {
+            // Up to just before it: silence from then on counts anew.
+            NoticeUpTo(record.AddTicks(-1));
+            if (_ledger.HasStanding || _alarms.Listed.Count > 0)
+            {
+                At(record, Advance);
+            }
+
+            _passed = record;
+        }
+
+        NoticeUpTo(instant);
+        _passed = instant > _passed ? instant : _passed;
     }
 
     /// <summary>What is said of the vessel at a moment.</summary>
@@ -66,16 +100,93 @@ public sealed class VesselFollower
     public IReadOnlyList<PrechargeWindow> TakeChangedWindows() => _tracker.TakeChangedWindows();
 
     /// <summary>What the queue is to be told since the last call, in order.</summary>
-    public IReadOnlyList<JobNotice> TakeNotices()
+    public IReadOnlyList<JobNotice> TakeNotices() => Take(_notices);
+
+    /// <summary>What happened to the alarms since the last call, in order.</summary>
+    public IReadOnlyList<AlarmChange> TakeAlarmChanges() => Take(_alarmChanges);
+
+    private static T[] Take<T>(List<T> list)
     {
-        JobNotice[] notices = [.. _notices];
-        _notices.Clear();
-        return notices;
+        T[] taken = [.. list];
+        list.Clear();
+        return taken;
     }
 
-    private void Advance(DateTimeOffset asOf)
+    private DateTimeOffset? NextRecord(DateTimeOffset upTo)
     {
-        (_ledger, IReadOnlyList<JobNotice> notices) = JobLedger.Advance(_vessel, _ledger, _tracker.Assess(asOf));
+        foreach (DateTimeOffset record in _records)
+        {
+            if (record > _passed)
+            {
+                return record <= upTo ? record : null;
+            }
+        }
+
+        return null;
+    }
+
+    /// <summary>Silence that has become too long and delays that have ended, in order of time.</summary>
+    private void NoticeUpTo(DateTimeOffset instant)
+    {
+        while (true)
+        {
+            DateTimeOffset? silence = TooLong(instant) is { } tooLong && tooLong <= instant && tooLong != _silenceNoticed ? tooLong : null;
+            DateTimeOffset? delay = _alarms.NextDeadline() is { } deadline && deadline <= instant ? deadline : null;
+            if (delay is { } over && !(silence < over))
+            {
+                At(over, Elapse);
+            }
+            else if (silence is { } noticed)
+            {
+                _silenceNoticed = noticed;
+                At(noticed, Advance);
+                _lastEvent = noticed > _lastEvent ? noticed : _lastEvent;
+            }
+            else
+            {
+                return;
+            }
+        }
+    }
+
+    /// <summary>The first moment of too long a silence: after the last window, charge or check.</summary>
+    private DateTimeOffset? TooLong(DateTimeOffset instant)
+    {
+        DateTimeOffset? heard = _tracker.HeardLast(instant);
+        if (_vessel.RecordedChecks.Count > 0 && VesselRecords.LastCheck(_vessel, instant)?.At is { } check && check > heard)
+        {
+            heard = check;
+        }
+
+        return heard + _vessel.Specification.LongestSilence + TimeSpan.FromTicks(1);
+    }
+
+    private void At(DateTimeOffset moment, Func<DateTimeOffset, bool> step)
+    {
+        // What is on record or due from before the last reading is noticed now.
+        DateTimeOffset at = moment > LastReading ? moment : LastReading;
+        if (step(at) && at > _lastEvent)
+        {
+            _lastEvent = at;
+        }
+    }
+
+    /// <summary>Takes the assessment of a moment into jobs and alarms; says whether anything changed.</summary>
+    private bool Advance(DateTimeOffset asOf)
+    {
+        Assessment assessment = _tracker.Assess(asOf);
+        (_ledger, IReadOnlyList<JobNotice> notices) = JobLedger.Advance(_vessel, _ledger, assessment);
+        AlarmConditions before = _alarms;
+        (_alarms, IReadOnlyList<AlarmChange> changes) = AlarmConditioner.Advance(_vessel, _alarms, assessment);
         _notices.AddRange(notices);
+        _alarmChanges.AddRange(changes);
+        return notices.Count > 0 || changes.Count > 0 || !before.Listed.SequenceEqual(_alarms.Listed);
+    }
+
+    private bool Elapse(DateTimeOffset at)
+    {
+        (_alarms, IReadOnlyList<AlarmChange> changes) = AlarmConditioner.Elapse(_vessel.Id, _alarms, at);
+        _alarmChanges.AddRange(changes);
+        return true;
     }
 }

@@ -26,9 +26,9 @@ public interface IVesselHistory
     /// <summary>The last assessment stored, or null.</summary>
     Assessment? LastAssessment(string vesselId);
 
-    /// <summary>Jobs of a vessel that stand open.</summary>
-    IReadOnlyList<Job> OpenJobs(string vesselId);
+    /// <summary>The last notice of each job of a vessel, in the order in which the jobs were raised.</summary>
+    IReadOnlyList<JobNotice> LastNotices(string vesselId);
 
-    /// <summary>Writes one step in one transaction: windows, assessment, checkpoint, jobs and outbox, and the inbox up to its sequence.</summary>
+    /// <summary>Writes one step in one transaction: windows, assessment, checkpoint, jobs, alarm changes and outbox, and the inbox up to its sequence.</summary>
     void Save(VesselStep step);
 }

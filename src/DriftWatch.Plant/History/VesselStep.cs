@@ -1,3 +1,4 @@
+using DriftWatch.Plant.Alarms;
 using DriftWatch.Plant.Jobs;
 using DriftWatch.Trends.Verdicts;
 using DriftWatch.Trends.Windows;
@@ -24,6 +25,9 @@ public sealed record VesselStep
 
     /// <summary>Job notices to put into the outbox.</summary>
     public required IReadOnlyList<JobNotice> Notices { get; init; }
+
+    /// <summary>What happened to the alarms; with a rewind, those after its checkpoint instant are void before.</summary>
+    public IReadOnlyList<AlarmChange> AlarmChanges { get; init; } = [];
 
     /// <summary>The state to go on from.</summary>
     public required VesselCheckpoint Checkpoint { get; init; }

@@ -1,3 +1,5 @@
+using DriftWatch.Plant.Priorities;
+
 namespace DriftWatch.Plant.Jobs;
 
 /// <summary>
@@ -8,6 +10,12 @@ public sealed record Job
 {
     /// <summary>Stable key: the same vessel, cause and moment give the same key at every replay and retry.</summary>
     public required string Key { get; init; }
+
+    /// <summary>Counts what the queue is told of the job, from 1; the greatest stands.</summary>
+    public int Revision { get; init; } = 1;
+
+    /// <summary>How soon it is to be seen to.</summary>
+    public Priority Priority { get; init; }
 
     /// <summary>The vessel's id, description and place.</summary>
     public required string VesselId { get; init; }
@@ -33,6 +41,21 @@ public sealed record Job
     /// <summary>Why that date.</summary>
     public required string DueReason { get; init; }
 
+    /// <summary>The latest date that the condition of the vessel allows, UTC; null when not said.</summary>
+    public DateTimeOffset? LatestDue { get; init; }
+
+    /// <summary>The planned stop that it is due at, UTC; null for none.</summary>
+    public DateTimeOffset? PlannedStop { get; init; }
+
+    /// <summary>Id of the trend chart that shows the evidence: charts are named by it.</summary>
+    public string ChartId { get; init; } = "";
+
+    /// <summary>Share of the usable fluid volume that is lost, 0 to 1; null when not known.</summary>
+    public double? LostUsableShare { get; init; }
+
+    /// <summary>What must be isolated and released before anything is touched.</summary>
+    public string Isolation { get; init; } = "";
+
     /// <summary>What the verdict rests on, a line each.</summary>
     public required IReadOnlyList<string> Evidence { get; init; }
 
@@ -42,11 +65,20 @@ public sealed record Job
     /// <summary>Gauge pressure to charge to, by gas temperature; empty when no charge is asked for.</summary>
     public required IReadOnlyList<ChargingTargetRow> ChargingTargets { get; init; }
 
+    /// <summary>How far to fill above the target and how long to let it settle; null when no charge is asked for.</summary>
+    public FillingAdvice? Filling { get; init; }
+
     /// <summary>Nitrogen to bring the vessel from its precharge now to the nominal, kg; null when none is needed or it is not known.</summary>
     public required double? NitrogenKg { get; init; }
 
     /// <summary>The same in standard litres (0 degrees C, 101.325 kPa).</summary>
     public required double? NitrogenStandardLitres { get; init; }
+
+    /// <summary>Parts and equipment to take along.</summary>
+    public IReadOnlyList<string> Parts { get; init; } = [];
+
+    /// <summary>What to record when it is done.</summary>
+    public IReadOnlyList<string> RecordAfter { get; init; } = [];
 
     /// <summary>The cautions that stand on every job.</summary>
     public required IReadOnlyList<string> Cautions { get; init; }

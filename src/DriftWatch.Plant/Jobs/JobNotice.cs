@@ -1,12 +1,18 @@
+using System.Globalization;
+
 namespace DriftWatch.Plant.Jobs;
 
 /// <summary>One message to the maintenance queue: a job as it is now.</summary>
-/// <param name="Job">The job.</param>
+/// <param name="Job">The job; its revision counts the notices of the job.</param>
 /// <param name="State">Open or closed.</param>
 /// <param name="At">Moment of the data that led to this state, UTC.</param>
-/// <param name="Why">Why it was closed; empty while it is open.</param>
+/// <param name="Why">Why it was closed or renewed; empty when it is raised.</param>
 public sealed record JobNotice(Job Job, JobState State, DateTimeOffset At, string Why)
 {
+    /// <summary>How it came to its end; null while it is open.</summary>
+    public JobEnd? End { get; init; }
+
     /// <summary>Key by which a receiver tells a repeated notice from a new one.</summary>
-    public string Key => $"{Job.Key}/{(State == JobState.Open ? "open" : "closed")}";
+    public string Key => string.Create(
+        CultureInfo.InvariantCulture, $"{Job.Key}/{(State == JobState.Open ? "open" : "closed")}/{Job.Revision}");
 }

@@ -66,6 +66,9 @@ internal sealed class RegisterObject
     public RegisterObject? OptionalObject(string name) =>
         TryOptional(name, out JsonElement element) ? Open(element, PlaceOf(name), VesselId, _defects) : null;
 
+    /// <summary>Opens an element of one of its arrays.</summary>
+    public RegisterObject? Open(string name, JsonElement element) => Open(element, PlaceOf(name), VesselId, _defects);
+
     public string? RequiredText(string name, string example) =>
         TryRequired(name, example, out JsonElement element) ? Text(name, element) : null;
 

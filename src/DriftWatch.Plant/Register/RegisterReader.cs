@@ -73,6 +73,7 @@ public static partial class RegisterReader
 
         file.OptionalText("$schema");
         string? plant = file.RequiredText("plant", "\"Example Works\"");
+        PlantCalendar calendar = RegisterCalendar.Read(file);
         List<(int Index, Vessel Vessel)> vessels = [];
         IReadOnlyList<(string Name, JsonElement Element)>? entries = file.Array("vessels", required: true, "[ { \"id\": \"PU1-A1\", ... } ]");
         if (entries is { Count: 0 })
@@ -92,9 +93,10 @@ public static partial class RegisterReader
             }
 
             string? id = ReadId(entry, placeOfId);
+            IReadOnlyList<RecordedCheck> checks = RegisterChecks.Read(entry);
             if (ReadVessel(entry, id, placeOfSource, topics) is { } vessel)
             {
-                vessels.Add((index, vessel));
+                vessels.Add((index, vessel with { Calendar = calendar, RecordedChecks = checks }));
             }
 
             entry.Close();
@@ -396,37 +398,8 @@ public static partial class RegisterReader
             : null;
     }
 
-    private static List<DateTimeOffset> ReadCharges(RegisterObject entry)
-    {
-        List<DateTimeOffset> charges = [];
-        foreach ((string name, JsonElement element) in entry.Array("charges", required: false, "[\"2025-06-03T07:30:00Z\"]") ?? [])
-        {
-            string? text = entry.Text(name, element);
-            if (text is null)
-            {
-                continue;
-            }
-
-            if (!Rfc3339.TryParse(text, out DateTimeOffset instant))
-            {
-                entry.Note(
-                    name,
-                    $"'{text}' names no instant.",
-                    "Write date, time and offset by RFC 3339, like 2025-06-03T07:30:00Z or 2025-06-03T09:30:00+02:00.");
-            }
-            else if (charges.Contains(instant))
-            {
-                entry.Note(name, $"The charge at {text} is listed twice.", "Remove one of them.");
-            }
-            else
-            {
-                charges.Add(instant);
-            }
-        }
-
-        charges.Sort();
-        return charges;
-    }
+    private static List<DateTimeOffset> ReadCharges(RegisterObject entry) =>
+        RegisterInstants.Read(entry, "charges", "charge", "2025-06-03T07:30:00Z");
 
     private static PressureSensor? ReadPressureSensor(RegisterObject sensor)
     {

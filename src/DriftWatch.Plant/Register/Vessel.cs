@@ -15,4 +15,11 @@ public sealed record Vessel(
     string Place,
     VesselSpecification Specification,
     IReadOnlyList<SignalSource> Sources,
-    IReadOnlyList<DateTimeOffset> RecordedCharges);
+    IReadOnlyList<DateTimeOffset> RecordedCharges)
+{
+    /// <summary>Checks by hand on record, ascending.</summary>
+    public IReadOnlyList<RecordedCheck> RecordedChecks { get; init; } = [];
+
+    /// <summary>When the plant can be worked on.</summary>
+    public PlantCalendar Calendar { get; init; } = PlantCalendar.Default;
+}

@@ -3,6 +3,10 @@ namespace DriftWatch.Plant.Safety;
 /// <summary>The cautions that stand wherever work on a vessel is asked for.</summary>
 public static class SafetyLines
 {
+    /// <summary>The reminder that stands before all work.</summary>
+    public const string Isolation =
+        "Fluid side isolated from the live system, secured against pressure coming back, and fully released before the gas side is touched; the fluid-side gauge shows zero.";
+
     /// <summary>All of them, in reading order.</summary>
     public static IReadOnlyList<string> All { get; } =
     [

@@ -1,4 +1,5 @@
 using System.Globalization;
+using DriftWatch.Storage.Tables;
 
 namespace DriftWatch.Storage.Sqlite;
 
@@ -88,6 +89,8 @@ internal static class Schema
         ) STRICT, WITHOUT ROWID;
         CREATE INDEX delivery_pending ON delivery (channel, sequence) WHERE delivered = 0;
         """,
+        AlarmTable.Creation,
+        JobTable.Revisions,
     ];
 
     /// <summary>Brings a file to the newest schema, all missing steps in one transaction.</summary>

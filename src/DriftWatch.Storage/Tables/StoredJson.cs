@@ -1,6 +1,7 @@
 using System.Text.Json;
 using System.Text.Json.Serialization;
 using System.Text.Json.Serialization.Metadata;
+using DriftWatch.Plant.Alarms;
 using DriftWatch.Plant.Jobs;
 using DriftWatch.Storage.Sqlite;
 using DriftWatch.Trends.Verdicts;
@@ -20,6 +21,8 @@ namespace DriftWatch.Storage.Tables;
 [JsonSerializable(typeof(Assessment))]
 [JsonSerializable(typeof(Job))]
 [JsonSerializable(typeof(JobNotice))]
+[JsonSerializable(typeof(AlarmChange))]
+[JsonSerializable(typeof(AlarmAction))]
 internal sealed partial class StoredJson : JsonSerializerContext
 {
     /// <summary>Reads the document in a column.</summary>

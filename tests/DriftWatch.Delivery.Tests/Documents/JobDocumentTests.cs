@@ -19,7 +19,7 @@ public sealed class JobDocumentTests
     public void Every_document_complies_with_the_schema(JobCause cause)
     {
         Job job = Given.Job() with { Cause = cause };
-        foreach (JobNotice notice in new[] { Given.Opened(job), Given.Closed(job), Given.Opened(job with { NitrogenKg = null, NitrogenStandardLitres = null, ChargingTargets = [], Evidence = [] }) })
+        foreach (JobNotice notice in new[] { Given.Opened(job), Given.Renewed(job), Given.Closed(job), Given.Opened(job with { NitrogenKg = null, NitrogenStandardLitres = null, ChargingTargets = [], Evidence = [] }) })
         {
             EvaluationResults results = Evaluate(Node(notice));
             Assert.True(results.IsValid, JsonSerializer.Serialize(results.Details?.Where(detail => detail.Errors is not null).Select(detail => detail.Errors)));
@@ -32,6 +32,12 @@ public sealed class JobDocumentTests
     [InlineData("empty", "/job/cautions")]
     [InlineData("remove", "/job/chargingTargets/0/targetBarGauge")]
     [InlineData("text", "/job/nitrogenKg")]
+    [InlineData("text", "/job/priority")]
+    [InlineData("text", "/job/revision")]
+    [InlineData("text", "/job/latestDue")]
+    [InlineData("text", "/job/renewedBecause")]
+    [InlineData("remove", "/job/isolation")]
+    [InlineData("remove", "/job/filling/words")]
     [InlineData("text", "/job/cause")]
     [InlineData("text", "/job/state")]
     [InlineData("text", "/time")]
@@ -62,8 +68,8 @@ public sealed class JobDocumentTests
     public void An_opened_job_reads_so()
     {
         JsonNode document = Node(Given.Opened());
-        Assert.Equal("1.0", (string?)document["schemaVersion"]);
-        Assert.Equal("P3-ACC-2/below/2025-03-01/open", (string?)document["id"]);
+        Assert.Equal("2.0", (string?)document["schemaVersion"]);
+        Assert.Equal("P3-ACC-2/below/2025-03-01/open/1", (string?)document["id"]);
         Assert.Equal("driftwatch.job.opened", (string?)document["type"]);
         Assert.Equal("/driftwatch/vessels/P3-ACC-2", (string?)document["source"]);
         Assert.Equal("P3-ACC-2", (string?)document["subject"]);
@@ -82,9 +88,21 @@ public sealed class JobDocumentTests
     {
         JsonNode document = Node(Given.Closed());
         Assert.Equal("driftwatch.job.closed", (string?)document["type"]);
-        Assert.Equal("P3-ACC-2/below/2025-03-01/closed", (string?)document["id"]);
+        Assert.Equal("P3-ACC-2/below/2025-03-01/closed/2", (string?)document["id"]);
         Assert.Equal("2025-03-03T06:00:00.0000001Z", (string?)document["time"]);
         Assert.Equal("Charged to 90 bar.", (string?)document["job"]!["closedBecause"]);
+    }
+
+    [Fact]
+    public void A_renewed_job_says_why_and_counts_on()
+    {
+        JsonNode document = Node(Given.Renewed());
+        Assert.Equal("driftwatch.job.updated", (string?)document["type"]);
+        Assert.Equal(2, (int?)document["job"]!["revision"]);
+        Assert.Equal("The priority has risen.", (string?)document["job"]!["renewedBecause"]);
+        Assert.Equal("high", (string?)document["job"]!["priority"]);
+        Assert.Equal(1, (int?)document["job"]!["filling"]!["bottles"]);
+        Assert.Equal("charged", (string?)Node(Given.Closed())["job"]!["closedAs"]);
     }
 
     [Fact]

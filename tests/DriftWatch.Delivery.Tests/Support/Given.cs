@@ -1,5 +1,6 @@
 using DriftWatch.Plant.History;
 using DriftWatch.Plant.Jobs;
+using DriftWatch.Plant.Priorities;
 using DriftWatch.Plant.Safety;
 using DriftWatch.Trends.Verdicts;
 
@@ -24,6 +25,10 @@ internal static class Given
         Evidence = ["12 windows since 2025-01-03."],
         Steps = ["Isolate the fluid side and release it fully.", "Charge with nitrogen."],
         ChargingTargets = [new ChargingTargetRow(-10, 80.1), new ChargingTargetRow(20, 90)],
+        Filling = new FillingAdvice(20, 90, 96.5, 50, 200, 1, ["Fill slowly."]),
+        Isolation = SafetyLines.Isolation,
+        Parts = ["Charging unit"],
+        RecordAfter = ["Date and time, and who did it"],
         NitrogenKg = 0.42,
         NitrogenStandardLitres = 336,
         Cautions = SafetyLines.All,
@@ -31,7 +36,11 @@ internal static class Given
 
     public static JobNotice Opened(Job? job = null) => new(job ?? Job(), JobState.Open, Instant, "");
 
-    public static JobNotice Closed(Job? job = null) => new(job ?? Job(), JobState.Closed, Instant + TimeSpan.FromDays(2), "Charged to 90 bar.");
+    public static JobNotice Renewed(Job? job = null) =>
+        new((job ?? Job()) with { Revision = 2, Priority = Priority.High }, JobState.Open, Instant + TimeSpan.FromDays(1), "The priority has risen.");
+
+    public static JobNotice Closed(Job? job = null) =>
+        new((job ?? Job()) with { Revision = 2 }, JobState.Closed, Instant + TimeSpan.FromDays(2), "Charged to 90 bar.") { End = JobEnd.Charged };
 
     /// <summary>The step that puts notices into the outbox of a store.</summary>
     public static VesselStep Step(params JobNotice[] notices) => new()

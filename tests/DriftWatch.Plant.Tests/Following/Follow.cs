@@ -1,4 +1,5 @@
 using System.Text.Json;
+using DriftWatch.Plant.Alarms;
 using DriftWatch.Plant.Following;
 using DriftWatch.Plant.Jobs;
 using DriftWatch.Plant.Register;
@@ -13,6 +14,7 @@ internal sealed class Follow
 {
     private readonly SortedDictionary<DateTimeOffset, PrechargeWindow> _windows = [];
     private readonly List<JobNotice> _notices = [];
+    private readonly List<AlarmChange> _alarmChanges = [];
     private VesselFollower _follower;
 
     public Follow(SampleVessel sample)
@@ -34,10 +36,11 @@ internal sealed class Follow
     /// <summary>Greatest state seen at a keeping, bytes.</summary>
     public int GreatestState { get; private set; }
 
-    /// <summary>Windows, notices and state in one text that is equal only if every bit is.</summary>
+    /// <summary>Windows, notices, alarm changes and state in one text that is equal only if every bit is.</summary>
     public string Everything => string.Join('\n', [
         .. Windows.Select(window => JsonSerializer.Serialize(window, Json)),
         .. Notices.Select(notice => JsonSerializer.Serialize(notice, Json)),
+        .. _alarmChanges.Select(change => JsonSerializer.Serialize(change, Json)),
         System.Text.Encoding.UTF8.GetString(_follower.State.ToJson()),
     ]);
 
@@ -74,6 +77,7 @@ internal sealed class Follow
         }
 
         _notices.AddRange(_follower.TakeNotices());
+        _alarmChanges.AddRange(_follower.TakeAlarmChanges());
     }
 
     /// <summary>The program ends and starts again from the store.</summary>

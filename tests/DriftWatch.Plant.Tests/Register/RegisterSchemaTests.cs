@@ -90,6 +90,16 @@ public class RegisterSchemaTests
         { "vessels.0.falseAlarmProbability", "0" },
         { "vessels.0.charges", "\"2025-06-03T07:30:00Z\"" },
         { "vessels.0.charges.0", "20250603" },
+        { "calendar", "[]" },
+        { "calendar", """{ "leadTimeDays": -1 }""" },
+        { "calendar", """{ "prognosisShiftDays": 0 }""" },
+        { "calendar", """{ "plannedStops": "2026-08-03T06:00:00Z" }""" },
+        { "calendar", """{ "holidays": [] }""" },
+        { "vessels.0.checks", "{}" },
+        { "vessels.0.checks", "[{}]" },
+        { "vessels.0.checks", """[{ "at": "2026-01-05T08:00:00Z", "gasPressureBarGauge": 98 }]""" },
+        { "vessels.0.checks", """[{ "at": "2026-01-05T08:00:00Z", "gasPressureBarGauge": -1, "gasTemperatureCelsius": 20 }]""" },
+        { "vessels.0.checks", """[{ "at": "2026-01-05T08:00:00Z", "pressure": 98 }]""" },
     };
 
     public static TheoryData<string, string?> Good { get; } = new()
@@ -110,6 +120,10 @@ public class RegisterSchemaTests
         { "vessels.0.longestSilenceDays", null },
         { "vessels.0.falseAlarmProbability", "0.499" },
         { "vessels.0.charges", "[]" },
+        { "calendar", "{}" },
+        { "calendar", """{ "plannedStops": ["2026-08-03T06:00:00+02:00"], "leadTimeDays": 0, "prognosisShiftDays": 365 }""" },
+        { "vessels.0.checks", """[{ "at": "2026-01-05T08:00:00Z" }]""" },
+        { "vessels.0.checks", """[{ "at": "2026-01-05T08:00:00Z", "gasPressureBarGauge": 98, "gasTemperatureCelsius": -5, "by": "R. Example" }]""" },
         { "vessels.0.id", "\"A\"" },
         { "vessels.0.id", "\"a.b_c-d\"" },
     };

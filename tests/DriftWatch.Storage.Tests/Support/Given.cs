@@ -90,7 +90,8 @@ internal static class Given
 
     public static JobNotice Opened(Job job) => new(job, JobState.Open, job.Raised, "");
 
-    public static JobNotice Closed(Job job) => new(job, JobState.Closed, job.Raised + TimeSpan.FromHours(5), "charged");
+    public static JobNotice Closed(Job job) =>
+        new(job with { Revision = job.Revision + 1 }, JobState.Closed, job.Raised + TimeSpan.FromHours(5), "charged") { End = JobEnd.Charged };
 
     public static VesselStep Step(string vessel, double hours, params JobNotice[] notices) => new()
     {

@@ -16,7 +16,7 @@ namespace DriftWatch.Host.Web.Vessels;
 /// <param name="Points">Windows in the span, of any standing, in order of time.</param>
 /// <param name="Line">The fitted line with its 95 % band, over its points and ahead.</param>
 /// <param name="Crossing">When the lower limit is reached; null without a forecast.</param>
-/// <param name="Marks">Charges and steps in the span, in order of time.</param>
+/// <param name="Marks">Charges, checks by hand and steps in the span, in order of time.</param>
 internal sealed record TrendView(
     string Vessel,
     DateTimeOffset? AsOf,
@@ -100,6 +100,11 @@ internal sealed record TrendView(
         foreach (DateTimeOffset charge in vessel.RecordedCharges)
         {
             yield return new TrendViewMark(charge, "charge on record");
+        }
+
+        foreach (RecordedCheck check in vessel.RecordedChecks)
+        {
+            yield return new TrendViewMark(check.At, "checked by hand");
         }
 
         if (assessment?.Segment is { Cause: SegmentCause.UnrecordedCharge or SegmentCause.SuddenLoss } segment)

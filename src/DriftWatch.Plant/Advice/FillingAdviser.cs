@@ -1,0 +1,76 @@
+using System.Globalization;
+using DriftWatch.Gas.Charging;
+using DriftWatch.Gas.Nitrogen;
+using DriftWatch.Gas.Quantities;
+using DriftWatch.Plant.Jobs;
+using DriftWatch.Trends.Verdicts;
+using DriftWatch.Trends.Vessels;
+
+namespace DriftWatch.Plant.Advice;
+
+/// <summary>Tells how far to fill, how it settles and how many bottles it takes.</summary>
+internal static class FillingAdviser
+{
+    /// <summary>Common bottles: 50 litres at 200 or 300 bar gauge and 15 degrees C (common practice).</summary>
+    private const double BottleLitres = 50;
+    private static readonly double[] BottleBarGauge = [200, 300];
+    private static readonly GasTemperature BottleTemperature = GasTemperature.FromDegreesCelsius(15);
+
+    /// <summary>The advice; null when the precharge now is not known or not below the nominal.</summary>
+    public static FillingAdvice? For(VesselSpecification vessel, Assessment now)
+    {
+        AbsolutePressure nominal = vessel.NominalPrecharge.ToAbsolute(vessel.Ambient);
+        if (now.PrechargePa is not { } level || !(level < nominal.Pascals))
+        {
+            return null;
+        }
+
+        // A vessel that is open or empty of gas holds ambient pressure.
+        var space = new GasSpace(
+            vessel.GasVolume, AbsolutePressure.FromPascals(Math.Max(level, vessel.Ambient.Pascals)), vessel.ReferenceTemperature);
+        foreach (double bar in BottleBarGauge)
+        {
+            var bottle = new GasSpace(
+                GasVolume.FromLitres(BottleLitres), GaugePressure.FromBar(bar).ToAbsolute(vessel.Ambient), BottleTemperature);
+            CascadeOutcome outcome = BottleCascade.WithFreshBottles(space, bottle, nominal);
+            if (outcome.IsReached)
+            {
+                return Advice(vessel, bar, outcome.Uses.Count, HighestAtEnd(space, bottle, outcome.Uses.Count, nominal)?.ToGauge(vessel.Ambient));
+            }
+        }
+
+        return Advice(vessel, BottleBarGauge[^1], null, null);
+    }
+
+    /// <summary>The gauge at the end of the fastest filling from all the bottles together.</summary>
+    private static AbsolutePressure? HighestAtEnd(GasSpace vessel, GasSpace bottle, int bottles, AbsolutePressure nominal)
+    {
+        GasSpace together = bottle with { Volume = GasVolume.FromLitres(BottleLitres * bottles) };
+        try
+        {
+            return Filling.ToSettled(vessel, together, nominal, HeatExchange.None).PressureNow;
+        }
+        catch (Exception exception) when (exception is FillingNotReachableException or OutsideNitrogenRangeException)
+        {
+            // Without any heat exchange the bottles would not get there; with the slow filling asked for they do.
+            return null;
+        }
+    }
+
+    private static FillingAdvice Advice(VesselSpecification vessel, double bar, int? bottles, GaugePressure? highest)
+    {
+        double target = Math.Round(vessel.NominalPrecharge.Bar, 1);
+        double celsius = vessel.ReferenceTemperature.DegreesCelsius;
+        List<string> words = [];
+        words.Add(highest is { } end && end.Bar > target
+            ? Invariant($"Gas pushed in is warm and settles lower: filled fast the gauge shows up to {end.Bar:0.0} bar at the end and settles at {target:0.0} bar (shell at {celsius:0} degrees C); filled slowly it shows less. Fill a little above the target, never above {end.Bar:0.0} bar.")
+            : Invariant($"Gas pushed in is warm and settles lower: fill slowly and a little above the target of {target:0.0} bar (shell at {celsius:0} degrees C)."));
+        words.Add("Let it settle for at least 10 minutes and until pressure and gas temperature stand still; then bleed slowly down to the target for the temperature read.");
+        words.Add(bottles is { } count
+            ? Invariant($"It takes {count} fresh bottle{(count == 1 ? "" : "s")} of {BottleLitres:0} litres at {bar:0} bar, one after the other.")
+            : Invariant($"Bottles of {bar:0} bar do not reach {target:0.0} bar by their own pressure: a booster made for nitrogen is needed."));
+        return new FillingAdvice(celsius, target, highest is { } shown ? Math.Round(shown.Bar, 1) : null, BottleLitres, bar, bottles, words);
+    }
+
+    private static string Invariant(FormattableString text) => text.ToString(CultureInfo.InvariantCulture);
+}

@@ -1,0 +1,80 @@
+using System.Globalization;
+using DriftWatch.Gas.Quantities;
+using DriftWatch.Plant.Register;
+using DriftWatch.Trends.Segments;
+using DriftWatch.Trends.Verdicts;
+using DriftWatch.Trends.Vessels;
+
+namespace DriftWatch.Plant.Jobs;
+
+/// <summary>That a job has come to its end: how, and why in one sentence.</summary>
+/// <param name="End">How.</param>
+/// <param name="Why">Why.</param>
+internal readonly record struct JobEnding(JobEnd End, string Why)
+{
+    /// <summary>The end of a job by an assessment and the records of its vessel; null while it stands.</summary>
+    public static JobEnding? Of(Vessel vessel, StandingJob standing, Assessment now)
+    {
+        Job job = standing.Job;
+        if (VesselRecords.LastCharge(vessel, now.AsOf) is { } charge && charge > job.Raised)
+        {
+            return new JobEnding(JobEnd.Charged, $"The vessel was charged or bled on {Day(charge)} (on record).");
+        }
+
+        if (VesselRecords.LastCheck(vessel, now.AsOf) is { } check && check.At > job.Raised && ByCheck(vessel, job, now, check) is { } byCheck)
+        {
+            return byCheck;
+        }
+
+        if (job.Cause == JobCause.NoWindowTooLong)
+        {
+            return now.LastWindow > job.Raised ? new JobEnding(JobEnd.CauseEnded, $"A precharge window came on {Day(now.LastWindow.Value)}.") : null;
+        }
+
+        if (now.Segment is null)
+        {
+            return standing.Segment >= 0
+                ? new JobEnding(JobEnd.Withdrawn, "The windows that it rested on are no longer held to show the precharge.")
+                : null;
+        }
+
+        if (now.Segment.Number != standing.Segment && now.Segment.Cause is SegmentCause.RecordedCharge or SegmentCause.UnrecordedCharge)
+        {
+            return new JobEnding(JobEnd.Charged, $"The vessel was charged or bled on {Day(now.Segment.Start)}.");
+        }
+
+        return job.Cause switch
+        {
+            JobCause.BelowLowerLimit when now.Verdict is Verdict.WithinLimits or Verdict.AboveUpperLimit =>
+                new JobEnding(JobEnd.CauseEnded, "The precharge is back above its lower limit."),
+            JobCause.AboveUpperLimit when now.Verdict is Verdict.WithinLimits or Verdict.BelowLowerLimit or Verdict.FallingFasterThanAllowed =>
+                new JobEnding(JobEnd.CauseEnded, "The precharge is back below its upper limit."),
+            JobCause.FallingFasterThanAllowed when now.Verdict == Verdict.WithinLimits =>
+                new JobEnding(JobEnd.CauseEnded, "The loss is no longer above the allowed rate."),
+            _ => null,
+        };
+    }
+
+    /// <summary>The precharge that the check at an instant found, where it lies inside the limits; else null.</summary>
+    public static GaugePressure? InsideLimits(Vessel vessel, DateTimeOffset asOf, DateTimeOffset at)
+    {
+        VesselSpecification limits = vessel.Specification;
+        return VesselRecords.LastCheck(vessel, asOf) is { } check && check.At == at && check.PrechargeOf(limits) is { } found
+            && found.Pascals >= limits.LowerLimit.Pascals && found.Pascals <= limits.UpperLimit.Pascals
+                ? found
+                : null;
+    }
+
+    /// <summary>Silence is answered by any check, a level outside its limits by one that found it inside; a leak by none.</summary>
+    private static JobEnding? ByCheck(Vessel vessel, Job job, Assessment now, RecordedCheck check) => job.Cause switch
+    {
+        JobCause.NoWindowTooLong => new JobEnding(JobEnd.Checked, $"The precharge was checked by hand on {Day(check.At)}."),
+        JobCause.BelowLowerLimit or JobCause.AboveUpperLimit when InsideLimits(vessel, now.AsOf, check.At) is { } found =>
+            new JobEnding(JobEnd.Checked, string.Create(
+                CultureInfo.InvariantCulture,
+                $"A check by hand on {Day(check.At)} found {found.Bar:0.0} bar gauge at {vessel.Specification.ReferenceTemperature.DegreesCelsius:0} degrees C, inside the limits.")),
+        _ => null,
+    };
+
+    private static string Day(DateTimeOffset instant) => instant.UtcDateTime.ToString("yyyy-MM-dd", CultureInfo.InvariantCulture);
+}

@@ -1,0 +1,61 @@
+using System.Text.Json;
+using DriftWatch.Plant.Alarms;
+using DriftWatch.Storage.Sqlite;
+
+namespace DriftWatch.Storage.Tables;
+
+/// <summary>What the data did to the alarms, which late readings may replace, and what people did, which stands for ever.</summary>
+internal static class AlarmTable
+{
+    public const string Creation =
+        """
+        CREATE TABLE alarm_change (
+            sequence INTEGER PRIMARY KEY AUTOINCREMENT,
+            vessel INTEGER NOT NULL REFERENCES vessel,
+            at INTEGER NOT NULL,
+            document TEXT NOT NULL
+        ) STRICT;
+        CREATE INDEX alarm_change_vessel ON alarm_change (vessel, at);
+        CREATE TABLE alarm_action (
+            sequence INTEGER PRIMARY KEY AUTOINCREMENT,
+            document TEXT NOT NULL
+        ) STRICT;
+        """;
+
+    public static void RemoveAfter(Session session, long vessel, DateTimeOffset instant) =>
+        session.Prepare("DELETE FROM alarm_change WHERE vessel = ?1 AND at > ?2").Bind(1, vessel).Bind(2, instant.UtcTicks).Run();
+
+    public static void Add(Session session, long vessel, AlarmChange change) =>
+        session
+            .Prepare("INSERT INTO alarm_change (vessel, at, document) VALUES (?1, ?2, ?3)")
+            .Bind(1, vessel)
+            .Bind(2, change.At.UtcTicks)
+            .BindUtf8(3, JsonSerializer.SerializeToUtf8Bytes(change, StoredJson.Default.AlarmChange))
+            .Run();
+
+    public static void Add(Session session, AlarmAction action) =>
+        session
+            .Prepare("INSERT INTO alarm_action (document) VALUES (?1)")
+            .BindUtf8(1, JsonSerializer.SerializeToUtf8Bytes(action, StoredJson.Default.AlarmAction))
+            .Run();
+
+    /// <summary>The alarms as changes and actions make them.</summary>
+    public static AlarmBook Book(Session session, DateTimeOffset asOf)
+    {
+        List<AlarmChange> changes = [];
+        Statement row = session.Prepare("SELECT document FROM alarm_change ORDER BY sequence");
+        while (row.Row())
+        {
+            changes.Add(StoredJson.Read(row, 0, StoredJson.Default.AlarmChange));
+        }
+
+        List<AlarmAction> actions = [];
+        row = session.Prepare("SELECT document FROM alarm_action ORDER BY sequence");
+        while (row.Row())
+        {
+            actions.Add(StoredJson.Read(row, 0, StoredJson.Default.AlarmAction));
+        }
+
+        return AlarmBook.At(changes, actions, asOf);
+    }
+}

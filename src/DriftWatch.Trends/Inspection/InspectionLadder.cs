@@ -1,0 +1,49 @@
+namespace DriftWatch.Trends.Inspection;
+
+/// <summary>
+/// The interval at which a precharge is checked (common practice): a week after charging; without a loss again after four
+/// months; without a loss every six months. A loss starts the ladder over. A check before its time says nothing yet about a
+/// slow loss, so it does not climb; one that finds a loss counts at any time.
+/// </summary>
+public static class InspectionLadder
+{
+    private static readonly TimeSpan FirstCheck = TimeSpan.FromDays(7);
+    private const int MonthsOnSecondRung = 4;
+    private const int MonthsFromThirdRung = 6;
+
+    /// <summary>The next inspection of a vessel.</summary>
+    /// <param name="charged">When it was last charged, UTC.</param>
+    /// <param name="checks">Checks since, in order of time; those before the charge do not count.</param>
+    /// <returns>The rung and the due date.</returns>
+    /// <exception cref="ArgumentException">The checks are not in order of time.</exception>
+    public static NextInspection After(DateTimeOffset charged, IReadOnlyList<PrechargeCheck> checks)
+    {
+        var next = new NextInspection(0, charged + FirstCheck);
+        DateTimeOffset last = DateTimeOffset.MinValue;
+        foreach (PrechargeCheck check in checks)
+        {
+            if (check.Instant < last)
+            {
+                throw new ArgumentException($"The check of {check.Instant:O} comes after one of {last:O}: give them in order of time.", nameof(checks));
+            }
+
+            last = check.Instant;
+            if (check.Instant <= charged)
+            {
+                continue;
+            }
+
+            if (check.LossFound)
+            {
+                next = new NextInspection(0, check.Instant + FirstCheck);
+            }
+            else if (check.Instant >= next.Due)
+            {
+                int rung = next.Rung + 1;
+                next = new NextInspection(rung, check.Instant.AddMonths(rung == 1 ? MonthsOnSecondRung : MonthsFromThirdRung));
+            }
+        }
+
+        return next;
+    }
+}
