@@ -1,3 +1,4 @@
+using DriftWatch.Plant.Jobs;
 using Microsoft.Extensions.Logging;
 
 namespace DriftWatch.Delivery;
@@ -19,4 +20,22 @@ internal static partial class DeliveryLog
 
     [LoggerMessage(5004, LogLevel.Error, "The outbox of channel {Channel} cannot be read or written")]
     public static partial void OutboxFailed(ILogger log, Exception failure, string channel);
+
+    [LoggerMessage(5005, LogLevel.Error, "Channel {Channel} refuses notice {Notice}: set aside as a dead letter after {Refusals} refusals; see 'queue dead-letters'")]
+    public static partial void SetAside(ILogger log, string channel, string notice, int refusals);
+
+    [LoggerMessage(5010, LogLevel.Information, "Answer {Id} by {Via}: {Answer}, job {Job}")]
+    public static partial void AnswerRecorded(ILogger log, string via, string id, AnswerKind answer, string job);
+
+    [LoggerMessage(5011, LogLevel.Warning, "An answer by {Via} was set aside: {Reason}")]
+    public static partial void AnswerRefused(ILogger log, string via, string reason);
+
+    [LoggerMessage(5012, LogLevel.Information, "Answers by {Via} are taken from {Place}")]
+    public static partial void AnswersListening(ILogger log, string via, string place);
+
+    [LoggerMessage(5013, LogLevel.Warning, "Answers by {Via} cannot be heard: {Reason}")]
+    public static partial void AnswersInterrupted(ILogger log, string via, string reason);
+
+    [LoggerMessage(5014, LogLevel.Error, "An answer by {Via} waits for the store: {Reason}")]
+    public static partial void AnswerWaits(ILogger log, Exception failure, string via, string reason);
 }

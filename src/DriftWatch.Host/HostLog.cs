@@ -23,6 +23,9 @@ internal static partial class HostLog
     [LoggerMessage(3004, LogLevel.Error, "Vessel {Vessel} could not be assessed and is left out for a while; its readings wait: {Reason}")]
     public static partial void VesselFailed(ILogger log, Exception exception, string vessel, string reason);
 
+    [LoggerMessage(3005, LogLevel.Error, "Packing of the store waits: {Reason}")]
+    public static partial void TendingWaits(ILogger log, Exception exception, string reason);
+
     [LoggerMessage(3020, LogLevel.Information, "Pages at {Address}")]
     public static partial void PagesAt(ILogger log, string address);
 

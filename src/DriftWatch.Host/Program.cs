@@ -10,6 +10,7 @@ RootCommand root = new("DriftWatch says how much nitrogen hydraulic accumulators
     AssessCommand.Create(),
     RegisterCommand.Create(),
     SetAsideCommand.Create(),
+    QueueCommand.Create(),
     AlarmsCommand.Create(),
     ExampleSettingsCommand.Create(),
 };

@@ -1,15 +1,15 @@
 using DriftWatch.Acquisition.Door;
 using DriftWatch.Acquisition.Mqtt;
 using DriftWatch.Acquisition.Payloads;
+using DriftWatch.Delivery.Answers;
 using DriftWatch.Delivery.Dispatch;
-using DriftWatch.Delivery.Files;
-using DriftWatch.Delivery.Mqtt;
 using DriftWatch.Gas.Units;
 using DriftWatch.Host.Acquiring;
 using DriftWatch.Host.Alarming;
 using DriftWatch.Host.Assessing;
 using DriftWatch.Host.Charting;
 using DriftWatch.Host.Delivering;
+using DriftWatch.Host.Keeping;
 using DriftWatch.Host.Settings;
 using DriftWatch.Host.Web;
 using DriftWatch.Plant.History;
@@ -17,6 +17,7 @@ using DriftWatch.Plant.Jobs;
 using DriftWatch.Plant.Readings;
 using DriftWatch.Plant.Register;
 using DriftWatch.Storage;
+using DriftWatch.Storage.Influx;
 using Microsoft.Extensions.DependencyInjection;
 using Microsoft.Extensions.Hosting;
 using Microsoft.Extensions.Logging;
@@ -35,7 +36,6 @@ internal static class ServiceComposition
     public static IHost Build(
         ServiceSettings settings, VesselRegister register, TimeProvider plantClock, ReadingDoorOptions door, LogLevel leastLogLevel)
     {
-        IReadOnlyList<IJobChannel> channels = Channels(settings.Queue);
         Directory.CreateDirectory(settings.DataFolder);
         HostApplicationBuilder builder = Microsoft.Extensions.Hosting.Host.CreateEmptyApplicationBuilder(new HostApplicationBuilderSettings());
         builder.Logging.SetMinimumLevel(leastLogLevel).AddSimpleConsole(options =>
@@ -51,7 +51,10 @@ internal static class ServiceComposition
         services.AddSingleton(_ => new PlantStore(new StoreOptions
         {
             Path = StorePath(settings),
-            Channels = [.. channels.Select(channel => channel.Name)],
+            RawRetention = Days(settings.History.RawRetentionDays),
+            RollUpRetention = Days(settings.History.RollUpRetentionDays),
+            Spool = settings.History.Influx is not null,
+            Channels = [.. settings.Queue.Names()],
         }));
         services.AddSingleton<IVesselHistory>(provider => provider.GetRequiredService<PlantStore>());
         services.AddSingleton<IOutbox>(provider => provider.GetRequiredService<PlantStore>());
@@ -61,13 +64,24 @@ internal static class ServiceComposition
         services.AddSingleton(provider => new Assessor(
             register, provider.GetRequiredService<IVesselHistory>(), TimeProvider.System, provider.GetRequiredService<ILogger<Assessor>>()));
         services.AddSingleton(new ReadingDecoder(register, door: door));
+        services.AddSingleton(_ => new QueueChannels(settings.Queue, settings.ChartFolder, TimeProvider.System));
         services.AddSingleton(provider => new OutboxDispatcher(
-            provider.GetRequiredService<IOutbox>(), channels, new DispatchOptions(), TimeProvider.System, new Random(),
+            provider.GetRequiredService<IOutbox>(), provider.GetRequiredService<QueueChannels>().All, new DispatchOptions(), TimeProvider.System, new Random(),
             provider.GetRequiredService<ILogger<OutboxDispatcher>>()));
         services.AddHostedService<DeliveryWorker>();
         services.AddHostedService<AssessmentWorker>();
         services.AddHostedService<ChartWorker>();
         services.AddHostedService<AlarmWorker>();
+        AddHistory(services, settings.History);
+        if (settings.Queue.Answers is { } answers)
+        {
+            services.AddSingleton(settings.Queue);
+            services.AddSingleton<IAnswerBook>(provider => provider.GetRequiredService<PlantStore>());
+            services.AddSingleton(provider => new AnswerDesk(
+                provider.GetRequiredService<IAnswerBook>(), answers.Options, TimeProvider.System, provider.GetRequiredService<ILogger<AnswerDesk>>()));
+            services.AddHostedService<AnswerWorker>();
+        }
+
         AddAcquisition(services, settings.Broker);
         if (settings.Web is { } web)
         {
@@ -83,6 +97,25 @@ internal static class ServiceComposition
 
     public static PressureUnit UnitOf(ServiceSettings settings) =>
         Units.TryParse(settings.PressureUnit, out PressureUnit? unit) ? unit : throw new InvalidOperationException("Settings were not checked.");
+
+    private static TimeSpan? Days(int? days) => days is { } number ? TimeSpan.FromDays(number) : null;
+
+    private static void AddHistory(IServiceCollection services, HistorySettings history)
+    {
+        services.AddHostedService<TendingWorker>();
+        if (history.Influx is not { } influx)
+        {
+            services.AddSingleton<IReadingHistory>(provider => provider.GetRequiredService<PlantStore>());
+            return;
+        }
+
+        InfluxOptions options = influx.ToOptions();
+        services.AddSingleton<IReadingHistory>(_ => new InfluxHistory(options));
+        services.AddSingleton(provider => new InfluxWriter(
+            options, provider.GetRequiredService<PlantStore>(), provider.GetRequiredService<VesselRegister>(), TimeProvider.System,
+            provider.GetRequiredService<ILogger<InfluxWriter>>()));
+        services.AddHostedService<InfluxWorker>();
+    }
 
     private static void AddAcquisition(IServiceCollection services, BrokerSettings broker)
     {
@@ -111,23 +144,5 @@ internal static class ServiceComposition
             options, provider.GetRequiredService<ReadingDecoder>(), provider.GetRequiredService<IReadingSink>(),
             TimeProvider.System, provider.GetRequiredService<ILogger<MqttSubscriber>>()));
         services.AddHostedService<SubscriberWorker>();
-    }
-
-    private static List<IJobChannel> Channels(QueueSettings queue)
-    {
-        List<IJobChannel> channels = [new FileQueueChannel("files", queue.Folder)];
-        if (queue.Mqtt is { } mqtt)
-        {
-            channels.Add(new MqttJobChannel(new MqttJobOptions
-            {
-                Host = mqtt.Host,
-                Port = mqtt.Port,
-                TopicPrefix = mqtt.TopicPrefix,
-                UserName = mqtt.UserName,
-                Password = mqtt.PasswordEnvironmentVariable is { } variable ? Environment.GetEnvironmentVariable(variable) : null,
-            }));
-        }
-
-        return channels;
     }
 }

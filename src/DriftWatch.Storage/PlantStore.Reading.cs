@@ -15,7 +15,8 @@ public sealed partial class PlantStore
     public IReadOnlyList<Reading> Readings(string vesselId, DateTimeOffset from, DateTimeOffset to, int limit)
     {
         ArgumentOutOfRangeException.ThrowIfLessThan(limit, 1);
-        return _database.Read(session => ReadingTable.Between(session, vesselId, from, to, limit));
+        IEnumerable<Reading> all = ReadingsAfter(vesselId, from.UtcTicks > 0 ? from.AddTicks(-1) : from);
+        return [.. all.TakeWhile(reading => reading.Instant <= to).Take(limit)];
     }
 
     /// <summary>Jobs of a vessel that stand open, in the order in which they were raised.</summary>

@@ -15,11 +15,12 @@ namespace DriftWatch.Storage;
 /// queue up, reads see one state each and wait for no write. When a writing member returns, what it wrote survives a
 /// crash or a loss of power; when it throws <see cref="StoreUnavailableException"/>, nothing has changed.
 /// </summary>
-public sealed partial class PlantStore : IReadingSink, IVesselHistory, IOutbox, IDisposable
+public sealed partial class PlantStore : IReadingSink, IVesselHistory, IReadingHistory, IOutbox, IAnswerBook, IDisposable
 {
     private readonly StoreOptions _options;
     private readonly Database _database;
     private readonly VesselTable _vessels = new();
+    private readonly InboxTable _inbox = new();
 
     /// <summary>Opens the store, makes it when there is none, and brings an older schema up to date.</summary>
     /// <exception cref="ArgumentException">The settings have faults; all are named.</exception>
@@ -35,6 +36,7 @@ public sealed partial class PlantStore : IReadingSink, IVesselHistory, IOutbox, 
         _options = options;
         _database = new Database(options.Path, options.LockTimeout);
         _database.RolledBack += _vessels.ForgetNeedsLock;
+        _database.RolledBack += _inbox.ForgetNeedsLock;
     }
 
     /// <inheritdoc/>
@@ -58,8 +60,13 @@ public sealed partial class PlantStore : IReadingSink, IVesselHistory, IOutbox, 
 
         _database.Write(session =>
         {
-            ReadingTable.Insert(session, _vessels, readings);
-            QuarantineTable.Insert(session, quarantined, _options);
+            (IReadOnlyList<VesselReading> entered, IReadOnlyList<QuarantinedMessage> tooOld) = ReadingIntake.Insert(session, _vessels, _inbox, readings, _options.Spool);
+            if (entered.Count > 0)
+            {
+                SpoolTable.Add(session, entered);
+            }
+
+            QuarantineTable.Insert(session, [.. quarantined, .. tooOld], _options);
         });
     }
 
@@ -98,7 +105,15 @@ public sealed partial class PlantStore : IReadingSink, IVesselHistory, IOutbox, 
         long vessel = _vessels.NumberNeedsLock(session, step.VesselId);
         if (step.Rewind is { } rewind)
         {
-            WindowTable.RemoveAfter(session, vessel, rewind.WindowsAfter);
+            // Windows that rest on raw readings past their retention could not be found again: they stay.
+            long pastRetention = ((MarkTable.Get(session, MarkTable.Expired) + 1) * TimeSpan.TicksPerDay) - 1;
+            DateTimeOffset windowsAfter = Instants.FromTicks(Math.Max(rewind.WindowsAfter.UtcTicks, pastRetention));
+            if (_options.Spool)
+            {
+                SpoolWithdrawn(session, step, windowsAfter);
+            }
+
+            WindowTable.RemoveAfter(session, vessel, windowsAfter);
             CheckpointTable.RemoveAfter(session, vessel, rewind.CheckpointsAfter);
             AlarmTable.RemoveAfter(session, vessel, rewind.CheckpointsAfter);
         }
@@ -106,6 +121,10 @@ public sealed partial class PlantStore : IReadingSink, IVesselHistory, IOutbox, 
         foreach (PrechargeWindow window in step.Windows)
         {
             WindowTable.Put(session, vessel, window);
+            if (_options.Spool)
+            {
+                SpoolTable.Add(session, step.VesselId, window, withdrawn: false);
+            }
         }
 
         AssessmentTable.Put(session, vessel, step.Assessment);
@@ -123,12 +142,12 @@ public sealed partial class PlantStore : IReadingSink, IVesselHistory, IOutbox, 
             AlarmTable.Add(session, vessel, change);
         }
 
-        InboxTable.RemoveUpTo(session, vessel, step.InboxSequence);
+        _inbox.RemoveUpToNeedsLock(session, vessel, step.InboxSequence);
     });
 
     /// <inheritdoc/>
-    public IReadOnlyList<OutboxEntry> Pending(string channel, int limit) =>
-        _database.Read(session => OutboxTable.Pending(session, channel, limit));
+    public IReadOnlyList<OutboxEntry> Pending(string channel, int limit, IReadOnlyCollection<string>? exceptVessels = null) =>
+        _database.Read(session => OutboxTable.Pending(session, channel, limit, exceptVessels ?? []));
 
     /// <inheritdoc/>
     public void MarkDelivered(string channel, long sequence) =>
@@ -137,6 +156,38 @@ public sealed partial class PlantStore : IReadingSink, IVesselHistory, IOutbox, 
     /// <inheritdoc/>
     public void MarkFailed(string channel, long sequence, string error) =>
         _database.Write(session => OutboxTable.MarkFailed(session, channel, sequence, error));
+
+    /// <inheritdoc/>
+    public void CountRefusal(string channel, long sequence) =>
+        _database.Write(session => OutboxTable.CountRefusal(session, channel, sequence));
+
+    /// <inheritdoc/>
+    public void SetAside(string channel, long sequence, DateTimeOffset at) =>
+        _database.Write(session => OutboxTable.SetAside(session, channel, sequence, at));
+
+    /// <summary>Notices that channels would not take, by channel in order of entry.</summary>
+    public IReadOnlyList<DeadLetter> DeadLetters() => _database.Read(OutboxTable.DeadLetters);
+
+    /// <summary>How many notices wait for each channel, by its name; channels for which none waits are left out.</summary>
+    public IReadOnlyList<(string Channel, long Waiting)> WaitingNotices() => _database.Read(OutboxTable.Waiting);
+
+    /// <summary>
+    /// Puts a dead letter back into the outbox, and with it all later notices of its vessel on that channel, so that the
+    /// newest has the last word there. They keep their keys.
+    /// </summary>
+    /// <returns>How many notices wait by that; 0 when there is no such dead letter.</returns>
+    public int Resend(string channel, long sequence) => _database.Write(session => OutboxTable.Resend(session, channel, sequence));
+
+    /// <inheritdoc/>
+    public AnswerOutcome Record(JobAnswer answer, string via, string authority, DateTimeOffset received) =>
+        _database.Write(session => AnswerTable.Record(session, answer, via, authority, received));
+
+    /// <inheritdoc/>
+    public void SetAside(QuarantinedMessage message) => Commit([], [message]);
+
+    /// <inheritdoc/>
+    public IReadOnlyList<RecordedAnswer> AnswersAfter(long sequence, int limit) =>
+        _database.Read(session => AnswerTable.After(session, sequence, limit));
 
     /// <summary>The last assessment of every vessel that has one, by vessel id.</summary>
     public IReadOnlyDictionary<string, Assessment> LastAssessments() => _database.Read(AssessmentTable.All);
@@ -165,6 +216,46 @@ public sealed partial class PlantStore : IReadingSink, IVesselHistory, IOutbox, 
 
     /// <summary>How many readings are held, by vessel in order of its id.</summary>
     public IReadOnlyList<VesselReadingCount> ReadingCounts() => _database.Read(VesselTable.ReadingCounts);
+
+    /// <inheritdoc/>
+    public Task<IReadOnlyList<Reading>> ReadAsync(
+        string vesselId, Signal signal, DateTimeOffset from, DateTimeOffset to, TimeSpan? every, CancellationToken stop)
+    {
+        HistorySpan.Check(from, to, every);
+        IEnumerable<Reading> readings = ReadingsAfter(vesselId, from.UtcTicks > 0 ? from.AddTicks(-1) : from)
+            .TakeWhile(reading => reading.Instant < to && !stop.IsCancellationRequested)
+            .Where(reading => reading.Signal == signal);
+        return Task.Run<IReadOnlyList<Reading>>(() => [.. every is { } interval ? HistorySpan.Means(readings, to, interval) : readings], stop);
+    }
+
+    /// <summary>How many readings and windows wait in the spool for an outside history.</summary>
+    public long SpooledPoints() => _database.Read(SpoolTable.Points);
+
+    /// <summary>The oldest of what is spooled.</summary>
+    internal SpoolBatch Spooled(int points) => _database.Read(session => SpoolTable.Oldest(session, points));
+
+    /// <summary>Takes out of the spool what the history has.</summary>
+    internal void RemoveSpooled(long sequence) => _database.Write(session => SpoolTable.RemoveUpTo(session, sequence));
+
+    /// <summary>The hourly roll-ups kept of a vessel, in order of hour and signal.</summary>
+    public IReadOnlyList<HourlyRollUp> RollUps(string vesselId) => _database.Read(session => RollUpTable.All(session, vesselId));
+
+    /// <summary>
+    /// Packs the days that are over and lets go of what is past its retention, in many short transactions, so that
+    /// commits go on meanwhile. What is cut off is done at the next call. One caller at a time.
+    /// </summary>
+    /// <param name="now">The time of day at the plant, UTC.</param>
+    /// <param name="stop">Ends it between two transactions.</param>
+    public void Tend(DateTimeOffset now, CancellationToken stop) => new StoreTending(_database, _options).Run(now, stop);
+
+    private static void SpoolWithdrawn(Session session, VesselStep step, DateTimeOffset windowsAfter)
+    {
+        HashSet<DateTimeOffset> again = [.. step.Windows.Select(window => window.Start)];
+        foreach (PrechargeWindow window in WindowTable.All(session, step.VesselId).Where(window => window.Start > windowsAfter && !again.Contains(window.Start)))
+        {
+            SpoolTable.Add(session, step.VesselId, window, withdrawn: true);
+        }
+    }
 
     /// <summary>Closes the file; what is still being read is read to its end first by whoever reads it.</summary>
     public void Dispose() => _database.Dispose();

@@ -21,6 +21,25 @@ public sealed record StoreOptions
     /// </summary>
     public int QuarantineSources { get; init; } = 1000;
 
+    /// <summary>
+    /// Days (UTC) that ended this long ago are packed into one block a vessel; 0 to 365 d. Default 2 d: late readings of
+    /// those days still enter, and are packed in at the next round.
+    /// </summary>
+    public TimeSpan PackAfter { get; init; } = TimeSpan.FromDays(2);
+
+    /// <summary>
+    /// How long raw readings are kept; whole days, 120 d or longer, null (the default) for ever. Of older days an hourly
+    /// roll-up stays; precharge windows, assessments and jobs stay for ever. Not shorter, so that readings that come
+    /// late find the raw readings around them, from the last checkpoint before them on.
+    /// </summary>
+    public TimeSpan? RawRetention { get; init; }
+
+    /// <summary>How long hourly roll-ups are kept; not shorter than <see cref="RawRetention"/>, null (the default) for ever.</summary>
+    public TimeSpan? RollUpRetention { get; init; }
+
+    /// <summary>Whether what is committed also goes into the spool for an outside history. Default false.</summary>
+    public bool Spool { get; init; }
+
     /// <summary>How long a write waits for another process that holds the file; 0 or longer. Default 5 s.</summary>
     public TimeSpan LockTimeout { get; init; } = TimeSpan.FromSeconds(5);
 
@@ -56,6 +75,21 @@ public sealed record StoreOptions
         if (LockTimeout < TimeSpan.Zero || LockTimeout > TimeSpan.FromHours(1))
         {
             faults.Add($"LockTimeout is {LockTimeout}: it must be from 0 to 1 h.");
+        }
+
+        if (PackAfter < TimeSpan.Zero || PackAfter > TimeSpan.FromDays(365))
+        {
+            faults.Add($"PackAfter is {PackAfter}: it must be from 0 to 365 days.");
+        }
+
+        if (RawRetention < CheckpointRetention.NearPast || RawRetention <= PackAfter)
+        {
+            faults.Add($"RawRetention is {RawRetention}: it must be at least {CheckpointRetention.NearPast.TotalDays} days and longer than PackAfter ({PackAfter}).");
+        }
+
+        if (RollUpRetention is { } rollUp && !(rollUp >= RawRetention))
+        {
+            faults.Add($"RollUpRetention is {rollUp}: it must not be shorter than RawRetention ({(RawRetention is { } raw ? raw : "for ever")}).");
         }
 
         return faults;

@@ -51,7 +51,7 @@ internal sealed class VesselView : IVesselView
 
     private IEnumerable<Reading> Stream(Session session, DateTimeOffset instant)
     {
-        using IEnumerator<Reading> readings = ReadingTable.After(session, _vesselId, instant).GetEnumerator();
+        using IEnumerator<Reading> readings = HeldReadings.After(session, _vesselId, instant).GetEnumerator();
         while (_database.Translated(readings.MoveNext))
         {
             yield return readings.Current;

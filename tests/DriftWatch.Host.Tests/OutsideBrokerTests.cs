@@ -1,4 +1,5 @@
 using System.Text.Json;
+using DriftWatch.Delivery.Mqtt;
 using DriftWatch.Host.Replay;
 using DriftWatch.Host.Settings;
 using DriftWatch.Plant.Register;
@@ -94,7 +95,7 @@ public sealed class OutsideBrokerTests
             Register = Path.Combine(Repository.SampleStreams, "register.json"),
             Web = null,
             Broker = new BrokerSettings { Host = "127.0.0.1", Port = port, Version = version },
-            Queue = new QueueSettings { Mqtt = new MqttQueueSettings { Host = "127.0.0.1", Port = port, TopicPrefix = "works/maintenance" } },
+            Queue = new QueueSettings { Mqtt = new MqttJobOptions { Host = "127.0.0.1", Port = port, TopicPrefix = "works/maintenance" } },
         });
         await File.WriteAllTextAsync(file, text, Ended);
         return file;

@@ -30,10 +30,10 @@ public static class VesselRun
     /// <summary>Readings in the order of their time, from <paramref name="from"/> to before <paramref name="to"/>; the same whatever the period.</summary>
     public static IEnumerable<LoggedReading> Readings(VesselScript script, ulong seed, DateTimeOffset from, DateTimeOffset to)
     {
-        return Samples(script, seed)
+        return LoggerFaults.Of(script, seed, Samples(script, seed)
             .SkipWhile(sample => sample.Reading.Time < from)
             .TakeWhile(sample => sample.Reading.Time < to)
-            .Select(sample => sample.Reading);
+            .Select(sample => sample.Reading));
     }
 
     /// <summary>All samples of a script in the order of their time, beside the truth; none in its gap.</summary>
@@ -48,6 +48,8 @@ public static class VesselRun
         double[] barometerPa = BarometerHourlyPa(script.BarometricPa, (minutes / 60) + 1, Random("barometer"));
         var sensors = new Sensors(script, Random("calibration"), Random("noise"));
         Dice cycles = Random("cycles");
+        Dice placement = Random("placement");
+        double placementK = 0;
         DateTimeOffset firstSecond = script.Start.AddSeconds(Random("logger").Whole(0, 59));
 
         var warmth = new Warmth(script, airC[0] + CelsiusZeroK);
@@ -60,6 +62,7 @@ public static class VesselRun
             if (index < 0 || minute == stretches[index].EndMinute)
             {
                 index++;
+                placementK = script.PlacementErrorK * placement.Normal();
                 (densityMolPerM3, warmth.GasK) = Enter(script, gasSide, stretches[index], now, densityMolPerM3, warmth.GasK);
             }
 
@@ -91,7 +94,7 @@ public static class VesselRun
             double swingK = works && !gasSide.IsBurst(now) ? SwingK(script, gasPa, gasK) : 0;
 
             var truth = new TrueState(stretch.State, minute - stretch.StartMinute, gasPa, gasK, warmth.SensorK, amountMol, volumeM3);
-            LoggedReading reading = sensors.Read(now, gasPa, airPa, warmth.SensorK + (SwingSeenBySensor * swingK), fluidGaugePa, stretch.State);
+            LoggedReading reading = sensors.Read(now, gasPa, airPa, warmth.SensorK + placementK + (SwingSeenBySensor * swingK), fluidGaugePa, stretch.State);
             if (script.Gap is { } gap && now >= gap.From && now < gap.To)
             {
                 continue;

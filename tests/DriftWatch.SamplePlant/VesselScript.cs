@@ -85,6 +85,30 @@ public sealed record VesselScript
 
     public Gap? Gap { get; init; }
 
+    /// <summary>Standard deviation of the difference between sensor and mean of the gas that each stretch has anew, kelvin.</summary>
+    public double PlacementErrorK { get; init; }
+
+    /// <summary>When another specimen of the gas pressure sensor comes in, and by how much it shows more, bar.</summary>
+    public SensorSwap? PressureSwap { get; init; }
+
+    /// <summary>Slow drift of the gas pressure sensor, bar a month from the start on.</summary>
+    public double PressureDriftBarPerMonth { get; init; }
+
+    /// <summary>Noise that comes on top of the gas pressure, standard deviation, bar.</summary>
+    public double ExtraPressureNoiseBar { get; init; }
+
+    /// <summary>Share of the rows that are lost on their way, 0 to 1.</summary>
+    public double LostShare { get; init; }
+
+    /// <summary>What the gas pressure is multiplied by before it is logged: 14.5038 for psi under the name of bar.</summary>
+    public double PressureUnitFactor { get; init; } = 1;
+
+    /// <summary>When the logger's clock is set back, and by how much; the hours before it are logged a second time.</summary>
+    public ClockSetBack? ClockSetBack { get; init; }
+
+    /// <summary>Hours by which the clock of the fluid-side signals goes after the logger's.</summary>
+    public double FluidClockLateHours { get; init; }
+
     public required Verdict ExpectedVerdict { get; init; }
 
     /// <summary>Mean barometric pressure at the vessel, Pa (standard atmosphere, ISO 2533).</summary>

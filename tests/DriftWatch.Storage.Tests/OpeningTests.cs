@@ -77,7 +77,7 @@ public sealed class OpeningTests : IDisposable
         using SqliteConnection other = Connect();
         store.Commit(Given.Reading("V-1", 1));
         using SqliteCommand count = other.CreateCommand();
-        count.CommandText = "SELECT count(*) FROM reading";
+        count.CommandText = "SELECT count(*) FROM recent";
         Assert.Equal(1L, count.ExecuteScalar());
     }
 

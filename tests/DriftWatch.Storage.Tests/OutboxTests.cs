@@ -1,6 +1,7 @@
 using System.Text.Json;
 using DriftWatch.Plant.Jobs;
 using DriftWatch.Storage.Tests.Support;
+using Microsoft.Data.Sqlite;
 
 namespace DriftWatch.Storage.Tests;
 
@@ -107,5 +108,70 @@ public sealed class OutboxTests : IDisposable
         store.MarkFailed("mqtt", sequence, "broker away");
         Assert.Equal(2, store.Pending("mqtt", 1)[0].Tries);
         Assert.Equal(0, store.Pending("files", 1)[0].Tries);
+    }
+
+    [Fact]
+    public void Vessels_that_are_held_back_are_passed_over()
+    {
+        using PlantStore store = _folder.Open("files");
+        store.Save(Given.Step("V-1", 1, Given.Opened(Given.Job("V-1"))));
+        store.Save(Given.Step("V-2", 1, Given.Opened(Given.Job("V-2"))));
+        Assert.Equal("V-2", Assert.Single(store.Pending("files", 10, ["V-1", "it's \"odd\""])).Notice.Job.VesselId);
+    }
+
+    [Fact]
+    public void A_dead_letter_waits_no_more_until_it_is_sent_again_with_what_came_after_it()
+    {
+        using PlantStore store = _folder.Open("files", "mqtt");
+        store.Save(Given.Step("V-1", 1, [.. Enumerable.Range(0, 3).Select(i => Given.Opened(Given.Job("V-1", $"job-{i}")))]));
+        store.Save(Given.Step("V-2", 1, Given.Opened(Given.Job("V-2"))));
+        IReadOnlyList<OutboxEntry> entries = store.Pending("files", 10);
+        store.MarkDelivered("files", entries[0].Sequence);
+        store.MarkFailed("files", entries[1].Sequence, "no such field");
+        store.CountRefusal("files", entries[1].Sequence);
+        Assert.Equal(1, store.Pending("files", 1)[0].Refusals);
+        store.SetAside("files", entries[1].Sequence, Given.Instant(5));
+        store.MarkDelivered("files", entries[2].Sequence);
+        store.MarkDelivered("files", entries[3].Sequence);
+        Assert.Empty(store.Pending("files", 10));
+        Assert.Equal([("mqtt", 4L)], store.WaitingNotices());
+        DeadLetter letter = Assert.Single(store.DeadLetters());
+        Assert.Equal(("files", "V-1/job-1", 1, Given.Instant(5), "no such field"), (letter.Channel, letter.Notice.Job.Key, letter.Tries, letter.SetAside, letter.Error));
+
+        Assert.Equal(0, store.Resend("mqtt", letter.Sequence));
+        Assert.Equal(2, store.Resend("files", letter.Sequence));
+        Assert.Equal(["V-1/job-1", "V-1/job-2"], store.Pending("files", 10).Select(entry => entry.Notice.Job.Key));
+        Assert.Equal((0, 0), (store.Pending("files", 1)[0].Tries, store.Pending("files", 1)[0].Refusals));
+        Assert.Empty(store.DeadLetters());
+    }
+
+    [Fact]
+    public void An_outbox_from_before_dead_letters_keeps_what_waits()
+    {
+        using (PlantStore store = _folder.Open("files"))
+        {
+            store.Save(Given.Step("V-1", 1, Given.Opened(Given.Job("V-1"))));
+        }
+
+        using (SqliteConnection connection = new(new SqliteConnectionStringBuilder { DataSource = _folder.File, Pooling = false }.ConnectionString))
+        {
+            connection.Open();
+            using SqliteCommand back = connection.CreateCommand();
+            back.CommandText =
+                """
+                DROP TABLE answer;
+                DROP INDEX delivery_pending;
+                DROP INDEX delivery_set_aside;
+                ALTER TABLE delivery DROP COLUMN refusals;
+                ALTER TABLE delivery DROP COLUMN set_aside;
+                ALTER TABLE notice DROP COLUMN vessel;
+                PRAGMA user_version = 3;
+                """;
+            _ = back.ExecuteNonQuery();
+        }
+
+        using PlantStore updated = _folder.Open("files");
+        Assert.Empty(updated.Pending("files", 10, ["V-1"]));
+        _ = Assert.Single(updated.Pending("files", 10, ["V-2"]));
     }
 }

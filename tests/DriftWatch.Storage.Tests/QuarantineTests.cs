@@ -47,6 +47,19 @@ public sealed class QuarantineTests : IDisposable
     }
 
     [Fact]
+    public void A_message_that_comes_again_is_counted_and_kept_once()
+    {
+        using PlantStore store = Open(10, 10);
+        store.Commit([], [Message("a", 1), Message("a", 2)]);
+        store.Commit([], [Message("a", 1) with { Arrived = Given.Instant(9) }, Message("b", 1)]);
+        QuarantineSource source = store.Quarantine()[0];
+        Assert.Equal(3, source.Count);
+        Assert.Equal(["reason 1", "reason 2"], source.Kept.Select(message => message.Reason));
+        Assert.Equal(Given.Instant(9), source.Kept[0].Arrived);
+        Assert.Single(store.Quarantine()[1].Kept);
+    }
+
+    [Fact]
     public void Sources_beyond_the_limit_are_added_up()
     {
         using PlantStore store = Open(3, 2);

@@ -13,6 +13,7 @@ public sealed class MosquittoBroker : IAsyncDisposable
     private readonly Dictionary<string, int> _heard = new(StringComparer.Ordinal);
     private TaskCompletionSource _spoke = new(TaskCreationOptions.RunContinuationsAsynchronously);
     private Process? _process;
+    private bool _quiet;
 
     private MosquittoBroker(string folder, int port)
     {
@@ -22,17 +23,20 @@ public sealed class MosquittoBroker : IAsyncDisposable
 
     public int Port { get; }
 
+    /// <summary>What it logs from now on: each packet that comes and goes.</summary>
+    public HeardLines Log { get; } = new();
 
     /// <summary>Starts a broker.</summary>
     /// <param name="listenerLines">Lines of its configuration that concern the listener; anonymous clients where none are given.</param>
-    public static async Task<MosquittoBroker> StartAsync(string listenerLines = "allow_anonymous true")
+    /// <param name="quiet">Whether it logs nothing but its start, as a measurement wants it.</param>
+    public static async Task<MosquittoBroker> StartAsync(string listenerLines = "allow_anonymous true", bool quiet = false)
     {
         string folder = Directory.CreateTempSubdirectory("driftwatch-mosquitto-").FullName;
-        MosquittoBroker broker = new(folder, FreePort.Find());
+        MosquittoBroker broker = new(folder, FreePort.Find()) { _quiet = quiet };
         string user = Environment.UserName == "root" ? "user root\n" : "";
         await File.WriteAllTextAsync(
             Path.Combine(folder, "mosquitto.conf"),
-            $"{user}listener {broker.Port} 127.0.0.1\npersistence true\npersistence_location {folder}/\nmax_queued_messages 0\n{listenerLines}\n");
+            $"{user}listener {broker.Port} 127.0.0.1\npersistence true\npersistence_location {folder}/\n{(quiet ? "log_type information\n" : "")}max_queued_messages 0\n{listenerLines}\n");
         await broker.StartAgainAsync();
         return broker;
     }
@@ -40,7 +44,7 @@ public sealed class MosquittoBroker : IAsyncDisposable
     public async Task StartAgainAsync()
     {
         string program = File.Exists("/usr/sbin/mosquitto") ? "/usr/sbin/mosquitto" : "mosquitto";
-        ProcessStartInfo start = new(program, ["-v", "-c", Path.Combine(_folder, "mosquitto.conf")]) { RedirectStandardError = true, RedirectStandardOutput = true };
+        ProcessStartInfo start = new(program, [.. _quiet ? Array.Empty<string>() : ["-v"], "-c", Path.Combine(_folder, "mosquitto.conf")]) { RedirectStandardError = true, RedirectStandardOutput = true };
         Process process = Process.Start(start) ?? throw new InvalidOperationException("mosquitto did not start; tests/run installs it.");
         _process = process;
         TaskCompletionSource running = new(TaskCreationOptions.RunContinuationsAsynchronously);
@@ -58,6 +62,7 @@ public sealed class MosquittoBroker : IAsyncDisposable
                 return;
             }
 
+            Log.Add(line);
             lock (_logLock)
             {
                 _log.Add(line);

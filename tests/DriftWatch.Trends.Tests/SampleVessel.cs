@@ -21,7 +21,7 @@ internal sealed class SampleVessel
         Truth = new GasSide(script);
         Specification = SpecificationOf(script);
         Charges = [.. script.Recharges.Where(recharge => recharge.OnRecord).Select(recharge => recharge.At)];
-        Readings = [.. VesselRun.Samples(script, InventedPlant.Seed).SelectMany(sample => ReadingsOf(sample.Reading)).Order()];
+        Readings = [.. VesselRun.Readings(script, InventedPlant.Seed, DateTimeOffset.MinValue, DateTimeOffset.MaxValue).SelectMany(ReadingsOf).Order()];
     }
 
     public VesselScript Script { get; }
@@ -37,6 +37,10 @@ internal sealed class SampleVessel
     /// <summary>The vessel with this id; made once.</summary>
     public static SampleVessel Of(string id) => Made.GetOrAdd(
         id, key => new Lazy<SampleVessel>(() => new SampleVessel(InventedPlant.Vessels.Single(script => script.Id == key)))).Value;
+
+    /// <summary>The vessel of a script that is not in the plant: the same with another fault, say.</summary>
+    public static SampleVessel With(string id, Func<VesselScript, VesselScript> change) =>
+        new(change(InventedPlant.Vessels.Single(script => script.Id == id)));
 
     private static VesselSpecification SpecificationOf(VesselScript script)
     {

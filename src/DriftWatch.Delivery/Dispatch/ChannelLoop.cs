@@ -4,7 +4,15 @@ using Microsoft.Extensions.Logging;
 
 namespace DriftWatch.Delivery.Dispatch;
 
-/// <summary>The loop of one channel: oldest notice first, the same one again until it is taken.</summary>
+/// <summary>
+/// The loop of one channel. Each vessel's notices go in order of entry; one that fails holds back only its own vessel.
+/// <para>
+/// A failure is the channel's fault until the channel takes another notice: after it the channel rests, longer each
+/// time, and then another vessel's notice is tried. When that is taken, or when the far side itself has said no, the
+/// failure counts against the notice. So an outage of any length sets nothing aside, and a notice that the far side
+/// cannot digest blocks nobody.
+/// </para>
+/// </summary>
 internal sealed class ChannelLoop(
     IOutbox outbox,
     IJobChannel channel,
@@ -18,30 +26,35 @@ internal sealed class ChannelLoop(
     // One slot: a signal given while the loop works is found when it comes to wait.
     private readonly Channel<bool> _signal = Channel.CreateBounded<bool>(new BoundedChannelOptions(1) { FullMode = BoundedChannelFullMode.DropWrite });
 
+    /// <summary>Vessels whose oldest notice was refused, with the moment of its next try.</summary>
+    private readonly Dictionary<string, DateTimeOffset> _refused = new(StringComparer.Ordinal);
+
+    /// <summary>Vessels whose oldest notice failed since the channel last took one: whose fault it was is not known yet.</summary>
+    private readonly Dictionary<string, OutboxEntry> _doubtful = new(StringComparer.Ordinal);
+
+    private int _failures;
+
     public void Signal() => _ = _signal.Writer.TryWrite(true);
 
     public async Task RunAsync(CancellationToken cancellationToken)
     {
-        int failures = 0;
         try
         {
             while (true)
             {
                 cancellationToken.ThrowIfCancellationRequested();
-                Outcome outcome = await DeliverBatchAsync(failures, cancellationToken).ConfigureAwait(false);
-                switch (outcome)
+                switch (await DeliverBatchAsync(cancellationToken).ConfigureAwait(false))
                 {
                     case Outcome.Empty:
                         await WaitForSignalAsync(cancellationToken).ConfigureAwait(false);
                         break;
-                    case Outcome.Delivered:
-                        failures = 0;
+                    case Outcome.Away:
+                        _failures++;
+                        TimeSpan delay = RetryDelay.After(_failures, options.FirstRetry, options.LongestRetry, jitter());
+                        DeliveryLog.Retrying(log, channel.Name, _failures, delay);
+                        await Task.Delay(delay, clock, cancellationToken).ConfigureAwait(false);
                         break;
                     default:
-                        failures = outcome == Outcome.FailedAfterSuccess ? 1 : failures + 1;
-                        TimeSpan delay = RetryDelay.After(failures, options.FirstRetry, options.LongestRetry, jitter());
-                        DeliveryLog.Retrying(log, channel.Name, failures, delay);
-                        await Task.Delay(delay, clock, cancellationToken).ConfigureAwait(false);
                         break;
                 }
             }
@@ -52,38 +65,55 @@ internal sealed class ChannelLoop(
         }
     }
 
-    private async Task<Outcome> DeliverBatchAsync(int failures, CancellationToken cancellationToken)
+    private async Task<Outcome> DeliverBatchAsync(CancellationToken cancellationToken)
     {
-        bool delivered = false;
         try
         {
-            foreach (OutboxEntry entry in outbox.Pending(channel.Name, Batch))
+            IReadOnlyList<OutboxEntry> waiting = Next();
+            foreach (OutboxEntry entry in waiting)
             {
+                string vessel = entry.Notice.Job.VesselId;
+                if (_refused.ContainsKey(vessel))
+                {
+                    continue;
+                }
+
                 if (!await TryDeliverAsync(entry, cancellationToken).ConfigureAwait(false))
                 {
-                    return delivered ? Outcome.FailedAfterSuccess : Outcome.Failed;
+                    return Outcome.Away;
                 }
-
-                outbox.MarkDelivered(channel.Name, entry.Sequence);
-                DeliveryLog.Delivered(log, channel.Name, entry.Notice.Key, entry.Tries);
-                if (failures > 0 && !delivered)
-                {
-                    DeliveryLog.Recovered(log, channel.Name, failures);
-                }
-
-                delivered = true;
             }
 
-            return delivered ? Outcome.Delivered : Outcome.Empty;
+            return waiting.Count > 0 ? Outcome.Worked : Outcome.Empty;
         }
         catch (Exception failure) when (!cancellationToken.IsCancellationRequested)
         {
             // The outbox itself: the store may come back, and then the notice is delivered again under the same key.
             DeliveryLog.OutboxFailed(log, failure, channel.Name);
-            return delivered ? Outcome.FailedAfterSuccess : Outcome.Failed;
+            return Outcome.Away;
         }
     }
 
+    /// <summary>What is to be tried now: nothing of the vessels that are held back, and the doubtful ones last.</summary>
+    private IReadOnlyList<OutboxEntry> Next()
+    {
+        DateTimeOffset now = clock.GetUtcNow();
+        foreach (string due in _refused.Where(held => held.Value <= now).Select(held => held.Key).ToArray())
+        {
+            _ = _refused.Remove(due);
+        }
+
+        IReadOnlyList<OutboxEntry> waiting = outbox.Pending(channel.Name, Batch, [.. _refused.Keys, .. _doubtful.Keys]);
+        if (waiting.Count == 0 && _doubtful.Count > 0)
+        {
+            _doubtful.Clear();
+            waiting = outbox.Pending(channel.Name, Batch, _refused.Keys);
+        }
+
+        return waiting;
+    }
+
+    /// <summary>Tries one notice; false when the channel seems to be away.</summary>
     private async Task<bool> TryDeliverAsync(OutboxEntry entry, CancellationToken cancellationToken)
     {
         using CancellationTokenSource timeout = new(options.DeliveryTimeout, clock);
@@ -91,20 +121,79 @@ internal sealed class ChannelLoop(
         try
         {
             await channel.DeliverAsync(entry.Notice, either.Token).ConfigureAwait(false);
+        }
+        catch (NoticeRefusedException refusal) when (!cancellationToken.IsCancellationRequested)
+        {
+            MarkFailed(entry, refusal, refusal.Message);
+            CountAgainst(entry, refusal.IsPermanent);
             return true;
         }
         catch (Exception failure) when (!cancellationToken.IsCancellationRequested)
         {
-            string reason = timeout.IsCancellationRequested ? $"not taken within {options.DeliveryTimeout}" : failure.Message;
-            DeliveryLog.DeliveryFailed(log, failure, channel.Name, entry.Notice.Key, entry.Tries + 1, reason);
-            outbox.MarkFailed(channel.Name, entry.Sequence, reason);
+            MarkFailed(entry, failure, timeout.IsCancellationRequested ? $"not taken within {options.DeliveryTimeout}" : failure.Message);
+            _doubtful[entry.Notice.Job.VesselId] = entry;
             return false;
+        }
+
+        outbox.MarkDelivered(channel.Name, entry.Sequence);
+        DeliveryLog.Delivered(log, channel.Name, entry.Notice.Key, entry.Tries);
+        ChannelWorks(entry);
+        return true;
+    }
+
+    /// <summary>The channel has taken a notice: what failed before it counts against the notices that failed.</summary>
+    private void ChannelWorks(OutboxEntry taken)
+    {
+        if (_failures > 0)
+        {
+            DeliveryLog.Recovered(log, channel.Name, _failures);
+            _failures = 0;
+        }
+
+        OutboxEntry[] failed = [.. _doubtful.Values.Where(entry => entry.Sequence != taken.Sequence)];
+        _doubtful.Clear();
+        foreach (OutboxEntry entry in failed)
+        {
+            CountAgainst(entry, permanent: false);
         }
     }
 
+    private void CountAgainst(OutboxEntry entry, bool permanent)
+    {
+        outbox.CountRefusal(channel.Name, entry.Sequence);
+        int refusals = entry.Refusals + 1;
+        if (permanent || refusals >= options.RefusalsUntilSetAside)
+        {
+            outbox.SetAside(channel.Name, entry.Sequence, clock.GetUtcNow());
+            DeliveryLog.SetAside(log, channel.Name, entry.Notice.Key, refusals);
+            return;
+        }
+
+        _refused[entry.Notice.Job.VesselId] =
+            clock.GetUtcNow() + RetryDelay.After(refusals, options.FirstRetry, options.LongestRetry, jitter());
+    }
+
+    private void MarkFailed(OutboxEntry entry, Exception failure, string reason)
+    {
+        DeliveryLog.DeliveryFailed(log, failure, channel.Name, entry.Notice.Key, entry.Tries + 1, reason);
+        outbox.MarkFailed(channel.Name, entry.Sequence, reason);
+    }
+
+    /// <summary>Waits for new notices, for the next try of a refused one, or for the time to look all the same.</summary>
     private async Task WaitForSignalAsync(CancellationToken cancellationToken)
     {
-        using CancellationTokenSource poll = new(options.Poll, clock);
+        TimeSpan wait = options.Poll;
+        if (_refused.Count > 0)
+        {
+            TimeSpan untilNext = _refused.Values.Min() - clock.GetUtcNow();
+            wait = untilNext < wait ? untilNext : wait;
+            if (wait <= TimeSpan.Zero)
+            {
+                return;
+            }
+        }
+
+        using CancellationTokenSource poll = new(wait, clock);
         using CancellationTokenSource either = CancellationTokenSource.CreateLinkedTokenSource(cancellationToken, poll.Token);
         try
         {
@@ -119,8 +208,7 @@ internal sealed class ChannelLoop(
     private enum Outcome
     {
         Empty,
-        Delivered,
-        Failed,
-        FailedAfterSuccess,
+        Worked,
+        Away,
     }
 }

@@ -15,6 +15,12 @@ public sealed record DispatchOptions
     /// <summary>How often the outbox is looked at without a signal; above 0. Default 30 s.</summary>
     public TimeSpan Poll { get; init; } = TimeSpan.FromSeconds(30);
 
+    /// <summary>
+    /// Refusals of a notice after which it is set aside as a dead letter; at least 1. Default 24: with the default
+    /// delays some three quarters of an hour to two hours, longer than most restarts and short enough to be noticed the same day.
+    /// </summary>
+    public int RefusalsUntilSetAside { get; init; } = 24;
+
     /// <summary>All that is wrong with the settings, a line each; empty when they are good.</summary>
     public IReadOnlyList<string> Faults()
     {
@@ -37,6 +43,11 @@ public sealed record DispatchOptions
         if (!(Poll > TimeSpan.Zero && Poll <= TimeSpan.FromDays(1)))
         {
             faults.Add($"Poll is {Poll}: it must be above 0 and at most 1 d.");
+        }
+
+        if (RefusalsUntilSetAside < 1)
+        {
+            faults.Add($"RefusalsUntilSetAside is {RefusalsUntilSetAside}: it must be at least 1.");
         }
 
         return faults;

@@ -13,13 +13,19 @@ public sealed record JobDocument
     /// <summary>Version of the document's form: the first number changes when a reader must change.</summary>
     public const string CurrentSchemaVersion = "2.0";
 
+    /// <summary>Event type of a notice that only proves a channel.</summary>
+    public const string TestType = "driftwatch.channel.test";
+
+    /// <summary>Name of the schema of <see cref="CurrentSchemaVersion"/>.</summary>
+    public const string SchemaId = "urn:driftwatch:schema:job:" + CurrentSchemaVersion;
+
     /// <summary><see cref="CurrentSchemaVersion"/> of the program that wrote it.</summary>
     public required string SchemaVersion { get; init; }
 
     /// <summary>Key of the notice: the same for every repetition, by which a receiver tells it from a new one.</summary>
     public required string Id { get; init; }
 
-    /// <summary>Event type: <c>driftwatch.job.opened</c>, <c>driftwatch.job.updated</c> or <c>driftwatch.job.closed</c>.</summary>
+    /// <summary>Event type: <c>driftwatch.job.opened</c>, <c>driftwatch.job.updated</c>, <c>driftwatch.job.closed</c> or <see cref="TestType"/>.</summary>
     public required string Type { get; init; }
 
     /// <summary>URI reference of the vessel that the notice is about.</summary>
@@ -39,7 +45,7 @@ public sealed record JobDocument
     {
         SchemaVersion = CurrentSchemaVersion,
         Id = notice.Key,
-        Type = notice.State == JobState.Closed ? "driftwatch.job.closed" : Renews(notice) ? "driftwatch.job.updated" : "driftwatch.job.opened",
+        Type = notice.IsTest ? TestType : notice.State == JobState.Closed ? "driftwatch.job.closed" : Renews(notice) ? "driftwatch.job.updated" : "driftwatch.job.opened",
         Source = $"/driftwatch/vessels/{Uri.EscapeDataString(notice.Job.VesselId)}",
         Subject = notice.Job.VesselId,
         Time = notice.At.ToUniversalTime(),

@@ -23,4 +23,10 @@ internal sealed partial class JobJson : JsonSerializerContext
 
     /// <summary>The name of a cause as the document writes it.</summary>
     public static string NameOf(JobCause cause) => JsonNamingPolicy.CamelCase.ConvertName(cause.ToString());
+
+    /// <summary>The name of a priority as the document writes it.</summary>
+    public static string NameOf(Priority priority) => JsonNamingPolicy.CamelCase.ConvertName(priority.ToString());
+
+    /// <summary>The name of a state as the document writes it.</summary>
+    public static string NameOf(JobState state) => JsonNamingPolicy.CamelCase.ConvertName(state.ToString());
 }

@@ -24,24 +24,9 @@ public sealed class FileQueueChannel : IJobChannel
     public string Name { get; }
 
     /// <summary>The file that a notice is written to.</summary>
-    public string PathOf(JobNotice notice) => Path.Combine(_folder, QueueFileName.Of(notice.Key));
+    public string PathOf(JobNotice notice) => Path.Combine(_folder, QueueFileName.Of("job", notice.Key, "json"));
 
     /// <inheritdoc/>
-    public async Task DeliverAsync(JobNotice notice, CancellationToken cancellationToken)
-    {
-        _ = Directory.CreateDirectory(_folder);
-        string path = PathOf(notice);
-        // In the same folder, so that the rename stays inside one file system; what a crash leaves is written over.
-        string unfinished = path + ".tmp";
-        byte[] document = JobDocument.From(notice).ToUtf8Json();
-        FileStream file = new(unfinished, FileMode.Create, FileAccess.Write, FileShare.None, bufferSize: 0, useAsync: true);
-        await using (file.ConfigureAwait(false))
-        {
-            await file.WriteAsync(document, cancellationToken).ConfigureAwait(false);
-            file.Flush(flushToDisk: true);
-        }
-
-        File.Move(unfinished, path, overwrite: true);
-        FolderFlush.Flush(_folder);
-    }
+    public Task DeliverAsync(JobNotice notice, CancellationToken cancellationToken) =>
+        WholeFile.WriteAsync(PathOf(notice), JobDocument.From(notice).ToUtf8Json(), cancellationToken);
 }

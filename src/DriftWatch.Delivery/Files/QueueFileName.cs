@@ -11,10 +11,10 @@ internal static class QueueFileName
 {
     private const int ReadableLength = 100;
 
-    public static string Of(string key)
+    public static string Of(string kind, string key, string ending)
     {
         char[] readable = [.. key.Take(ReadableLength).Select(letter => char.IsAsciiLetterOrDigit(letter) ? letter : '-')];
         string digest = Convert.ToHexStringLower(SHA256.HashData(Encoding.UTF8.GetBytes(key)).AsSpan(0, 8));
-        return $"job-{new string(readable)}-{digest}.json";
+        return $"{kind}-{new string(readable)}-{digest}.{ending}";
     }
 }

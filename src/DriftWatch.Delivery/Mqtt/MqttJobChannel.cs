@@ -1,7 +1,7 @@
 using DriftWatch.Delivery.Documents;
+using DriftWatch.Delivery.Security;
 using DriftWatch.Plant.Jobs;
 using MQTTnet;
-using MQTTnet.Formatter;
 using MQTTnet.Protocol;
 
 namespace DriftWatch.Delivery.Mqtt;
@@ -13,31 +13,18 @@ namespace DriftWatch.Delivery.Mqtt;
 /// </summary>
 public sealed class MqttJobChannel : IJobChannel, IAsyncDisposable
 {
+    private static readonly TimeSpan KeepTest = TimeSpan.FromHours(1);
+
     private readonly MqttJobOptions _options;
-    private readonly MqttClientOptions _connect;
-    private readonly IMqttClient _client;
+    private readonly IMqttClient _client = new MqttClientFactory().CreateMqttClient();
     private readonly SemaphoreSlim _turn = new(1, 1);
 
     /// <summary>A channel to a broker; connects on the first delivery.</summary>
     /// <exception cref="ArgumentException">The settings have faults; all are named.</exception>
     public MqttJobChannel(MqttJobOptions options)
     {
-        IReadOnlyList<string> faults = options.Faults();
-        if (faults.Count > 0)
-        {
-            throw new ArgumentException(string.Join(Environment.NewLine, faults), nameof(options));
-        }
-
+        FaultList.Refuse(options.Faults(), nameof(options));
         _options = options;
-        MqttClientFactory factory = new();
-        _client = factory.CreateMqttClient();
-        MqttClientOptionsBuilder builder = factory.CreateClientOptionsBuilder()
-            .WithTcpServer(options.Host, options.Port)
-            .WithProtocolVersion(options.Protocol)
-            .WithClientId(options.ClientId)
-            .WithCleanSession()
-            .WithTimeout(options.Timeout);
-        _connect = (options.UserName is null ? builder : builder.WithCredentials(options.UserName, options.Password)).Build();
     }
 
     /// <inheritdoc/>
@@ -52,7 +39,8 @@ public sealed class MqttJobChannel : IJobChannel, IAsyncDisposable
         {
             if (!_client.IsConnected)
             {
-                await ConnectAsync(cancellationToken).ConfigureAwait(false);
+                MqttClientOptions connect = MqttConnection.Builder(_options).WithClientId(_options.ClientId).WithCleanSession().Build();
+                await MqttConnection.ConnectAsync(_client, _options, connect, cancellationToken).ConfigureAwait(false);
             }
 
             MqttClientPublishResult result = await _client.PublishAsync(message, cancellationToken).ConfigureAwait(false);
@@ -80,28 +68,23 @@ public sealed class MqttJobChannel : IJobChannel, IAsyncDisposable
         _turn.Dispose();
     }
 
-    private async Task ConnectAsync(CancellationToken cancellationToken)
-    {
-        MqttClientConnectResult result = await _client.ConnectAsync(_connect, cancellationToken).ConfigureAwait(false);
-        if (result.ResultCode != MqttClientConnectResultCode.Success)
-        {
-            throw new IOException(
-                $"Broker {_options.Host}:{_options.Port} refused the connection: {result.ResultCode} {result.ReasonString}. Check user, password and client identifier '{_options.ClientId}'.");
-        }
-    }
-
     private MqttApplicationMessage Message(JobNotice notice)
     {
+        JobDocument document = JobDocument.From(notice);
         MqttApplicationMessageBuilder builder = new MqttApplicationMessageBuilder()
-            .WithTopic(JobTopic.Of(_options.TopicPrefix, notice.Job))
+            .WithTopic(notice.IsTest ? $"{_options.TopicPrefix}/channel-test" : JobTopic.Of(_options.TopicPrefix, notice.Job))
             .WithQualityOfServiceLevel(MqttQualityOfServiceLevel.AtLeastOnce)
-            .WithRetainFlag()
-            .WithPayload(JobDocument.From(notice).ToUtf8Json());
-        if (_options.Protocol == MqttProtocolVersion.V500)
+            .WithRetainFlag(!notice.IsTest)
+            .WithPayload(document.ToUtf8Json());
+        if (_options.Version == "5")
         {
             builder = builder
                 .WithContentType("application/json")
                 .WithPayloadFormatIndicator(MqttPayloadFormatIndicator.CharacterData);
+            if (notice.IsTest || notice.State == JobState.Closed)
+            {
+                builder = builder.WithMessageExpiryInterval((uint)(notice.IsTest ? KeepTest : _options.KeepClosed).TotalSeconds);
+            }
         }
 
         return builder.Build();

@@ -1,3 +1,4 @@
+using System.Globalization;
 using System.Text.Json;
 
 namespace DriftWatch.Host.Settings;
@@ -6,7 +7,9 @@ namespace DriftWatch.Host.Settings;
 internal static class SettingsReader
 {
     /// <summary>The settings, with paths made absolute; or every fault found.</summary>
-    public static (ServiceSettings? Settings, IReadOnlyList<string> Faults) Read(string file)
+    /// <param name="file">The settings file.</param>
+    /// <param name="queuesToo">Whether the channels are to be used: then their secrets and certificates must be at hand.</param>
+    public static (ServiceSettings? Settings, IReadOnlyList<string> Faults) Read(string file, bool queuesToo)
     {
         ServiceSettings settings;
         try
@@ -18,19 +21,26 @@ internal static class SettingsReader
             return (null, [exception.LineNumber is { } line ? $"line {line + 1}: {exception.Message}" : exception.Message]);
         }
 
-        List<string> faults = [.. Faults(settings)];
+        string folder = Path.GetDirectoryName(Path.GetFullPath(file))!;
+        QueueSettings queue = QueuePaths.Absolute(settings.Queue, folder);
+        List<string> faults = [.. Faults(settings), .. queuesToo ? queue.Faults() : []];
         if (faults.Count > 0)
         {
             return (null, faults);
         }
 
-        string folder = Path.GetDirectoryName(Path.GetFullPath(file))!;
         return (settings with
         {
             Register = Path.Combine(folder, settings.Register),
             DataFolder = Path.Combine(folder, settings.DataFolder),
             ChartFolder = Path.Combine(folder, settings.ChartFolder),
-            Queue = settings.Queue with { Folder = Path.Combine(folder, settings.Queue.Folder) },
+            History = settings.History with
+            {
+                Influx = settings.History.Influx is { TokenFile: { } tokenFile } influx
+                    ? influx with { TokenFile = Path.Combine(folder, tokenFile) }
+                    : settings.History.Influx,
+            },
+            Queue = queue,
         }, []);
     }
 
@@ -56,9 +66,24 @@ internal static class SettingsReader
             yield return "broker.userName and broker.authorityFile are for an outside broker: name it in broker.host.";
         }
 
-        if (settings.Queue.Mqtt is { Port: < 1 or > 65535 } mqtt)
+        if (settings.History.RawRetentionDays is < 120)
         {
-            yield return $"queue.mqtt.port is {mqtt.Port}: give 1 to 65535.";
+            yield return $"history.rawRetentionDays is {settings.History.RawRetentionDays}: give 120 or more, or leave it out to keep raw readings for ever.";
+        }
+
+        if (settings.History.RollUpRetentionDays is { } rollUp && !(rollUp >= settings.History.RawRetentionDays))
+        {
+            yield return $"history.rollUpRetentionDays is {rollUp}: give no fewer days than rawRetentionDays ({settings.History.RawRetentionDays?.ToString(CultureInfo.InvariantCulture) ?? "for ever"}).";
+        }
+
+        if (settings.History.Influx is { TokenFile: not null, TokenEnvironmentVariable: not null })
+        {
+            yield return "history.influx.tokenFile and history.influx.tokenEnvironmentVariable are both given: give one of them.";
+        }
+
+        foreach (string fault in settings.History.Influx is { } history ? InfluxSettings.Faults(history) : [])
+        {
+            yield return "history.influx: " + fault;
         }
 
         foreach (string fault in settings.Web?.Faults() ?? [])

@@ -22,7 +22,8 @@ public sealed class VesselAnalyst
     private readonly IVesselHistory _history;
     private readonly List<FollowerState> _recent = [];
     private VesselFollower? _follower;
-    private Verdict? _savedVerdict;
+    private (Verdict Verdict, string Reason)? _saved;
+    private bool _asked;
 
     /// <summary>An analyst for a vessel over a store.</summary>
     public VesselAnalyst(Vessel vessel, IVesselHistory history)
@@ -39,7 +40,7 @@ public sealed class VesselAnalyst
         using IVesselView view = _history.View(_vessel.Id);
         Rewind? rewind = null;
         List<PrechargeWindow> restored = [];
-        VesselFollower follower = _follower ?? Follow(Read(_history.CheckpointBefore(_vessel.Id, DateTimeOffset.MaxValue)) ?? FollowerState.Start);
+        VesselFollower follower = _follower ?? Load();
         try
         {
             // Forgotten until the step is saved: after a failure the store is asked again.
@@ -53,6 +54,16 @@ public sealed class VesselAnalyst
 
                 foreach (Reading reading in view.ReadingsAfter(follower.LastReading))
                 {
+                    follower.Accept(reading);
+                }
+            }
+
+            else if (follower.LastReading == DateTimeOffset.MinValue)
+            {
+                // No state, or one of an older version: made anew from all readings.
+                foreach (Reading reading in view.ReadingsAfter(DateTimeOffset.MinValue))
+                {
+                    rewind = new Rewind(DateTimeOffset.MinValue, DateTimeOffset.MinValue);
                     follower.Accept(reading);
                 }
             }
@@ -73,6 +84,13 @@ public sealed class VesselAnalyst
         }
     }
 
+    private VesselFollower Load()
+    {
+        // What the store says already is not written again: the moment of an assessment is that of its news.
+        _saved = _history.LastAssessment(_vessel.Id) is { } last ? (last.Verdict, last.Reason) : null;
+        return Follow(Read(_history.CheckpointBefore(_vessel.Id, DateTimeOffset.MaxValue)) ?? FollowerState.Start);
+    }
+
     private bool Save(VesselFollower follower, long? inboxSequence, Rewind? rewind, List<PrechargeWindow> restored, DateTimeOffset? now)
     {
         FollowerState state = follower.State;
@@ -85,13 +103,14 @@ public sealed class VesselAnalyst
         Assessment assessment = follower.Assess(asOf);
         IReadOnlyList<JobNotice> notices = follower.TakeNotices();
         IReadOnlyList<AlarmChange> alarmChanges = follower.TakeAlarmChanges();
-        if (inboxSequence is null && notices.Count == 0 && alarmChanges.Count == 0 && assessment.Verdict == _savedVerdict)
+        if (inboxSequence is null && rewind is null && notices.Count == 0 && alarmChanges.Count == 0
+            && _saved == (assessment.Verdict, assessment.Reason))
         {
             return false;
         }
 
         // What was told is asked for only where it can differ: something new, a way back, or a first step.
-        bool ask = notices.Count > 0 || rewind is not null || _savedVerdict is null;
+        bool ask = notices.Count > 0 || rewind is not null || !_asked;
 
         _history.Save(new VesselStep
         {
@@ -104,7 +123,8 @@ public sealed class VesselAnalyst
             AlarmChanges = alarmChanges,
             Checkpoint = new VesselCheckpoint(state.Instant, state.ToJson()),
         });
-        _savedVerdict = assessment.Verdict;
+        _saved = (assessment.Verdict, assessment.Reason);
+        _asked = true;
         if (inboxSequence is not null)
         {
             if (_recent.Count == RecentStates)

@@ -15,4 +15,7 @@ public sealed record JobNotice(Job Job, JobState State, DateTimeOffset At, strin
     /// <summary>Key by which a receiver tells a repeated notice from a new one.</summary>
     public string Key => string.Create(
         CultureInfo.InvariantCulture, $"{Job.Key}/{(State == JobState.Open ? "open" : "closed")}/{Job.Revision}");
+
+    /// <summary>Whether this notice only proves a channel: no vessel stands behind it and no work is asked for.</summary>
+    public bool IsTest { get; init; }
 }

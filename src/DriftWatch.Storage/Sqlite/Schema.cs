@@ -91,6 +91,70 @@ internal static class Schema
         """,
         AlarmTable.Creation,
         JobTable.Revisions,
+
+        // Recent readings stand by slots of 216 s (400 a day), all vessels of a slot together, so that a commit touches
+        // few pages however many vessels it has readings of; days that are over become one block a vessel.
+        // within = ticks into the slot * 8 + signal; block id = vessel << 22 | day.
+        """
+        CREATE TABLE recent (
+            slot INTEGER NOT NULL,
+            vessel INTEGER NOT NULL,
+            within INTEGER NOT NULL,
+            value REAL NOT NULL,
+            PRIMARY KEY (slot, vessel, within)
+        ) STRICT, WITHOUT ROWID;
+        INSERT INTO recent SELECT instant / 2160000000, vessel, (instant % 2160000000) * 8 + signal, value FROM reading;
+        ALTER TABLE vessel ADD COLUMN earliest INTEGER;
+        ALTER TABLE vessel ADD COLUMN latest INTEGER;
+        UPDATE vessel SET
+            earliest = (SELECT min(instant) FROM reading WHERE vessel = vessel.id),
+            latest = (SELECT max(instant) FROM reading WHERE vessel = vessel.id);
+        DROP TABLE reading;
+        CREATE TABLE reading_block (id INTEGER PRIMARY KEY, readings INTEGER NOT NULL, content BLOB NOT NULL) STRICT;
+        CREATE TABLE roll_up (id INTEGER PRIMARY KEY, content BLOB NOT NULL) STRICT;
+        CREATE TABLE mark (name TEXT PRIMARY KEY, value INTEGER NOT NULL) STRICT, WITHOUT ROWID;
+        INSERT INTO mark VALUES
+            ('commit', coalesce((SELECT seq FROM sqlite_sequence WHERE name = 'inbox'), 0)), ('sealed', -1), ('expired', -1);
+        CREATE TABLE waiting (
+            vessel INTEGER PRIMARY KEY REFERENCES vessel,
+            sequence INTEGER NOT NULL,
+            earliest INTEGER NOT NULL,
+            latest INTEGER NOT NULL,
+            readings INTEGER NOT NULL
+        ) STRICT;
+        INSERT INTO waiting SELECT vessel, max(sequence), min(earliest), min(earliest), 0 FROM inbox GROUP BY vessel;
+        DROP TABLE inbox;
+        """,
+
+        """
+        CREATE TABLE spool (
+            sequence INTEGER PRIMARY KEY AUTOINCREMENT,
+            kind INTEGER NOT NULL,
+            vessel TEXT NOT NULL,
+            points INTEGER NOT NULL,
+            content BLOB NOT NULL
+        ) STRICT;
+        """,
+
+        // Dead letters, the vessel of a notice to keep the order by, and the answers of the queues.
+        """
+        ALTER TABLE notice ADD COLUMN vessel TEXT NOT NULL DEFAULT '';
+        UPDATE notice SET vessel = json_extract(document, '$.Job.VesselId');
+        ALTER TABLE delivery ADD COLUMN refusals INTEGER NOT NULL DEFAULT 0;
+        ALTER TABLE delivery ADD COLUMN set_aside INTEGER;
+        DROP INDEX delivery_pending;
+        CREATE INDEX delivery_pending ON delivery (channel, sequence) WHERE delivered = 0 AND set_aside IS NULL;
+        CREATE INDEX delivery_set_aside ON delivery (channel, sequence) WHERE set_aside IS NOT NULL;
+        CREATE TABLE answer (
+            sequence INTEGER PRIMARY KEY AUTOINCREMENT,
+            id TEXT NOT NULL UNIQUE,
+            job TEXT NOT NULL REFERENCES job,
+            document TEXT NOT NULL,
+            via TEXT NOT NULL,
+            authority TEXT NOT NULL,
+            received INTEGER NOT NULL
+        ) STRICT;
+        """,
     ];
 
     /// <summary>Brings a file to the newest schema, all missing steps in one transaction.</summary>

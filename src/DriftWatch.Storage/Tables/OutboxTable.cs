@@ -10,9 +10,10 @@ internal static class OutboxTable
     public static void Add(Session session, JobNotice notice, IReadOnlyList<string> channels)
     {
         Statement added = session
-            .Prepare("INSERT INTO notice (key, document) VALUES (?1, ?2) ON CONFLICT (key) DO NOTHING RETURNING sequence")
+            .Prepare("INSERT INTO notice (key, vessel, document) VALUES (?1, ?2, ?3) ON CONFLICT (key) DO NOTHING RETURNING sequence")
             .Bind(1, notice.Key)
-            .BindUtf8(2, JsonSerializer.SerializeToUtf8Bytes(notice, StoredJson.Default.JobNotice));
+            .Bind(2, notice.Job.VesselId)
+            .BindUtf8(3, JsonSerializer.SerializeToUtf8Bytes(notice, StoredJson.Default.JobNotice));
         if (!added.Row())
         {
             return;
@@ -26,23 +27,83 @@ internal static class OutboxTable
         }
     }
 
-    public static IReadOnlyList<OutboxEntry> Pending(Session session, string channel, int limit)
+    public static IReadOnlyList<OutboxEntry> Pending(Session session, string channel, int limit, IReadOnlyCollection<string> exceptVessels)
     {
         Statement row = session
             .Prepare(
                 """
-                SELECT delivery.sequence, document, tries FROM delivery JOIN notice ON notice.sequence = delivery.sequence
-                WHERE channel = ?1 AND delivered = 0 ORDER BY delivery.sequence LIMIT ?2
+                SELECT delivery.sequence, document, tries, refusals FROM delivery JOIN notice ON notice.sequence = delivery.sequence
+                WHERE channel = ?1 AND delivered = 0 AND set_aside IS NULL AND vessel NOT IN (SELECT value FROM json_each(?3))
+                ORDER BY delivery.sequence LIMIT ?2
                 """)
             .Bind(1, channel)
-            .Bind(2, (long)limit);
+            .Bind(2, (long)limit)
+            .BindUtf8(3, JsonSerializer.SerializeToUtf8Bytes(exceptVessels, StoredJson.Default.IReadOnlyCollectionString));
         List<OutboxEntry> entries = [];
         while (row.Row())
         {
-            entries.Add(new OutboxEntry(row.Long(0), StoredJson.Read(row, 1, StoredJson.Default.JobNotice), row.Int(2)));
+            entries.Add(new OutboxEntry(row.Long(0), StoredJson.Read(row, 1, StoredJson.Default.JobNotice), row.Int(2), row.Int(3)));
         }
 
         return entries;
+    }
+
+    public static IReadOnlyList<DeadLetter> DeadLetters(Session session)
+    {
+        Statement row = session.Prepare(
+            """
+            SELECT channel, delivery.sequence, document, tries, set_aside, last_error FROM delivery JOIN notice ON notice.sequence = delivery.sequence
+            WHERE set_aside IS NOT NULL ORDER BY channel, delivery.sequence
+            """);
+        List<DeadLetter> letters = [];
+        while (row.Row())
+        {
+            letters.Add(new DeadLetter(
+                row.Text(0), row.Long(1), StoredJson.Read(row, 2, StoredJson.Default.JobNotice), row.Int(3),
+                Instants.FromTicks(row.Long(4)), row.IsNull(5) ? "" : row.Text(5)));
+        }
+
+        return letters;
+    }
+
+    /// <summary>How many notices of each channel wait, in order of its name; channels with none are left out.</summary>
+    public static IReadOnlyList<(string Channel, long Waiting)> Waiting(Session session)
+    {
+        Statement row = session.Prepare(
+            "SELECT channel, count(*) FROM delivery WHERE delivered = 0 AND set_aside IS NULL GROUP BY channel ORDER BY channel");
+        List<(string, long)> waiting = [];
+        while (row.Row())
+        {
+            waiting.Add((row.Text(0), row.Long(1)));
+        }
+
+        return waiting;
+    }
+
+    /// <summary>
+    /// Puts a dead letter back, and with it all later notices of its vessel on that channel, those taken already too: the
+    /// far side hears them once more in order, so that the newest has the last word. Gives how many wait by that.
+    /// </summary>
+    public static int Resend(Session session, string channel, long sequence)
+    {
+        Statement there = session
+            .Prepare("SELECT 1 FROM delivery WHERE channel = ?1 AND sequence = ?2 AND set_aside IS NOT NULL")
+            .Bind(1, channel)
+            .Bind(2, sequence);
+        bool found = there.Row();
+        _ = there.Reset();
+        return !found
+            ? 0
+            : session
+                .Prepare(
+                    """
+                    UPDATE delivery SET delivered = 0, set_aside = NULL, tries = 0, refusals = 0
+                    WHERE channel = ?1 AND sequence >= ?2
+                        AND (SELECT vessel FROM notice WHERE notice.sequence = delivery.sequence) = (SELECT vessel FROM notice WHERE notice.sequence = ?2)
+                    """)
+                .Bind(1, channel)
+                .Bind(2, sequence)
+                .Run();
     }
 
     public static void MarkDelivered(Session session, string channel, long sequence) =>
@@ -58,5 +119,20 @@ internal static class OutboxTable
             .Bind(1, channel)
             .Bind(2, sequence)
             .Bind(3, failure)
+            .Run();
+
+    public static void CountRefusal(Session session, string channel, long sequence) =>
+        session
+            .Prepare("UPDATE delivery SET refusals = refusals + 1 WHERE channel = ?1 AND sequence = ?2 AND delivered = 0")
+            .Bind(1, channel)
+            .Bind(2, sequence)
+            .Run();
+
+    public static void SetAside(Session session, string channel, long sequence, DateTimeOffset at) =>
+        session
+            .Prepare("UPDATE delivery SET set_aside = ?3 WHERE channel = ?1 AND sequence = ?2 AND delivered = 0")
+            .Bind(1, channel)
+            .Bind(2, sequence)
+            .Bind(3, at.UtcTicks)
             .Run();
 }

@@ -6,6 +6,10 @@ namespace DriftWatch.Storage.Tables;
 /// <summary>Messages that could not be read: all counted, the newest of each source kept, the sources bounded too.</summary>
 internal static class QuarantineTable
 {
+    /// <summary>
+    /// Enters messages. The same bytes from the same source are kept once, with their newest arrival: a broker delivers a
+    /// message again that was committed but not acknowledged, and a faulty source often says the same again and again.
+    /// </summary>
     public static void Insert(Session session, IReadOnlyCollection<QuarantinedMessage> messages, StoreOptions options)
     {
         if (messages.Count == 0)
@@ -17,6 +21,11 @@ internal static class QuarantineTable
         foreach (QuarantinedMessage message in messages)
         {
             long source = Count(session, message.Source, 1);
+            _ = session
+                .Prepare("DELETE FROM quarantine WHERE source = ?1 AND payload = ?2")
+                .Bind(1, source)
+                .Bind(2, message.Payload.Span)
+                .Run();
             _ = session
                 .Prepare("INSERT INTO quarantine (source, arrived, reason, payload) VALUES (?1, ?2, ?3, ?4)")
                 .Bind(1, source)

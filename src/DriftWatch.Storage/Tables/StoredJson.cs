@@ -21,6 +21,8 @@ namespace DriftWatch.Storage.Tables;
 [JsonSerializable(typeof(Assessment))]
 [JsonSerializable(typeof(Job))]
 [JsonSerializable(typeof(JobNotice))]
+[JsonSerializable(typeof(JobAnswer))]
+[JsonSerializable(typeof(IReadOnlyCollection<string>))]
 [JsonSerializable(typeof(AlarmChange))]
 [JsonSerializable(typeof(AlarmAction))]
 internal sealed partial class StoredJson : JsonSerializerContext

@@ -31,18 +31,68 @@ internal sealed class VesselTable
     /// <summary>Forgets all numbers: one given inside a write that was rolled back is void. Under the write lock.</summary>
     public void ForgetNeedsLock() => _numbers.Clear();
 
-    /// <summary>Adds to the count of readings held of a vessel.</summary>
-    public static void AddReadings(Session session, long vessel, int count) =>
-        session.Prepare("UPDATE vessel SET readings = readings + ?2 WHERE id = ?1").Bind(1, vessel).Bind(2, (long)count).Run();
+    /// <summary>The number of a vessel, or null for one that is not known.</summary>
+    public static long? Find(Session session, string vesselId)
+    {
+        Statement row = session.Prepare("SELECT id FROM vessel WHERE name = ?1").Bind(1, vesselId);
+        long? number = row.Row() ? row.Long(0) : null;
+        _ = row.Reset();
+        return number;
+    }
+
+    /// <summary>The highest number given; 0 when there is no vessel.</summary>
+    public static long Highest(Session session)
+    {
+        Statement row = session.Prepare("SELECT max(id) FROM vessel");
+        long highest = row.Row() && !row.IsNull(0) ? row.Long(0) : 0;
+        _ = row.Reset();
+        return highest;
+    }
+
+    /// <summary>Adds to the readings held of a vessel, those that wait apart.</summary>
+    public static void AddReadings(Session session, long vessel, long count, long earliestTicks, long latestTicks) =>
+        session
+            .Prepare(
+                """
+                UPDATE vessel SET readings = readings + ?2,
+                    earliest = min(coalesce(earliest, ?3), ?3), latest = max(coalesce(latest, ?4), ?4)
+                WHERE id = ?1
+                """)
+            .Bind(1, vessel)
+            .Bind(2, count)
+            .Bind(3, earliestTicks)
+            .Bind(4, latestTicks)
+            .Run();
+
+    /// <summary>Takes readings past their retention off the count, the earliest of which are gone.</summary>
+    public static void RemoveReadings(Session session, long vessel, long count, long? earliestTicks)
+    {
+        if (earliestTicks is { } earliest)
+        {
+            _ = session
+                .Prepare("UPDATE vessel SET readings = readings - ?2, earliest = max(coalesce(earliest, ?3), ?3) WHERE id = ?1")
+                .Bind(1, vessel)
+                .Bind(2, count)
+                .Bind(3, earliest)
+                .Run();
+        }
+        else
+        {
+            _ = session
+                .Prepare("UPDATE vessel SET readings = readings - ?2, earliest = NULL, latest = NULL WHERE id = ?1")
+                .Bind(1, vessel)
+                .Bind(2, count)
+                .Run();
+        }
+    }
 
     public static IReadOnlyList<VesselReadingCount> ReadingCounts(Session session)
     {
         Statement row = session.Prepare(
             """
-            SELECT name, readings,
-                (SELECT instant FROM reading WHERE vessel = v.id ORDER BY instant LIMIT 1),
-                (SELECT instant FROM reading WHERE vessel = v.id ORDER BY instant DESC LIMIT 1)
-            FROM vessel AS v ORDER BY name
+            SELECT name, v.readings + coalesce(w.readings, 0),
+                coalesce(min(v.earliest, w.earliest), v.earliest, w.earliest), coalesce(max(v.latest, w.latest), v.latest, w.latest)
+            FROM vessel AS v LEFT JOIN waiting AS w ON w.vessel = v.id ORDER BY name
             """);
         List<VesselReadingCount> counts = [];
         while (row.Row())

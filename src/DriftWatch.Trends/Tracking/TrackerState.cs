@@ -1,3 +1,4 @@
+using DriftWatch.Trends.Faults;
 using DriftWatch.Trends.Normalisation;
 using DriftWatch.Trends.Segments;
 using DriftWatch.Trends.Windows;
@@ -15,6 +16,8 @@ namespace DriftWatch.Trends.Tracking;
 /// <param name="Segments">The division into segments.</param>
 /// <param name="Held">Windows held back while the temperature is doubtful, oldest first.</param>
 /// <param name="Sunk">The last rest during which fluid seeped out; null before the first.</param>
+/// <param name="Thermal">What the rests told of the vessel's warmth; null as before the first.</param>
+/// <param name="Faults">What is remembered of the signals to see their faults; null as before the first reading.</param>
 public sealed record TrackerState(
     DateTimeOffset Last,
     byte LastSignal,
@@ -25,7 +28,9 @@ public sealed record TrackerState(
     FinderState Finder,
     SegmentState Segments,
     IReadOnlyList<PrechargeWindow> Held,
-    SunkRest? Sunk = null)
+    SunkRest? Sunk = null,
+    ThermalMemory? Thermal = null,
+    FaultState? Faults = null)
 {
     /// <summary>Before the first reading.</summary>
     public static TrackerState Start { get; } = new(

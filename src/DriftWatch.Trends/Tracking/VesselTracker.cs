@@ -1,4 +1,5 @@
 using DriftWatch.Gas.Nitrogen;
+using DriftWatch.Trends.Faults;
 using DriftWatch.Trends.Normalisation;
 using DriftWatch.Trends.Readings;
 using DriftWatch.Trends.Segments;
@@ -24,6 +25,7 @@ public sealed class VesselTracker
     private readonly IReadOnlyList<DateTimeOffset> _charges;
     private readonly SampleJoiner _joiner;
     private readonly TemperatureWatch _watch;
+    private readonly FaultWatch _faults;
     private readonly WindowFinder _finder;
     private readonly WindowJudge _judge;
     private readonly SegmentKeeper _keeper;
@@ -33,6 +35,7 @@ public sealed class VesselTracker
     private DateTimeOffset? _firstReading;
     private DateTimeOffset? _lastWindow;
     private SunkRest? _sunk;
+    private ThermalMemory _thermal;
 
     /// <summary>Goes on from a state, or starts.</summary>
     /// <param name="vessel">The vessel.</param>
@@ -46,6 +49,7 @@ public sealed class VesselTracker
         _charges = charges;
         _joiner = new SampleJoiner(vessel, state.Joiner);
         _watch = new TemperatureWatch(state.Watch);
+        _faults = new FaultWatch(vessel, state.Faults ?? FaultState.Start);
         _finder = new WindowFinder(vessel, charges, state.Finder);
         _judge = new WindowJudge(vessel);
 
@@ -58,12 +62,13 @@ public sealed class VesselTracker
         _firstReading = state.FirstReading;
         _lastWindow = state.LastWindow;
         _sunk = state.Sunk;
+        _thermal = state.Thermal ?? ThermalMemory.Start;
     }
 
     /// <summary>Where it stands.</summary>
     public TrackerState State => new(
         _last.Instant, (byte)_last.Signal, _firstReading, _lastWindow,
-        _joiner.State, _watch.State, _finder.State, _keeper.State, [.. _held], _sunk);
+        _joiner.State, _watch.State, _finder.State, _keeper.State, [.. _held], _sunk, _thermal, _faults.State);
 
     /// <summary>Instant of the last reading taken in, UTC; the minimum before the first.</summary>
     public DateTimeOffset LastReading => _last.Instant;
@@ -106,6 +111,11 @@ public sealed class VesselTracker
 
         _last = reading;
         _firstReading ??= reading.Instant;
+        if (!_faults.Accept(reading))
+        {
+            return false;
+        }
+
         GasSideSample? joined = _joiner.Accept(reading);
         if (reading.Signal == Signal.GasTemperature)
         {
@@ -118,6 +128,7 @@ public sealed class VesselTracker
         }
 
         _watch.AcceptPressure(sample.PressurePa);
+        _faults.Accept(sample);
         if (_held.Count > 0 && _watch.Stuck)
         {
             RejectHeld();
@@ -133,7 +144,10 @@ public sealed class VesselTracker
             _sunk = new SunkRest(run.Rest, run.Blocks[0].First);
         }
 
-        return _judge.Judge(run) is { } window && Take(window);
+        PrechargeWindow? window = _judge.Judge(run, _thermal);
+        _thermal = _judge.Learn(run, _thermal, window);
+        _faults.Accept(run, window);
+        return window is not null && Take(window);
     }
 
     /// <summary>Windows that are new or whose standing changed since the last call, in the order of the changes.</summary>
@@ -153,20 +167,28 @@ public sealed class VesselTracker
 
         // A charge that no window has followed yet: the old segment is over.
         bool charged = segments.ChargesPassed < _charges.Count && _charges[segments.ChargesPassed] <= asOf;
+        IReadOnlyList<SensorFault> faults = Faults;
         var evidence = new VesselEvidence(
             charged ? null : _keeper.Current,
             charged ? [] : _keeper.Points,
             segments.PreviousLevelPa,
             HeardLast(asOf) ?? asOf,
             _lastWindow,
-            DataFault);
-        return VerdictJudge.Assess(_vessel, evidence, asOf);
+            string.Join(' ', faults.Select(fault => fault.Evidence)));
+        return VerdictJudge.Assess(_vessel, evidence, asOf) with
+        {
+            Faults = faults.Count == 0 ? SensorFaults.None : new SensorFaults(faults),
+            Rising = RisingPrecharge.Of(evidence.Points),
+        };
     }
 
-    private string DataFault => _watch.Stuck
-        ? string.Create(System.Globalization.CultureInfo.InvariantCulture,
-            $"The gas temperature has stood at {_watch.State.ValueK - 273.15:0.0} degrees C since {_watch.Since.UtcDateTime:yyyy-MM-dd} while the pressure moved: check the temperature sensor.")
-        : "";
+    /// <summary>What is wrong with the signals now.</summary>
+    public IReadOnlyList<SensorFault> Faults => _faults.Faults(
+        _watch.Stuck ? new SensorFault(Signal.GasTemperature, Ne107Status.Failure, FaultKind.Stuck, _watch.Since, StuckTemperature) : null,
+        _firstReading);
+
+    private string StuckTemperature => string.Create(System.Globalization.CultureInfo.InvariantCulture,
+            $"The gas temperature has stood at {_watch.State.ValueK - 273.15:0.0} degrees C since {_watch.Since.UtcDateTime:yyyy-MM-dd} while the pressure moved: check the temperature sensor.");
 
     private bool Take(PrechargeWindow window)
     {
@@ -179,6 +201,12 @@ public sealed class VesselTracker
         if (_watch.Stuck)
         {
             _changed.Add(StuckWindow(window));
+            return false;
+        }
+
+        if (FaultWatch.Against(window.Evidence, Faults) is { } reason)
+        {
+            _changed.Add(window with { Standing = WindowStanding.Rejected, Reason = reason });
             return false;
         }
 
@@ -227,7 +255,7 @@ public sealed class VesselTracker
     }
 
     private PrechargeWindow StuckWindow(PrechargeWindow window) =>
-        window with { Standing = WindowStanding.Rejected, Reason = DataFault };
+        window with { Standing = WindowStanding.Rejected, Reason = StuckTemperature };
 
     private bool Offer(PrechargeWindow window)
     {

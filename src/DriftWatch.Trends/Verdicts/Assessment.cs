@@ -1,3 +1,4 @@
+using DriftWatch.Trends.Faults;
 using DriftWatch.Trends.Prognosis;
 using DriftWatch.Trends.Segments;
 using DriftWatch.Trends.Trend;
@@ -39,4 +40,10 @@ public sealed record Assessment
 
     /// <summary>A fault of a transducer or of the data that the reader must know; empty for none.</summary>
     public string DataFault { get; init; } = "";
+
+    /// <summary>The faults of the signals one by one, as NAMUR NE 107 status; empty for none, and in documents older than the list.</summary>
+    public SensorFaults Faults { get; init; } = SensorFaults.None;
+
+    /// <summary>What a rising precharge is likely to be; null when it does not rise, and in documents older than this.</summary>
+    public RisingPrecharge? Rising { get; init; }
 }

@@ -1,3 +1,5 @@
+using System.Text.Json.Serialization;
+
 namespace DriftWatch.Trends.Windows;
 
 /// <summary>A stretch of readings at rest, what it shows of the precharge, and what became of it.</summary>
@@ -30,9 +32,20 @@ public sealed record PrechargeWindow
     /// <summary>Standard uncertainty of <see cref="PrechargePa"/> shared by all windows of these sensors, Pa.</summary>
     public required double SharedUncertaintyPa { get; init; }
 
+    /// <summary>What limits the answer: the share of each contributor in the combined variance.</summary>
+    public UncertaintyShares Shares { get; init; } = UncertaintyShares.None;
+
+    /// <summary>What the lag of the temperature sensor was corrected by, within <see cref="PrechargePa"/>, to 1 Pa; 0 for nothing.</summary>
+    [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingDefault)]
+    public double LagCorrectionPa { get; init; }
+
+    /// <summary>How far <see cref="PrechargePa"/> lies beyond the last reading of a rest too short to settle, to 1 Pa; 0 for a settled one.</summary>
+    [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingDefault)]
+    public double ExtrapolatedPa { get; init; }
+
     /// <summary>
     /// Isochore proof: slope of the normalised pressure against temperature inside the window, Pa/K; 0 when the gas
-    /// moved along one line of constant density. NaN when the temperature hardly moved.
+    /// moved along one line of constant density. NaN when the temperature hardly moved or the rest was extrapolated.
     /// </summary>
     public required double IsochoreSlopePaPerK { get; init; }
 

@@ -1,4 +1,5 @@
 using DriftWatch.Gas.Nitrogen;
+using DriftWatch.Gas.Uncertainty;
 using DriftWatch.Trends.Vessels;
 
 namespace DriftWatch.Trends.Windows;
@@ -17,17 +18,19 @@ internal sealed class WindowJudge
     /// <summary>Settled: over the rest of the run the normalised pressure moves by less than this share, beyond its noise.</summary>
     private const double SettledShare = 0.001;
 
-    /// <summary>
-    /// Standard uncertainty of the difference between the sensor's and the gas's mean temperature that differs from
-    /// window to window (placement, unequal shell), K. Common practice for a shell or gas-valve mounted sensor.
-    /// </summary>
-    private const double PlacementUncertaintyK = 0.15;
+    /// <summary>Extrapolated is a rest of at least this many blocks and time constants, and over no more than this share of the precharge.</summary>
+    private const int FewestBlocksToExtrapolate = 5;
+    private const double FewestTimesToExtrapolate = 1;
 
-    /// <summary>Standard uncertainty of the air pressure against the registered one, Pa: weather. From memory of ICAO deviations at mid latitudes.</summary>
-    private const double WeatherUncertaintyPa = 900;
+    /// <summary>After so many time constants less than 1 % is left, and the readings themselves show the precharge.</summary>
+    private const double MostTimesToExtrapolate = 5;
+    private const double FarthestExtrapolation = 0.02;
 
-    /// <summary>Standard uncertainty of the equation of state in pressure, relative: 0.02 % at k = 2 stated by its authors for density.</summary>
-    private const double EquationRelativeUncertainty = 0.0001;
+    /// <summary>Readings that stray further from the curve of settling do not settle like that, as a share of the precharge.</summary>
+    private const double ExtrapolationScatter = 0.002;
+
+    /// <summary>One exponential is a simple picture of gas, wall and surroundings: this share of the way extrapolated is uncertain.</summary>
+    private const double ExtrapolationModelShare = 0.2;
 
     /// <summary>Temperature must move by this much before the isochore is put to the proof, K.</summary>
     private const double IsochoreProofSpanK = 1.0;
@@ -42,20 +45,18 @@ internal sealed class WindowJudge
     private const double SinkShare = 0.01;
 
     private readonly VesselSpecification _vessel;
+    private readonly PointBudget _budget;
     private readonly double _graininessPa;
-    private readonly double _weatherPa;
 
     public WindowJudge(VesselSpecification vessel)
     {
         _vessel = vessel;
-        _weatherPa = vessel.GasPressureSensor.Kind == PressureKind.Gauge ? WeatherUncertaintyPa : 0;
-
-        // A sensor resolves some 1/4000 of its span (12 bit); a rectangle of that width has this standard deviation.
-        _graininessPa = (vessel.GasPressureSensor.RangeHighPa - vessel.GasPressureSensor.RangeLowPa) / 4000 / Math.Sqrt(12);
+        _budget = new PointBudget(vessel);
+        _graininessPa = _budget.ResolutionPa / Math.Sqrt(12);
     }
 
     /// <summary>The window a run shows, accepted as far as its own readings go; null when it is too short to say anything.</summary>
-    public PrechargeWindow? Judge(RestRun run)
+    public PrechargeWindow? Judge(RestRun run, ThermalMemory? memory = null)
     {
         IReadOnlyList<RestBlock> blocks = run.Blocks;
         if (blocks.Sum(block => block.Count) < FewestReadings
@@ -64,22 +65,32 @@ internal sealed class WindowJudge
             return null;
         }
 
-        double noisePa = BlockNoisePa(blocks);
-        int settledFrom = SettledFrom(blocks, noisePa);
-        if (settledFrom < 0)
+        ThermalMemory thermal = memory ?? ThermalMemory.Start;
+        var curve = new RestCurve(blocks, thermal.LagInUse.Seconds, PerKelvinPa(blocks));
+        double noisePa = BlockNoisePa(curve, blocks[^1].Count);
+        SettlingFit? settling = thermal.Settling is { } known ? SettlingFit.Of(curve, 0, known.Seconds, noisePa) : null;
+        int settledFrom = SettledFrom(curve, noisePa, thermal.Settling, settling);
+        Level? settled = settledFrom < 0 ? null : MeanFrom(run, curve, settledFrom, noisePa, thermal.Settling, settling);
+        Level? extrapolated = run.Evidence == WindowEvidence.RestingPlateau ? null : Extrapolated(curve, noisePa, thermal.Settling);
+        if (settled is null && extrapolated is null)
         {
             return run.Evidence == WindowEvidence.RestingPlateau && blocks.Count < 2 * FewestReadings
                 ? null
-                : Describe(run, 0, noisePa) with
+                : Describe(run, curve, MeanFrom(run, curve, 0, noisePa, null, null), thermal) with
                 {
                     Standing = WindowStanding.Rejected,
                     Reason = "The gas had not settled by the end of the rest.",
                 };
         }
 
-        PrechargeWindow window = Describe(run, settledFrom, noisePa);
+        if (settled is not { } mean || extrapolated?.OwnUncertaintyPa < mean.OwnUncertaintyPa)
+        {
+            return Describe(run, curve, extrapolated!.Value, thermal);
+        }
+
+        PrechargeWindow window = Describe(run, curve, mean, thermal) with { IsochoreSlopePaPerK = IsochoreSlope(curve, settledFrom) };
         double ownSlope = window.MeanPressurePa / window.MeanTemperatureK;
-        double slopeUncertainty = noisePa / Math.Sqrt(TemperatureSquares(run.Blocks, settledFrom));
+        double slopeUncertainty = noisePa / Math.Sqrt(TemperatureSquares(curve, settledFrom));
         return Math.Abs(window.IsochoreSlopePaPerK) - (3 * slopeUncertainty) > IsochoreProofShare * ownSlope
             ? window with
             {
@@ -88,6 +99,23 @@ internal sealed class WindowJudge
                     $"Pressure and temperature do not move along one line of constant density: {window.IsochoreSlopePaPerK / 1e5:0.00} bar/K are left over. Check the temperature sensor."),
             }
             : window;
+    }
+
+    /// <summary>
+    /// What is remembered of the vessel's warmth once this run has told its part. A plateau of the gas side alone counts only
+    /// where it was not rejected: fluid that runs out moves the pressure too.
+    /// </summary>
+    public ThermalMemory Learn(RestRun run, ThermalMemory memory, PrechargeWindow? window)
+    {
+        bool mayHoldFluid = run.Evidence == WindowEvidence.RestingPlateau;
+        if (run.Blocks.Count < FewestReadings || (mayHoldFluid && window is not { Standing: not WindowStanding.Rejected }))
+        {
+            return memory;
+        }
+
+        var curve = new RestCurve(run.Blocks, 0, PerKelvinPa(run.Blocks));
+        double? settling = ThermalEstimator.SettlingS(curve);
+        return memory.With(settling, settling is null ? null : ThermalEstimator.LagS(curve, mayHoldFluid));
     }
 
     /// <summary>
@@ -113,27 +141,86 @@ internal sealed class WindowJudge
         return false;
     }
 
-    private PrechargeWindow Describe(RestRun run, int from, double noisePa)
+    /// <summary>A value for the precharge: from which block on, and how sure of its own readings and settling.</summary>
+    private readonly record struct Level(int From, double PrechargePa, double ReadingsPa, double SettlingPa, double ExtrapolatedPa)
     {
-        int blocks = run.Blocks.Count - from;
-        RestBlock sum = run.Blocks[from];
-        for (int i = from + 1; i < run.Blocks.Count; i++)
+        public double OwnUncertaintyPa => double.Hypot(ReadingsPa, SettlingPa);
+    }
+
+    private static Level MeanFrom(RestRun run, RestCurve curve, int from, double noisePa, ThermalTime? time, SettlingFit? settling)
+    {
+        int blocks = curve.Count - from;
+        double sum = 0;
+        int readings = 0;
+        for (int i = from; i < curve.Count; i++)
+        {
+            sum += run.Blocks[i].Count * curve.Pascals[i];
+            readings += run.Blocks[i].Count;
+        }
+
+        double mean = sum / readings;
+
+        // Neighbouring blocks share what moves slowly, so the mean of many is trusted as a mean of a quarter of them.
+        double ofReadings = Math.Max(BlockScatterPa(curve, from, mean), noisePa) / Math.Sqrt(Math.Max(1.0, blocks / 4.0));
+        double left;
+        if (time is { } constant && settling is { } fit)
+        {
+            // What the curve still had to go, in the mean of the window.
+            double length = Math.Max(1, curve.Seconds[^1] - curve.Seconds[from]) / constant.Seconds;
+            left = Math.Max(Math.Abs(fit.StartPa), fit.StartUncertaintyPa)
+                * Math.Exp(-curve.Seconds[from] / constant.Seconds) * (1 - Math.Exp(-length)) / length;
+        }
+        else
+        {
+            (double movementPa, double uncertaintyPa) = Movement(curve, from, noisePa);
+            left = Math.Max(0, Math.Abs(movementPa) - (2 * uncertaintyPa)) / 2;
+        }
+
+        return new Level(from, mean, ofReadings, left, 0);
+    }
+
+    /// <summary>Where a rest that ended early was going, by the vessel's time constant; null where that cannot be told.</summary>
+    private static Level? Extrapolated(RestCurve curve, double noisePa, ThermalTime? time)
+    {
+        int from = curve.AfterTurn();
+        if (time is not { } constant
+            || curve.Count - from < FewestBlocksToExtrapolate
+            || curve.Seconds[^1] - curve.Seconds[from] < FewestTimesToExtrapolate * constant.Seconds
+            || curve.Seconds[^1] > MostTimesToExtrapolate * constant.Seconds
+            || SettlingFit.Of(curve, from, constant.Seconds, noisePa) is not { } fit)
+        {
+            return null;
+        }
+
+        double wayPa = Math.Abs(fit.StartPa) * Math.Exp(-curve.Seconds[^1] / constant.Seconds);
+        if (!(wayPa <= FarthestExtrapolation * fit.EquilibriumPa && fit.ScatterPa <= (ExtrapolationScatter * fit.EquilibriumPa) + (2 * noisePa)))
+        {
+            return null;
+        }
+
+        double step = Math.Min(constant.UncertaintySeconds, constant.Seconds / 2);
+        double slower = SettlingFit.Of(curve, from, constant.Seconds + step, noisePa)?.EquilibriumPa ?? fit.EquilibriumPa;
+        double faster = SettlingFit.Of(curve, from, constant.Seconds - step, noisePa)?.EquilibriumPa ?? fit.EquilibriumPa;
+        return new Level(
+            from, fit.EquilibriumPa, fit.EquilibriumUncertaintyPa,
+            double.Hypot((slower - faster) / 2, ExtrapolationModelShare * wayPa),
+            fit.EquilibriumPa - curve.Pascals[^1]);
+    }
+
+    private PrechargeWindow Describe(RestRun run, RestCurve curve, Level level, ThermalMemory thermal)
+    {
+        RestBlock sum = run.Blocks[level.From];
+        for (int i = level.From + 1; i < run.Blocks.Count; i++)
         {
             sum = sum.Join(run.Blocks[i]);
         }
 
-        double prechargePa = sum.MeanPrechargePa;
-        double scale = prechargePa / sum.MeanPressurePa;
-        double perKelvin = SensitivityPaPerK(sum.MeanPressurePa, sum.MeanTemperatureK);
-        double scatterPa = BlockScatterPa(run.Blocks, from, prechargePa);
-
-        // Neighbouring blocks share what moves slowly, so the mean of many is trusted as a mean of a quarter of them.
-        double meanOfReadings = Math.Max(scatterPa, noisePa) / Math.Sqrt(Math.Max(1.0, blocks / 4.0));
-        double random = Root(meanOfReadings, _graininessPa * scale, PlacementUncertaintyK * perKelvin, _weatherPa * scale);
-        double shared = Root(
-            _vessel.GasPressureSensor.StandardUncertaintyPa * scale,
-            _vessel.GasTemperatureSensor.StandardUncertaintyK * perKelvin,
-            EquationRelativeUncertainty * prechargePa);
+        // A gas side let down to a vacuum gauge's zero still needs a pressure to divide by.
+        double scale = level.PrechargePa / Math.Max(1, sum.MeanPressurePa);
+        double rate = curve.Rate(level.From, curve.Count - 1);
+        ThermalTime lag = thermal.LagInUse;
+        UncertaintyBudget budget = _budget.Of(
+            sum.MeanPressurePa, sum.MeanTemperatureK, level.ReadingsPa / scale, rate, lag.UncertaintySeconds, level.SettlingPa);
         return new PrechargeWindow
         {
             Start = sum.First,
@@ -142,55 +229,62 @@ internal sealed class WindowJudge
             Evidence = run.Evidence,
             MeanPressurePa = sum.MeanPressurePa,
             MeanTemperatureK = sum.MeanTemperatureK,
-            PrechargePa = prechargePa,
-            RandomUncertaintyPa = random,
-            SharedUncertaintyPa = shared,
-            IsochoreSlopePaPerK = IsochoreSlope(run.Blocks, from),
+            PrechargePa = level.PrechargePa,
+            RandomUncertaintyPa = budget.RandomStandardUncertainty,
+            SharedUncertaintyPa = budget.SharedStandardUncertainty,
+            Shares = UncertaintyShares.Of(budget),
+            LagCorrectionPa = -Math.Round(curve.PerKelvinPa * lag.Seconds * rate),
+            ExtrapolatedPa = Math.Round(level.ExtrapolatedPa),
+            IsochoreSlopePaPerK = double.NaN,
             Standing = WindowStanding.Accepted,
             Rest = run.Rest,
         };
     }
 
     /// <summary>How the pressure at the reference temperature answers to an error of the temperature, Pa/K.</summary>
-    private double SensitivityPaPerK(double pressurePa, double temperatureK)
-    {
-        double referenceK = _vessel.ReferenceTemperature.Kelvins;
-        double below = Math.Max(temperatureK - 0.5, NitrogenRange.LowestTemperatureK);
-        double above = Math.Min(temperatureK + 0.5, NitrogenRange.HighestTemperatureK);
-        return (IsochoricCorrection.PressureAtReferencePa(pressurePa, below, referenceK)
-            - IsochoricCorrection.PressureAtReferencePa(pressurePa, above, referenceK)) / (above - below);
-    }
+    private double PerKelvinPa(IReadOnlyList<RestBlock> blocks) => -IsochoricSensitivity.At(
+        blocks[^1].MeanPressurePa, blocks[^1].MeanTemperatureK, _vessel.ReferenceTemperature.Kelvins).AtReferenceByTemperaturePaPerK;
 
     /// <summary>
     /// Noise of a block from second differences (von Neumann's idea, one order on): blind to movement that goes on evenly,
     /// which first differences would take for noise and so for a settled gas.
     /// </summary>
-    private double BlockNoisePa(IReadOnlyList<RestBlock> blocks)
+    private double BlockNoisePa(RestCurve curve, int readingsInLast)
     {
-        if (blocks.Count < 3)
+        if (curve.Count < 3)
         {
             return _graininessPa;
         }
 
         double sum = 0;
-        int first = Math.Max(2, blocks.Count / 2); // The later half: settling is over there if anywhere.
-        for (int i = first; i < blocks.Count; i++)
+        int first = Math.Max(2, curve.Count / 2); // The later half: settling is over there if anywhere.
+        for (int i = first; i < curve.Count; i++)
         {
-            double bend = blocks[i].MeanPrechargePa - (2 * blocks[i - 1].MeanPrechargePa) + blocks[i - 2].MeanPrechargePa;
+            double bend = curve.Pascals[i] - (2 * curve.Pascals[i - 1]) + curve.Pascals[i - 2];
             sum += bend * bend;
         }
 
-        return Math.Max(Math.Sqrt(sum / (6.0 * (blocks.Count - first))), _graininessPa / Math.Sqrt(blocks[^1].Count));
+        return Math.Max(Math.Sqrt(sum / (6.0 * (curve.Count - first))), _graininessPa / Math.Sqrt(readingsInLast));
     }
 
-    /// <summary>First block from which on the normalised pressure no longer moves beyond its noise; -1 when there is none.</summary>
-    private static int SettledFrom(IReadOnlyList<RestBlock> blocks, double noisePa)
+    /// <summary>
+    /// First block from which on the normalised pressure no longer moves beyond its noise and, where the vessel's time constant
+    /// is known, what this rest still had to go is gone; -1 when there is none.
+    /// </summary>
+    private static int SettledFrom(RestCurve curve, double noisePa, ThermalTime? time, SettlingFit? settling)
     {
-        int fewestBlocks = Math.Min(FewestReadings, blocks.Count);
-        for (int from = 0; from <= blocks.Count - fewestBlocks; from++)
+        double settledPa = SettledShare * curve.Pascals[^1];
+        double earliest = 0;
+        if (time is { } constant && settling is { } fit && Math.Abs(fit.StartPa) > Math.Max(settledPa, 2 * fit.StartUncertaintyPa))
         {
-            (double movementPa, double uncertaintyPa) = Movement(blocks, from, noisePa);
-            if (Math.Abs(movementPa) <= (SettledShare * blocks[^1].MeanPrechargePa) + (2 * uncertaintyPa))
+            earliest = constant.Seconds * Math.Log(Math.Abs(fit.StartPa) / settledPa);
+        }
+
+        int fewestBlocks = Math.Min(FewestReadings, curve.Count);
+        for (int from = 0; from <= curve.Count - fewestBlocks; from++)
+        {
+            (double movementPa, double uncertaintyPa) = Movement(curve, from, noisePa);
+            if (curve.Seconds[from] >= earliest && Math.Abs(movementPa) <= settledPa + (2 * uncertaintyPa))
             {
                 return from;
             }
@@ -200,61 +294,60 @@ internal sealed class WindowJudge
     }
 
     /// <summary>Movement over the blocks from one on, by a straight line, and its standard uncertainty, Pa.</summary>
-    private static (double MovementPa, double UncertaintyPa) Movement(IReadOnlyList<RestBlock> blocks, int from, double noisePa)
+    private static (double MovementPa, double UncertaintyPa) Movement(RestCurve curve, int from, double noisePa)
     {
-        int count = blocks.Count - from;
-        double spanSeconds = (blocks[^1].Middle - blocks[from].Middle).TotalSeconds;
+        int count = curve.Count - from;
+        double spanSeconds = curve.Seconds[^1] - curve.Seconds[from];
         if (count < 2 || spanSeconds <= 0)
         {
             return (0, noisePa);
         }
 
         double meanTime = 0, meanValue = 0;
-        for (int i = from; i < blocks.Count; i++)
+        for (int i = from; i < curve.Count; i++)
         {
-            meanTime += (blocks[i].Middle - blocks[from].Middle).TotalSeconds / count;
-            meanValue += blocks[i].MeanPrechargePa / count;
+            meanTime += (curve.Seconds[i] - curve.Seconds[from]) / count;
+            meanValue += curve.Pascals[i] / count;
         }
 
         double squares = 0, products = 0;
-        for (int i = from; i < blocks.Count; i++)
+        for (int i = from; i < curve.Count; i++)
         {
-            double time = (blocks[i].Middle - blocks[from].Middle).TotalSeconds - meanTime;
+            double time = curve.Seconds[i] - curve.Seconds[from] - meanTime;
             squares += time * time;
-            products += time * (blocks[i].MeanPrechargePa - meanValue);
+            products += time * (curve.Pascals[i] - meanValue);
         }
 
         return (products / squares * spanSeconds, noisePa / Math.Sqrt(squares) * spanSeconds);
     }
 
-    private static double BlockScatterPa(IReadOnlyList<RestBlock> blocks, int from, double meanPa)
+    private static double BlockScatterPa(RestCurve curve, int from, double meanPa)
     {
-        int count = blocks.Count - from;
+        int count = curve.Count - from;
         if (count < 2)
         {
             return 0;
         }
 
         double sum = 0;
-        for (int i = from; i < blocks.Count; i++)
+        for (int i = from; i < curve.Count; i++)
         {
-            double off = blocks[i].MeanPrechargePa - meanPa;
+            double off = curve.Pascals[i] - meanPa;
             sum += off * off;
         }
 
         return Math.Sqrt(sum / (count - 1));
     }
 
-    private static double IsochoreSlope(IReadOnlyList<RestBlock> blocks, int from)
+    private static double IsochoreSlope(RestCurve curve, int from)
     {
-        int count = blocks.Count - from;
+        int count = curve.Count - from;
         double low = double.PositiveInfinity, high = double.NegativeInfinity, meanPa = 0;
-        for (int i = from; i < blocks.Count; i++)
+        for (int i = from; i < curve.Count; i++)
         {
-            double kelvins = blocks[i].MeanTemperatureK;
-            low = Math.Min(low, kelvins);
-            high = Math.Max(high, kelvins);
-            meanPa += blocks[i].MeanPrechargePa / count;
+            low = Math.Min(low, curve.Kelvins[i]);
+            high = Math.Max(high, curve.Kelvins[i]);
+            meanPa += curve.Pascals[i] / count;
         }
 
         if (count < 4 || high - low < IsochoreProofSpanK)
@@ -262,46 +355,34 @@ internal sealed class WindowJudge
             return double.NaN;
         }
 
-        double meanK = MeanTemperatureK(blocks, from), products = 0;
-        for (int i = from; i < blocks.Count; i++)
+        double meanK = MeanKelvins(curve, from), products = 0;
+        for (int i = from; i < curve.Count; i++)
         {
-            products += (blocks[i].MeanTemperatureK - meanK) * (blocks[i].MeanPrechargePa - meanPa);
+            products += (curve.Kelvins[i] - meanK) * (curve.Pascals[i] - meanPa);
         }
 
-        return products / TemperatureSquares(blocks, from);
+        return products / TemperatureSquares(curve, from);
     }
 
-    private static double TemperatureSquares(IReadOnlyList<RestBlock> blocks, int from)
+    private static double TemperatureSquares(RestCurve curve, int from)
     {
-        double meanK = MeanTemperatureK(blocks, from), squares = 0;
-        for (int i = from; i < blocks.Count; i++)
+        double meanK = MeanKelvins(curve, from), squares = 0;
+        for (int i = from; i < curve.Count; i++)
         {
-            double kelvins = blocks[i].MeanTemperatureK - meanK;
-            squares += kelvins * kelvins;
+            squares += (curve.Kelvins[i] - meanK) * (curve.Kelvins[i] - meanK);
         }
 
         return squares;
     }
 
-    private static double MeanTemperatureK(IReadOnlyList<RestBlock> blocks, int from)
+    private static double MeanKelvins(RestCurve curve, int from)
     {
         double mean = 0;
-        for (int i = from; i < blocks.Count; i++)
+        for (int i = from; i < curve.Count; i++)
         {
-            mean += blocks[i].MeanTemperatureK / (blocks.Count - from);
+            mean += curve.Kelvins[i] / (curve.Count - from);
         }
 
         return mean;
-    }
-
-    private static double Root(params ReadOnlySpan<double> parts)
-    {
-        double sum = 0;
-        foreach (double part in parts)
-        {
-            sum += part * part;
-        }
-
-        return Math.Sqrt(sum);
     }
 }

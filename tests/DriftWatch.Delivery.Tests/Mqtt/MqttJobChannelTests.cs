@@ -2,6 +2,7 @@ using System.Buffers;
 using System.Threading.Channels;
 using DriftWatch.Delivery.Documents;
 using DriftWatch.Delivery.Mqtt;
+using DriftWatch.Delivery.Security;
 using DriftWatch.Delivery.Tests.Support;
 using DriftWatch.Plant.Jobs;
 using DriftWatch.TestPeers;
@@ -17,12 +18,12 @@ public sealed class MqttJobChannelTests
     private static CancellationToken Ended => TestContext.Current.CancellationToken;
 
     [Theory]
-    [InlineData(MqttProtocolVersion.V500)]
-    [InlineData(MqttProtocolVersion.V311)]
-    public async Task A_late_subscriber_finds_the_newest_notice_of_each_job(MqttProtocolVersion version)
+    [InlineData("5")]
+    [InlineData("3.1.1")]
+    public async Task A_late_subscriber_finds_the_newest_notice_of_each_job(string version)
     {
         await using MosquittoBroker broker = await MosquittoBroker.StartAsync();
-        await using MqttJobChannel channel = new(new MqttJobOptions { Host = "127.0.0.1", Port = broker.Port, Protocol = version, TopicPrefix = "works/north" });
+        await using MqttJobChannel channel = new(new MqttJobOptions { Host = "127.0.0.1", Port = broker.Port, Version = version, TopicPrefix = "works/north" });
         Job other = Given.Job("P3/ACC+1#") with { Cause = JobCause.NoWindowTooLong };
         await channel.DeliverAsync(Given.Opened(), Ended);
         await channel.DeliverAsync(Given.Opened(other), Ended);
@@ -33,7 +34,11 @@ public sealed class MqttJobChannelTests
         MqttApplicationMessage closed = retained["works/north/jobs/P3-ACC-2/belowLowerLimit"];
         Assert.Equal(JobDocument.From(Given.Closed()).ToUtf8Json(), closed.Payload.ToArray());
         Assert.Equal(MqttQualityOfServiceLevel.AtLeastOnce, closed.QualityOfServiceLevel);
-        Assert.Equal(version == MqttProtocolVersion.V500 ? "application/json" : null, closed.ContentType);
+        Assert.Equal(version == "5" ? "application/json" : null, closed.ContentType);
+
+        // What is closed is forgotten after its time; what is open stays. The broker counts the seconds down.
+        Assert.InRange(closed.MessageExpiryInterval, version == "5" ? 29u * 86400 : 0, version == "5" ? 30u * 86400 : 0);
+        Assert.Equal(0u, retained["works/north/jobs/P3_ACC_1_/noWindowTooLong"].MessageExpiryInterval);
     }
 
     [Fact]
@@ -57,7 +62,8 @@ public sealed class MqttJobChannelTests
     public async Task A_broker_that_does_not_let_us_in_fails_the_delivery_without_telling_the_password()
     {
         await using MosquittoBroker broker = await MosquittoBroker.StartAsync("allow_anonymous false");
-        MqttJobOptions options = new() { Host = "127.0.0.1", Port = broker.Port, UserName = "jobs", Password = "open-sesame" };
+        using TempFolder folder = new();
+        MqttJobOptions options = new() { Host = "127.0.0.1", Port = broker.Port, UserName = "jobs", Password = folder.Secret("open-sesame") };
         await using MqttJobChannel channel = new(options);
         Exception refused = await Assert.ThrowsAnyAsync<Exception>(() => channel.DeliverAsync(Given.Opened(), Ended));
         Assert.Contains("NotAuthorized", refused.ToString(), StringComparison.Ordinal);
@@ -77,18 +83,42 @@ public sealed class MqttJobChannelTests
     }
 
     [Fact]
-    public void All_faults_of_the_settings_are_told_at_once()
+    public async Task Over_tls_the_broker_is_reached_only_when_its_authority_is_trusted()
     {
-        ArgumentException refused = Assert.Throws<ArgumentException>(() => new MqttJobChannel(new MqttJobOptions
+        using TestCertificates certificates = new();
+        await using MosquittoBroker broker = await MosquittoBroker.StartAsync(
+            $"allow_anonymous true\ncertfile {certificates.CertificateFile}\nkeyfile {certificates.KeyFile}");
+        MqttJobOptions options = new() { Host = "127.0.0.1", Port = broker.Port, Tls = new TlsSettings { AuthorityFile = certificates.AuthorityFile } };
+        await using MqttJobChannel channel = new(options);
+        await channel.DeliverAsync(Given.Opened(), Ended);
+
+        using TestCertificates others = new();
+        await using MqttJobChannel wary = new(options with { Tls = new TlsSettings { AuthorityFile = others.AuthorityFile } });
+        _ = await Assert.ThrowsAnyAsync<Exception>(() => wary.DeliverAsync(Given.Opened(), Ended));
+        await using MqttJobChannel otherName = new(options with { Tls = options.Tls with { ServerName = "somewhere.invalid" } });
+        _ = await Assert.ThrowsAnyAsync<Exception>(() => otherName.DeliverAsync(Given.Opened(), Ended));
+    }
+
+    [Fact]
+    public void All_faults_of_the_settings_are_told_at_once_by_their_fields()
+    {
+        MqttJobOptions bad = new()
         {
             Name = "",
             Host = " ",
             Port = 0,
-            Protocol = MqttProtocolVersion.V310,
+            Version = "3.1",
+            ClientId = "",
             TopicPrefix = "a/#",
+            KeepClosed = TimeSpan.Zero,
             Timeout = TimeSpan.Zero,
-        }));
-        Assert.Equal(6, refused.Message.Split(Environment.NewLine).Length);
+            UserName = "jobs",
+            Password = new SecretSource { EnvironmentVariable = "DRIFTWATCH_NOT_SET" },
+            Tls = new TlsSettings { AuthorityFile = "/nowhere/authority.pem" },
+        };
+        string[] fields = ["name", "host", "port", "version", "clientId", "password", "topicPrefix", "keepClosed", "timeout", "tls.authorityFile"];
+        Assert.Equal(fields.Select(field => "queue.mqtt." + field), bad.Faults("queue.mqtt").Select(fault => fault.Split(' ', ':')[0]));
+        Assert.Equal(fields.Length, Assert.Throws<ArgumentException>(() => new MqttJobChannel(bad)).Message.Split(Environment.NewLine).Length);
     }
 
     /// <summary>A client may learn of a lost connection only by a delivery that fails: as the dispatcher does, try again.</summary>

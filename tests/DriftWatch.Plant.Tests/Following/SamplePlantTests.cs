@@ -1,5 +1,6 @@
 using DriftWatch.Plant.Jobs;
 using DriftWatch.SamplePlant;
+using DriftWatch.Trends.Faults;
 using DriftWatch.Trends.Readings;
 using DriftWatch.Trends.Tests;
 using DriftWatch.Trends.Verdicts;
@@ -24,6 +25,10 @@ public class SamplePlantTests(ITestOutputHelper output)
         Assessment now = follow.Follower.Assess(sample.Script.End);
         Assert.Equal(sample.Script.ExpectedVerdict.ToString(), now.Verdict.ToString());
 
+        // One sensor is planted faulty, and no fault is seen where there is none.
+        Assert.Equal(
+            sample.Script.TemperatureStuckFrom is null ? [] : [(Signal.GasTemperature, FaultKind.Stuck, Ne107Status.Failure)],
+            now.Faults.All.Select(fault => (fault.Signal, fault.Kind, fault.Status)));
         PointsFit(sample, follow);
         NoWindowUnderPressure(sample, follow);
         if (sample.Script.BurstAt is null && sample.Truth.LowerLimitCrossing() is { } crossing)
@@ -59,6 +64,11 @@ public class SamplePlantTests(ITestOutputHelper output)
         double spread = Math.Sqrt(points.Zip(misses).Average(pair => Math.Pow((pair.Second - mean) / pair.First.RandomUncertaintyPa, 2)));
         double worst = points.Zip(misses).Max(pair => Math.Abs(pair.Second - mean) / pair.First.RandomUncertaintyPa);
         output.WriteLine($"{points.Length} points, mean miss {mean / 1e5:0.000} bar, spread {spread:0.00}, worst {worst:0.0} random uncertainties");
+        ThermalMemory thermal = follow.Follower.State.Tracker.Thermal!;
+        output.WriteLine(
+            $"scatter {Math.Sqrt(misses.Average(miss => (miss - mean) * (miss - mean))) / 1e5:0.000} bar of {points.Average(point => point.RandomUncertaintyPa) / 1e5:0.000} stated; "
+            + $"settling {thermal.Settling?.Seconds:0} s of {sample.Script.GasLagMinutes * 60:0}, lag {thermal.Lag?.Seconds:0} s of {sample.Script.TemperatureSensorLagMinutes * 60:0}, "
+            + $"{points.Count(point => point.ExtrapolatedPa != 0)} extrapolated");
         Assert.True(Math.Abs(mean) < 3 * points[0].SharedUncertaintyPa);
         Assert.InRange(spread, 0.05, 2);
         Assert.InRange(worst, 0, 5);

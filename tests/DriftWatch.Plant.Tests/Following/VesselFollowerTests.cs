@@ -77,6 +77,7 @@ public class VesselFollowerTests(ITestOutputHelper output)
                 Finder = tracker.Finder with { Run = new RestRun(579, WindowEvidence.RestingPlateau, 1 << 10, Math.PI * 1e7, [.. Enumerable.Repeat(block, 64)]) },
                 Segments = tracker.Segments with { Pending = windows[4..12] },
                 Sunk = new SunkRest(578, windows[0].Start),
+                Thermal = new ThermalMemory([.. Enumerable.Repeat(1234.0, 15)], [.. Enumerable.Repeat(-123.0, 15)]),
             },
             ledger,
             follow.Follower.State.Alarms,

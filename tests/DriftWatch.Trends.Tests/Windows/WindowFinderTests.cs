@@ -37,7 +37,7 @@ public class WindowFinderTests
         RestRun run = Assert.Single(Rest.Runs(_vessel, Rest.Samples(0, 20, _ => 100, stepMinutes: 1)));
         Assert.InRange(run.Blocks.Count, 32, 64);
         Assert.InRange(run.Blocks.Sum(block => block.Count), 1200, 1201);
-        Assert.Equal(100e5, run.Blocks.Sum(block => block.PrechargeSumPa) / run.Blocks.Sum(block => block.Count), 1);
+        Assert.Equal(100e5, run.Blocks.Sum(block => block.PrechargeSumPa) / run.Blocks.Sum(block => block.Count), 100.0);
     }
 
     [Theory]

@@ -1,4 +1,5 @@
 using DriftWatch.Gas.Nitrogen;
+using DriftWatch.Gas.Uncertainty;
 using DriftWatch.Trends.Normalisation;
 using DriftWatch.Trends.Vessels;
 using DriftWatch.Trends.Windows;
@@ -36,6 +37,15 @@ public class WindowJudgeTests
         Assert.Equal(expected, window.RandomUncertaintyPa, 0.01 * expected);
         double shared = Math.Sqrt(Square(0.2e5) + Square(0.5 * perKelvin) + Square(1e-4 * 100e5));
         Assert.Equal(shared, window.SharedUncertaintyPa, 0.01 * shared);
+        double variance = Square(expected) + Square(shared);
+        Assert.Equal(
+            [
+                ("Temperature sensor offset", Sharing.Shared, Math.Round(Square(0.5 * perKelvin) / variance, 3)),
+                ("Pressure sensor offset", Sharing.Shared, Math.Round(Square(0.2e5) / variance, 3)),
+            ],
+            window.Shares.Greatest.OrderByDescending(share => share.ShareOfVariance).Take(2)
+                .Select(share => (share.Name, share.Sharing, share.ShareOfVariance)).OrderBy(share => share.Name == "Pressure sensor offset"));
+        Assert.Equal(1, window.Shares.Greatest.Sum(share => share.ShareOfVariance), 0.005);
     }
 
     [Fact]

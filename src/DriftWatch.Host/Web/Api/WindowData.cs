@@ -31,6 +31,9 @@ internal sealed record WindowData
 
     public required double SharedUncertaintyPa { get; init; }
 
+    /// <summary>Parts of the combined variance, the greatest first; empty when they are not known.</summary>
+    public required IReadOnlyList<UncertaintyShare> Shares { get; init; }
+
     /// <summary>What is left of the pressure's dependence on temperature; null when the temperature hardly moved.</summary>
     public required double? IsochoreSlopePaPerK { get; init; }
 
@@ -51,6 +54,7 @@ internal sealed record WindowData
         PrechargeAbsolutePa = window.PrechargePa,
         RandomUncertaintyPa = window.RandomUncertaintyPa,
         SharedUncertaintyPa = window.SharedUncertaintyPa,
+        Shares = window.Shares.Greatest,
         IsochoreSlopePaPerK = double.IsFinite(window.IsochoreSlopePaPerK) ? window.IsochoreSlopePaPerK : null,
         Segment = window.Segment,
     };

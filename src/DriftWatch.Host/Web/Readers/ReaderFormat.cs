@@ -57,7 +57,7 @@ public sealed class ReaderFormat
     public string Small(double pascals)
     {
         double value = _scale.FromPascals(pascals);
-        int decimals = value > 0 ? (int)Math.Clamp(2 - Math.Floor(Math.Log10(value)), 0, 6) : 0;
+        int decimals = value != 0 ? (int)Math.Clamp(2 - Math.Floor(Math.Log10(Math.Abs(value))), 0, 6) : 0;
         return $"{value.ToString("F" + decimals.ToString(CultureInfo.InvariantCulture), _culture)} {_scale.Symbol}";
     }
 

@@ -1,3 +1,4 @@
+using DriftWatch.Gas.Uncertainty;
 using DriftWatch.Host.Web.Readers;
 using DriftWatch.Plant.Register;
 using DriftWatch.Trends.Trend;
@@ -45,7 +46,7 @@ internal static class AnswerLimits
             double random = last.RandomUncertaintyPa * last.RandomUncertaintyPa;
             if (shared > MostOfVariance * (shared + random))
             {
-                limits.Add($"The level is limited by what all windows share, above all the calibration of the transducers ({format.Small(last.SharedUncertaintyPa)}, k = 1): more windows do not sharpen it, a calibration or a check by hand does. The loss rate is hardly touched by it.");
+                limits.Add($"The level is limited by what all windows share, above all by {Greatest(last)} ({format.Small(last.SharedUncertaintyPa)} together, k = 1): more windows do not sharpen it, a calibration or a check by hand does. The loss rate is hardly touched by it.");
             }
         }
 
@@ -67,6 +68,11 @@ internal static class AnswerLimits
 
         return limits;
     }
+
+    private static string Greatest(PrechargeWindow window) =>
+        window.Shares.Greatest.FirstOrDefault(share => share.Sharing == Sharing.Shared) is { Name: { } name }
+            ? char.ToLowerInvariant(name[0]) + name[1..]
+            : "the calibration of the transducers";
 
     /// <summary>
     /// The uncertainty of a slope goes with the span to the power -3/2 while windows keep coming at the same rate (span times root

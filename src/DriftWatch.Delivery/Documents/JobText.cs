@@ -1,0 +1,86 @@
+using System.Globalization;
+using System.Text;
+using DriftWatch.Plant.Jobs;
+
+namespace DriftWatch.Delivery.Documents;
+
+/// <summary>A job document as text for people: mail, calendar.</summary>
+internal static class JobText
+{
+    /// <summary>One line that says what it is about.</summary>
+    public static string Headline(JobDocument document) => document.Type == JobDocument.TestType
+        ? "Test of this channel: nothing is to be done"
+        : document.Job.State == JobState.Closed
+            ? $"{document.Job.Vessel.Id}: closed, {CauseOf(document.Job.Cause)}"
+            : $"{document.Job.Vessel.Id}: {CauseOf(document.Job.Cause)}, due {Day(document.Job.Due)}";
+
+    /// <summary>The sections in reading order; the cautions are always among them.</summary>
+    public static IReadOnlyList<(string Title, IReadOnlyList<string> Lines)> Sections(JobDocument document)
+    {
+        JobContent job = document.Job;
+        List<(string, IReadOnlyList<string>)> sections =
+        [
+            ("Vessel", [$"{job.Vessel.Id}, {job.Vessel.Description}", job.Vessel.Place]),
+            ("Why", [job.Reason]),
+        ];
+        if (job.State == JobState.Closed)
+        {
+            sections.Add(("Closed", [job.ClosedBecause ?? "", $"Moment of the data: {Minute(document.Time)}"]));
+        }
+        else
+        {
+            if (job.RenewedBecause is { } renewed)
+            {
+                sections.Add(("Renewed", [renewed]));
+            }
+
+            sections.Add(("Due", [$"{Minute(job.Due)}. {job.DueReason}", $"Priority: {JobJson.NameOf(job.Priority)}"]));
+            sections.Add(("Before anything else", [job.Isolation]));
+            sections.Add(("Work, in this order", [.. job.Steps.Select((step, i) => string.Create(CultureInfo.InvariantCulture, $"{i + 1}. {step}"))]));
+            sections.Add(("Gauge pressure to charge to", [.. job.ChargingTargets.Select(row =>
+                string.Create(CultureInfo.InvariantCulture, $"gas at {row.GasTemperatureCelsius:0.#} °C: {row.TargetBarGauge:0.0} bar"))]));
+            sections.Add(("Filling and settling", job.Filling?.Words ?? []));
+            sections.Add(("Nitrogen", job.NitrogenKg is { } mass
+                ? [string.Create(CultureInfo.InvariantCulture, $"{mass:0.###} kg, {job.NitrogenStandardLitres:0} litres at 0 °C and 1 atm")]
+                : []));
+            sections.Add(("Parts to take", job.Parts));
+            sections.Add(("To be recorded afterwards", job.RecordAfter));
+        }
+
+        sections.Add(("Evidence", job.Evidence));
+        sections.Add(("Cautions", job.Cautions));
+        sections.Add(("Keys", [$"Job {job.Key}", $"Notice {document.Id}"]));
+        sections.RemoveAll(section => section.Item2.Count == 0);
+        return sections;
+    }
+
+    /// <summary>All of it as plain text.</summary>
+    public static string Plain(JobDocument document)
+    {
+        StringBuilder text = new();
+        _ = text.Append(Headline(document)).Append('\n');
+        foreach ((string title, IReadOnlyList<string> lines) in Sections(document))
+        {
+            _ = text.Append('\n').Append(title).Append('\n');
+            foreach (string line in lines)
+            {
+                _ = text.Append("  ").Append(line).Append('\n');
+            }
+        }
+
+        return text.ToString();
+    }
+
+    public static string CauseOf(JobCause cause) => cause switch
+    {
+        JobCause.BelowLowerLimit => "precharge below its lower limit",
+        JobCause.FallingFasterThanAllowed => "precharge falls faster than allowed",
+        JobCause.AboveUpperLimit => "precharge above its upper limit",
+        JobCause.NoWindowTooLong => "no precharge window for too long",
+        _ => JobJson.NameOf(cause),
+    };
+
+    private static string Day(DateTimeOffset instant) => instant.UtcDateTime.ToString("yyyy-MM-dd", CultureInfo.InvariantCulture);
+
+    private static string Minute(DateTimeOffset instant) => instant.UtcDateTime.ToString("yyyy-MM-dd HH:mm 'UTC'", CultureInfo.InvariantCulture);
+}

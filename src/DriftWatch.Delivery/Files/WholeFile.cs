@@ -1,0 +1,22 @@
+namespace DriftWatch.Delivery.Files;
+
+/// <summary>Writes a file so that it appears whole or not at all, and survives a loss of power once it is there.</summary>
+internal static class WholeFile
+{
+    public static async Task WriteAsync(string path, ReadOnlyMemory<byte> content, CancellationToken cancellationToken)
+    {
+        string folder = Path.GetDirectoryName(path)!;
+        _ = Directory.CreateDirectory(folder);
+        // In the same folder, so that the rename stays inside one file system; what a crash leaves is written over.
+        string unfinished = path + ".tmp";
+        FileStream file = new(unfinished, FileMode.Create, FileAccess.Write, FileShare.None, bufferSize: 0, useAsync: true);
+        await using (file.ConfigureAwait(false))
+        {
+            await file.WriteAsync(content, cancellationToken).ConfigureAwait(false);
+            file.Flush(flushToDisk: true);
+        }
+
+        File.Move(unfinished, path, overwrite: true);
+        FolderFlush.Flush(folder);
+    }
+}

@@ -1,0 +1,80 @@
+using DriftWatch.Delivery.Security;
+using DriftWatch.Plant.Jobs;
+using MailKit;
+using MailKit.Net.Smtp;
+using MailKit.Security;
+using MimeKit;
+
+namespace DriftWatch.Delivery.Mail;
+
+/// <summary>
+/// Mail as a maintenance queue. Delivered means that the server has accepted the message for all recipients. A
+/// connection is made for each mail: they are few.
+/// </summary>
+public sealed class MailChannel : IJobChannel
+{
+    private readonly MailOptions _options;
+    private readonly Func<string, ReadOnlyMemory<byte>?> _chartOf;
+
+    /// <summary>A channel to a mail server.</summary>
+    /// <param name="options">Settings.</param>
+    /// <param name="chartOf">The trend chart of a vessel id as PNG, to be shown inline; null for none.</param>
+    /// <exception cref="ArgumentException">The settings have faults; all are named.</exception>
+    public MailChannel(MailOptions options, Func<string, ReadOnlyMemory<byte>?> chartOf)
+    {
+        FaultList.Refuse(options.Faults(), nameof(options));
+        _options = options;
+        _chartOf = chartOf;
+    }
+
+    /// <inheritdoc/>
+    public string Name => _options.Name;
+
+    /// <inheritdoc/>
+    public async Task DeliverAsync(JobNotice notice, CancellationToken cancellationToken)
+    {
+        using MimeMessage mail = JobMail.Write(notice, _options, notice.IsTest ? null : _chartOf(notice.Job.VesselId));
+        using SmtpClient client = new() { Timeout = (int)_options.Timeout.TotalMilliseconds };
+        if (_options.Tls is { } tls)
+        {
+            client.CheckCertificateRevocation = false;
+            client.ServerCertificateValidationCallback = (_, certificate, chain, errors) => tls.Trusts(certificate, chain, errors);
+            if (tls.ClientCertificate() is { } own)
+            {
+                client.ClientCertificates = [own];
+            }
+        }
+
+        try
+        {
+            await client.ConnectAsync(_options.Host, _options.Port, SecurityOf(_options.Security), cancellationToken).ConfigureAwait(false);
+            if (_options.UserName is { } user)
+            {
+                await client.AuthenticateAsync(user, _options.Password?.Read() ?? "", cancellationToken).ConfigureAwait(false);
+            }
+
+            _ = await client.SendAsync(mail, cancellationToken).ConfigureAwait(false);
+        }
+        catch (SmtpCommandException refused) when (refused.ErrorCode == SmtpErrorCode.MessageNotAccepted)
+        {
+            // RFC 5321 section 4.2.1: 5yz is permanent, 4yz is worth another try.
+            throw new NoticeRefusedException($"The mail server did not accept the message: {(int)refused.StatusCode} {refused.Message}", (int)refused.StatusCode >= 500, refused);
+        }
+
+        try
+        {
+            await client.DisconnectAsync(quit: true, cancellationToken).ConfigureAwait(false);
+        }
+        catch (Exception failure) when (failure is IOException or ProtocolException or SmtpCommandException)
+        {
+            // The server has the mail; that it hung up first changes nothing.
+        }
+    }
+
+    private static SecureSocketOptions SecurityOf(string security) => security switch
+    {
+        "tls" => SecureSocketOptions.SslOnConnect,
+        "none" => SecureSocketOptions.None,
+        _ => SecureSocketOptions.StartTls,
+    };
+}

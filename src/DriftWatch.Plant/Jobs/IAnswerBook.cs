@@ -1,0 +1,16 @@
+using DriftWatch.Plant.Readings;
+
+namespace DriftWatch.Plant.Jobs;
+
+/// <summary>Port: the answers of maintenance queues on record. What a member has recorded survives a crash.</summary>
+public interface IAnswerBook
+{
+    /// <summary>Records an answer, once for each id.</summary>
+    AnswerOutcome Record(JobAnswer answer, string via, string authority, DateTimeOffset received);
+
+    /// <summary>Keeps a message that is no answer to be recorded, with the reason.</summary>
+    void SetAside(QuarantinedMessage message);
+
+    /// <summary>Answers recorded after a sequence (0: from the first), in order, at most <paramref name="limit"/>.</summary>
+    IReadOnlyList<RecordedAnswer> AnswersAfter(long sequence, int limit);
+}

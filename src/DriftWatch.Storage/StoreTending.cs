@@ -1,0 +1,110 @@
+using DriftWatch.Storage.Blocks;
+using DriftWatch.Storage.Sqlite;
+using DriftWatch.Storage.Tables;
+using DriftWatch.Trends.Readings;
+
+namespace DriftWatch.Storage;
+
+/// <summary>Packs days that are over into blocks, rolls up raw readings past their retention, drops roll-ups past theirs.</summary>
+internal sealed class StoreTending(Database database, StoreOptions options)
+{
+    /// <summary>
+    /// Neighbouring vessels packed in one transaction: they share the pages of a slot, so packing them one by one would
+    /// write each page again and again; many at once would hold back commits.
+    /// </summary>
+    private const int VesselsTogether = 16;
+
+    private const int DaysTogether = 32;
+
+    public void Run(DateTimeOffset now, CancellationToken stop)
+    {
+        Pack(DayBefore(now, options.PackAfter), stop);
+        if (options.RawRetention is { } raw)
+        {
+            RollUp(DayBefore(now, raw), stop);
+        }
+
+        if (options.RollUpRetention is { } rollUp)
+        {
+            DropRollUps(DayBefore(now, rollUp), stop);
+        }
+    }
+
+    /// <summary>The last day that ended so long ago.</summary>
+    private static long DayBefore(DateTimeOffset now, TimeSpan age) => Slots.DayOf(now.UtcTicks - Math.Min(age.Ticks, now.UtcTicks)) - 1;
+
+    private void Pack(long lastDay, CancellationToken stop)
+    {
+        long highest = database.Read(VesselTable.Highest);
+        for (long from = 0; NextDay(from) is { } day && day <= lastDay; from = day + 1)
+        {
+            for (long first = 1; first <= highest; first += VesselsTogether)
+            {
+                stop.ThrowIfCancellationRequested();
+                database.Write(session => Pack(session, first, first + VesselsTogether - 1, day));
+            }
+        }
+    }
+
+    private long? NextDay(long from) => database.Read(session => RecentTable.NextSlot(session, Slots.FirstSlotOf(from))) is { } slot
+        ? Slots.DayOfSlot(slot)
+        : null;
+
+    private static void Pack(Session session, long firstVessel, long lastVessel, long day)
+    {
+        foreach ((long vessel, List<Reading> readings) in RecentTable.Take(session, firstVessel, lastVessel, day))
+        {
+            // Late ones join those of the block; none is in both.
+            Reading[] all = [.. BlockTable.Find(session, vessel, day) ?? [], .. readings];
+            Array.Sort(all);
+            BlockTable.Put(session, vessel, day, all);
+        }
+
+        MarkTable.Raise(session, MarkTable.Sealed, day);
+    }
+
+    private void RollUp(long lastDay, CancellationToken stop)
+    {
+        // First of all: from now on readings of these days are set aside.
+        database.Write(session => MarkTable.Raise(session, MarkTable.Expired, lastDay));
+        long highest = database.Read(VesselTable.Highest);
+        for (long vessel = 1; vessel <= highest; vessel++)
+        {
+            while (database.Read(session => BlockTable.DaysUpTo(session, vessel, lastDay, DaysTogether)) is { Count: > 0 } days)
+            {
+                stop.ThrowIfCancellationRequested();
+                database.Write(session => RollUp(session, vessel, days));
+            }
+        }
+    }
+
+    private static void RollUp(Session session, long vessel, IReadOnlyList<long> days)
+    {
+        long readings = 0;
+        foreach (long day in days)
+        {
+            if (BlockTable.Find(session, vessel, day) is { } block)
+            {
+                RollUpTable.Put(session, vessel, day, RollUpBlock.Of(block));
+                BlockTable.Remove(session, vessel, day);
+                readings += block.Length;
+            }
+        }
+
+        VesselTable.RemoveReadings(session, vessel, readings, HeldReadings.After(session, vessel, DateTimeOffset.MinValue)
+            .Select(reading => (long?)reading.Instant.UtcTicks).FirstOrDefault());
+    }
+
+    private void DropRollUps(long lastDay, CancellationToken stop)
+    {
+        long highest = database.Read(VesselTable.Highest);
+        for (long vessel = 1; vessel <= highest; vessel++)
+        {
+            stop.ThrowIfCancellationRequested();
+            if (database.Read(session => RollUpTable.HasUpTo(session, vessel, lastDay)))
+            {
+                database.Write(session => RollUpTable.RemoveUpTo(session, vessel, lastDay));
+            }
+        }
+    }
+}

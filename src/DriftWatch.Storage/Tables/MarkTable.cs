@@ -1,0 +1,36 @@
+using DriftWatch.Storage.Sqlite;
+
+namespace DriftWatch.Storage.Tables;
+
+/// <summary>Numbers that only ever grow.</summary>
+internal static class MarkTable
+{
+    /// <summary>Newest day (since 0001-01-01) of which blocks may stand.</summary>
+    public const string Sealed = "sealed";
+
+    /// <summary>Newest day whose raw readings are past their retention.</summary>
+    public const string Expired = "expired";
+
+    /// <summary>Number of the newest commit with readings.</summary>
+    public const string Commit = "commit";
+
+    /// <summary>The number as it stands.</summary>
+    public static long Get(Session session, string name)
+    {
+        Statement row = session.Prepare("SELECT value FROM mark WHERE name = ?1").Bind(1, name);
+        _ = row.Row();
+        long value = row.Long(0);
+        _ = row.Reset();
+        return value;
+    }
+
+    public static void Raise(Session session, string name, long value) =>
+        session.Prepare("UPDATE mark SET value = ?2 WHERE name = ?1 AND value < ?2").Bind(1, name).Bind(2, value).Run();
+
+    /// <summary>The number of the next commit with readings.</summary>
+    public static long NextCommit(Session session)
+    {
+        _ = session.Prepare("UPDATE mark SET value = value + 1 WHERE name = 'commit'").Run();
+        return Get(session, Commit);
+    }
+}

@@ -1,0 +1,70 @@
+using DriftWatch.Gas.Quantities;
+using DriftWatch.Gas.Uncertainty;
+using DriftWatch.Trends.Vessels;
+
+namespace DriftWatch.Trends.Windows;
+
+/// <summary>Uncertainty budget of a point (JCGM 100): what is registered of the sensors, common practice for the rest.</summary>
+internal sealed class PointBudget
+{
+    /// <summary>Name of the contributor that tells how far the gas may still have been from equilibrium.</summary>
+    public const string Settling = "Settling";
+
+    /// <summary>
+    /// Standard uncertainty of the difference between the sensor's and the gas's mean temperature that differs from
+    /// window to window (placement, unequal shell), K. Common practice for a shell or gas-valve mounted sensor.
+    /// </summary>
+    private const double PlacementUncertaintyK = 0.15;
+
+    /// <summary>Standard uncertainty of the air pressure against the registered one, Pa: weather. From memory of ICAO deviations at mid latitudes.</summary>
+    private const double WeatherUncertaintyPa = 900;
+
+    private readonly VesselSpecification _vessel;
+    private readonly ReadingUncertaintyModel _model;
+
+    public PointBudget(VesselSpecification vessel)
+    {
+        _vessel = vessel;
+
+        // A sensor resolves some 1/4000 of its span (12 bit). Readings of a resting gas stand on one step, so it does not average out.
+        ResolutionPa = (vessel.GasPressureSensor.RangeHighPa - vessel.GasPressureSensor.RangeLowPa) / 4000;
+        _model = new ReadingUncertaintyModel
+        {
+            PressureOffsetPa = InputUncertainty.FromStandard(vessel.GasPressureSensor.StandardUncertaintyPa),
+            PressureResolutionPa = InputUncertainty.FromResolution(ResolutionPa),
+            TemperatureOffsetK = InputUncertainty.FromStandard(vessel.GasTemperatureSensor.StandardUncertaintyK),
+            TemperaturePlacementChangeK = InputUncertainty.FromStandard(PlacementUncertaintyK),
+            WeatherPa = InputUncertainty.FromStandard(WeatherUncertaintyPa),
+        };
+    }
+
+    /// <summary>Step of the pressure reading, Pa.</summary>
+    public double ResolutionPa { get; }
+
+    /// <summary>Budget of the pressure at the reference temperature, Pa.</summary>
+    /// <param name="pressurePa">Mean gas pressure, Pa absolute.</param>
+    /// <param name="temperatureK">Mean gas temperature, K.</param>
+    /// <param name="readingsPa">Standard uncertainty of the mean pressure from the scatter of its readings, Pa.</param>
+    /// <param name="rateKPerS">Mean rate of the temperature, K/s.</param>
+    /// <param name="lagUncertaintyS">Standard uncertainty of the sensor's lag, s.</param>
+    /// <param name="settlingPa">Standard uncertainty of what was left to settle, Pa at the reference temperature.</param>
+    public UncertaintyBudget Of(
+        double pressurePa, double temperatureK, double readingsPa, double rateKPerS, double lagUncertaintyS, double settlingPa)
+    {
+        ReadingUncertaintyModel model = _model with
+        {
+            PressureNoisePa = InputUncertainty.FromStandard(readingsPa),
+            TemperatureLagS = InputUncertainty.FromStandard(lagUncertaintyS),
+        };
+        AbsolutePressure pressure = AbsolutePressure.FromPascals(pressurePa);
+        GasTemperature temperature = GasTemperature.FromKelvins(temperatureK);
+        UncertaintyBudget budget = _vessel.GasPressureSensor.Kind == PressureKind.Gauge
+            ? ReadingUncertainty.OfPressureAtReference(
+                GaugePressure.FromPascals(pressurePa - _vessel.Ambient.Pascals), _vessel.Ambient, temperature, rateKPerS, _vessel.ReferenceTemperature, model)
+            : ReadingUncertainty.OfPressureAtReference(pressure, temperature, rateKPerS, _vessel.ReferenceTemperature, model);
+        return settlingPa > 0
+            ? new UncertaintyBudget(budget.Estimate, budget.Unit,
+                [.. budget.Contributors, new UncertaintyContributor(Settling, 1, InputUncertainty.FromStandard(settlingPa), "Pa", Sharing.Random)])
+            : budget;
+    }
+}

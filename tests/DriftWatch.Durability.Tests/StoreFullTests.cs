@@ -1,0 +1,72 @@
+using System.Globalization;
+using DriftWatch.TestPeers;
+
+namespace DriftWatch.Durability.Tests;
+
+/// <summary>A store without room: nothing more is acknowledged, the log says so, and it goes on by itself when there is room.</summary>
+public sealed class StoreFullTests
+{
+    private const int SmallKibibytes = 3072;
+    private const int AmpleKibibytes = 256 * 1024;
+
+    private static CancellationToken Ended => TestContext.Current.CancellationToken;
+
+    [Fact]
+    public async Task A_full_file_system_stops_acknowledgement_and_room_resumes_it()
+    {
+        using SmallFileSystem? small = SmallFileSystem.TryMount(SmallKibibytes);
+        if (small is null)
+        {
+            TestContext.Current.TestOutputHelper?.WriteLine("Mounting is refused here: a limit on the size of files stands in for the small file system.");
+            await FillAsync(null, settings => ServiceProcess.StartWithFileLimit(settings, SmallKibibytes), service => service.LiftFileLimitAsync());
+            return;
+        }
+
+        await FillAsync(small.Path, ServiceProcess.Start, _ =>
+        {
+            small.Grow(AmpleKibibytes);
+            return Task.CompletedTask;
+        });
+    }
+
+    [Fact]
+    public Task A_limit_on_the_size_of_files_stops_acknowledgement_and_lifting_it_resumes_it() =>
+        FillAsync(null, settings => ServiceProcess.StartWithFileLimit(settings, SmallKibibytes), service => service.LiftFileLimitAsync());
+
+    private static async Task FillAsync(string? data, Func<string, ServiceProcess> start, Func<ServiceProcess, Task> makeRoom)
+    {
+        await using MosquittoBroker broker = await MosquittoBroker.StartAsync();
+        using PlantFolder folder = await PlantFolder.CreateAsync(
+            string.Create(CultureInfo.InvariantCulture, $$"""{ "host": "127.0.0.1", "port": {{broker.Port}} }"""), data);
+        Task subscribed = broker.Log.FromNowAsync("Sending SUBACK to driftwatch");
+        using ServiceProcess service = start(folder.Settings);
+        Task full = service.Log.FromNowAsync("could not be committed and stay unacknowledged");
+        Task resumed = service.Log.FromNowAsync("Messages are committed again");
+        await subscribed.WaitAsync(MosquittoBroker.Patience, Ended);
+
+        await using Gateways gateways = new(broker.Port, subscribed: true);
+        while (!full.IsCompleted)
+        {
+            Assert.False(service.HasExited, service.Log.ToString());
+            Task some = gateways.AcknowledgedAsync(Gateways.Vessels * 50);
+            gateways.Allow(50);
+            await some.WaitAsync(MosquittoBroker.Patience, Ended);
+        }
+
+        // The senders' messages now wait at the broker, and each attempt says again what is wrong.
+        Task acknowledged = broker.Log.FromNowAsync("Received PUBACK from driftwatch");
+        Task again = service.Log.FromNowAsync("could not be committed and stay unacknowledged", 2);
+        gateways.Allow(50);
+        await again.WaitAsync(MosquittoBroker.Patience, Ended);
+        await gateways.AllAcknowledgedAsync();
+        Assert.False(acknowledged.IsCompleted, "a message was acknowledged although the store is full");
+        Assert.False(resumed.IsCompleted);
+        Assert.True(folder.Held() < gateways.AcknowledgedReadings, "the store is not full");
+
+        await makeRoom(service);
+        await resumed.WaitAsync(MosquittoBroker.Patience, Ended);
+        await folder.HoldsAsync(gateways.AcknowledgedReadings, service);
+        await service.TerminateAsync();
+        folder.AssertHoldsWhatWasAcknowledged(gateways);
+    }
+}
