@@ -28,4 +28,10 @@ internal static partial class LogMessages
 
     [LoggerMessage(2021, LogLevel.Debug, "Message on {Topic} set aside: {Reason}")]
     public static partial void MessageQuarantined(this ILogger logger, string topic, string reason);
+
+    [LoggerMessage(2022, LogLevel.Information, "Asked on {Topic} for birth certificates")]
+    public static partial void RebirthAsked(this ILogger logger, string topic);
+
+    [LoggerMessage(2023, LogLevel.Warning, "Could not ask on {Topic} for birth certificates: {Reason}")]
+    public static partial void RebirthNotAsked(this ILogger logger, string topic, string reason);
 }

@@ -8,14 +8,23 @@ internal static partial class HostLog
     [LoggerMessage(3000, LogLevel.Error, "Assessment waits for the store: {Reason}")]
     public static partial void AssessmentWaits(ILogger log, Exception exception, string reason);
 
-    [LoggerMessage(3001, LogLevel.Information, "Embedded broker listens on 127.0.0.1:{Port}.")]
-    public static partial void BrokerListens(ILogger log, int port);
+    [LoggerMessage(3001, LogLevel.Information, "Embedded broker listens on {Address}:{Port}.")]
+    public static partial void BrokerListens(ILogger log, System.Net.IPAddress address, int port);
 
     [LoggerMessage(3002, LogLevel.Information, "Plant '{Plant}' with {Vessels} vessels; store {Store}; jobs go to {Queue}.")]
     public static partial void Starting(ILogger log, string plant, int vessels, string store, string queue);
 
     [LoggerMessage(3003, LogLevel.Warning, "Chart of vessel {Vessel} could not be drawn: {Reason}")]
     public static partial void ChartFailed(ILogger log, Exception exception, string vessel, string reason);
+
+    [LoggerMessage(3020, LogLevel.Information, "Logger file {File}: {Readings} readings taken, {Rejected} rows or parts of rows not")]
+    public static partial void FileTaken(ILogger log, string file, long readings, long rejected);
+
+    [LoggerMessage(3021, LogLevel.Warning, "Nothing could be taken from logger file {File}; the reasons stand in {Rejects}")]
+    public static partial void FileFailed(ILogger log, string file, string? rejects);
+
+    [LoggerMessage(3022, LogLevel.Warning, "Logger files wait: {Reason}")]
+    public static partial void DropsWait(ILogger log, Exception exception, string reason);
 
     [LoggerMessage(3010, LogLevel.Warning, "Alarm, priority {Priority}: {Kind} on {Vessels}. {Why}")]
     public static partial void AlarmAnnounced(ILogger log, string priority, string kind, string vessels, string why);
@@ -26,9 +35,9 @@ internal static partial class HostLog
     [LoggerMessage(3005, LogLevel.Error, "Packing of the store waits: {Reason}")]
     public static partial void TendingWaits(ILogger log, Exception exception, string reason);
 
-    [LoggerMessage(3020, LogLevel.Information, "Pages at {Address}")]
+    [LoggerMessage(3030, LogLevel.Information, "Pages at {Address}")]
     public static partial void PagesAt(ILogger log, string address);
 
-    [LoggerMessage(3021, LogLevel.Warning, "Pages show the state before: {Reason}")]
+    [LoggerMessage(3031, LogLevel.Warning, "Pages show the state before: {Reason}")]
     public static partial void PagesStale(ILogger log, Exception exception, string reason);
 }

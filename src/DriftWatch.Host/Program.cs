@@ -9,6 +9,8 @@ RootCommand root = new("DriftWatch says how much nitrogen hydraulic accumulators
     PagesCommand.Create(),
     AssessCommand.Create(),
     RegisterCommand.Create(),
+    ImportCommand.Create(),
+    GuessProfileCommand.Create(),
     SetAsideCommand.Create(),
     QueueCommand.Create(),
     AlarmsCommand.Create(),
@@ -23,7 +25,13 @@ try
         return ExitCode.BadInput;
     }
 
-    return await parsed.InvokeAsync(new InvocationConfiguration { EnableDefaultExceptionHandler = false });
+    return await parsed.InvokeAsync(new InvocationConfiguration
+    {
+        EnableDefaultExceptionHandler = false,
+
+        // A busy machine needs more than the usual 2 s to commit, acknowledge and take leave of the broker.
+        ProcessTerminationTimeout = TimeSpan.FromSeconds(30),
+    });
 }
 catch (Exception exception) when (exception is StoreUnavailableException or IOException or InvalidDataException or UnauthorizedAccessException or InvalidOperationException or ArgumentException)
 {

@@ -1,4 +1,5 @@
 using DriftWatch.Acquisition.Door;
+using DriftWatch.Acquisition.Files;
 using DriftWatch.Acquisition.Mqtt;
 using DriftWatch.Acquisition.Payloads;
 using DriftWatch.Delivery.Answers;
@@ -44,6 +45,9 @@ internal static class ServiceComposition
             options.TimestampFormat = "yyyy-MM-dd'T'HH:mm:ss'Z' ";
             options.UseUtcTimestamp = true;
         });
+
+        // The pages' framework makes itself a key that nothing uses, and warns that it is not kept.
+        builder.Logging.AddFilter("Microsoft.AspNetCore.DataProtection", LogLevel.Error);
         IServiceCollection services = builder.Services;
         services.AddSingleton(register);
         services.AddSingleton(new PlantClock(plantClock));
@@ -83,6 +87,14 @@ internal static class ServiceComposition
         }
 
         AddAcquisition(services, settings.Broker);
+        if (settings.Drops is { } drops)
+        {
+            LoggerProfile profile = ProfileFile.Open(drops.Profile);
+            services.AddSingleton(provider => new DropFolder(
+                drops.Folder, new LoggerImporter(register, provider.GetRequiredService<IReadingSink>(), profile, door), TimeSpan.FromSeconds(drops.SettleSeconds)));
+            services.AddHostedService<DropWorker>();
+        }
+
         if (settings.Web is { } web)
         {
             services.AddHostedService(provider => new DeskWorker(
@@ -121,25 +133,15 @@ internal static class ServiceComposition
     {
         if (broker.Host is null)
         {
+            EmbeddedBrokerOptions embedded = BrokerOptions.Embedded(broker);
             services.AddSingleton(provider => new EmbeddedBroker(
-                broker.Port, provider.GetRequiredService<ReadingDecoder>(), provider.GetRequiredService<IReadingSink>(),
+                embedded, provider.GetRequiredService<ReadingDecoder>(), provider.GetRequiredService<IReadingSink>(),
                 TimeProvider.System, provider.GetRequiredService<ILogger<EmbeddedBroker>>()));
             services.AddHostedService<BrokerWorker>();
             return;
         }
 
-        var options = new MqttSubscriberOptions
-        {
-            Host = broker.Host,
-            Port = broker.Port,
-            Version = broker.Version == "5" ? MqttVersion.V5 : MqttVersion.V311,
-            ClientId = broker.ClientId,
-            UserName = broker.UserName,
-            PasswordEnvironmentVariable = broker.PasswordEnvironmentVariable,
-            PasswordFile = broker.PasswordFile,
-            Tls = broker.AuthorityFile is { } authority ? new MqttTlsOptions { AuthorityFile = authority } : null,
-        };
-        options.Validate();
+        MqttSubscriberOptions options = BrokerOptions.Outside(broker);
         services.AddSingleton(provider => new MqttSubscriber(
             options, provider.GetRequiredService<ReadingDecoder>(), provider.GetRequiredService<IReadingSink>(),
             TimeProvider.System, provider.GetRequiredService<ILogger<MqttSubscriber>>()));

@@ -30,6 +30,20 @@ internal static class TestRegister
     /// <summary>A vessel with the gas-side sensors only.</summary>
     public static string GasSideOnly(string id) => Thermometer(id, $"elsewhere/{id}/t", null);
 
+    /// <summary>A vessel whose gas pressure and temperature come as these fields of the register say.</summary>
+    public static string Sources(string id, string gasPressure, string gasTemperature, string? depressurised = null) => Entry(id, $$"""
+        "gasPressure":    { "kind": "gauge", "rangeBar": [0, 400], "standardUncertaintyBar": 0.3, "unit": "bar", {{gasPressure}} },
+        "gasTemperature": { "rangeCelsius": [-40, 125], "standardUncertaintyKelvin": 0.5, "unit": "Cel", {{gasTemperature}} }
+        {{(depressurised is null ? "" : $", \"depressurised\": {{ {depressurised} }}")}}
+        """);
+
+    /// <summary>A register with fields of the file besides the vessels.</summary>
+    public static VesselRegister With(string fields, params string[] vessels)
+    {
+        RegisterOutcome outcome = RegisterReader.Read($$"""{ "plant": "Example Works", {{fields}}, "vessels": [ {{string.Join(",", vessels)}} ] }""");
+        return outcome.Register ?? throw new InvalidOperationException(string.Join("; ", outcome.Defects));
+    }
+
     private static string Entry(string id, string sensors) => $$"""
         {
           "id": "{{id}}", "description": "Accumulator {{id}}", "place": "Hall", "type": "bladder", "gasVolumeLitres": 50,

@@ -165,7 +165,7 @@ public sealed class OutboxTests : IDisposable
                 ALTER TABLE delivery DROP COLUMN refusals;
                 ALTER TABLE delivery DROP COLUMN set_aside;
                 ALTER TABLE notice DROP COLUMN vessel;
-                PRAGMA user_version = 3;
+                PRAGMA user_version = 5;
                 """;
             _ = back.ExecuteNonQuery();
         }

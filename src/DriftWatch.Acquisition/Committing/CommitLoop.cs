@@ -1,5 +1,7 @@
 using System.Threading.Channels;
+using DriftWatch.Acquisition.Door;
 using DriftWatch.Acquisition.Payloads;
+using DriftWatch.Acquisition.Sparkplug;
 using DriftWatch.Plant.Readings;
 using Microsoft.Extensions.Logging;
 
@@ -20,23 +22,31 @@ internal sealed class CommitLoop
     private readonly CommitPace _pace;
     private readonly TimeProvider _clock;
     private readonly ILogger _logger;
+    private readonly SourceRates _rates;
+    private readonly Func<string, byte[], Task> _ask;
     private readonly Action<CommitTally> _told;
     private CommitTally _tally = CommitTally.None;
+    private long _refused;
 
     /// <param name="decoder">Turns payloads into readings.</param>
     /// <param name="sink">Where readings become durable.</param>
     /// <param name="pace">Size of a commit and waits.</param>
     /// <param name="clock">Clock of the waits.</param>
     /// <param name="logger">Where failures are told.</param>
+    /// <param name="rate">How many messages one source may send.</param>
+    /// <param name="ask">Publishes a command to a source: topic, payload. What it throws is logged, and the source asked again later.</param>
     /// <param name="told">Told of each change of the tally.</param>
     public CommitLoop(
-        ReadingDecoder decoder, IReadingSink sink, CommitPace pace, TimeProvider clock, ILogger logger, Action<CommitTally> told)
+        ReadingDecoder decoder, IReadingSink sink, CommitPace pace, TimeProvider clock, ILogger logger, SourceRateOptions rate,
+        Func<string, byte[], Task> ask, Action<CommitTally> told)
     {
         _decoder = decoder;
         _sink = sink;
         _pace = pace;
         _clock = clock;
         _logger = logger;
+        _rates = new SourceRates(rate);
+        _ask = ask;
         _told = told;
     }
 
@@ -46,15 +56,17 @@ internal sealed class CommitLoop
         List<IncomingMessage> batch = [];
         List<VesselReading> readings = [];
         List<QuarantinedMessage> quarantined = [];
+        HashSet<string> rebirths = new(StringComparer.Ordinal);
         while (!stop.IsCancellationRequested && await MoreAsync(arrived, stop))
         {
             batch.Clear();
             readings.Clear();
             quarantined.Clear();
+            rebirths.Clear();
             while (batch.Count < _pace.MostMessages && arrived.TryRead(out IncomingMessage message))
             {
                 batch.Add(message);
-                Decode(message, readings, quarantined);
+                Decode(message, readings, quarantined, rebirths);
             }
 
             if (!await CommitUntilDoneAsync(batch.Count, readings, quarantined, stop))
@@ -63,23 +75,63 @@ internal sealed class CommitLoop
             }
 
             await AcknowledgeAsync(batch);
+            await AskForRebirthsAsync(rebirths);
         }
     }
 
-    private void Decode(IncomingMessage message, List<VesselReading> readings, List<QuarantinedMessage> quarantined)
+    private void Decode(
+        IncomingMessage message, List<VesselReading> readings, List<QuarantinedMessage> quarantined, HashSet<string> rebirths)
     {
+        if (!_rates.Admits(_decoder.SourceOf(message.Topic), message.Arrived, out string? refusal))
+        {
+            _refused++;
+            if (refusal is not null)
+            {
+                SetAside(message, refusal, quarantined);
+            }
+
+            return;
+        }
+
         DecodedPayload outcome = _decoder.Decode(
             message.Topic, message.Payload.Span, message.Arrived, arrivalIsReadingTime: !message.Kept, readings);
         if (outcome.HasRejected)
         {
-            quarantined.Add(new QuarantinedMessage(message.Topic, message.Arrived, outcome.Reason, message.Payload.ToArray()));
-            if (_toldTopics.Count < MostToldTopics && _toldTopics.Add(message.Topic))
+            SetAside(message, outcome.Reason, quarantined);
+        }
+
+        if (outcome.RebirthTopic is not null)
+        {
+            rebirths.Add(outcome.RebirthTopic);
+        }
+    }
+
+    private void SetAside(IncomingMessage message, string reason, List<QuarantinedMessage> quarantined)
+    {
+        quarantined.Add(new QuarantinedMessage(message.Topic, message.Arrived, reason, message.Payload.ToArray()));
+        if (_toldTopics.Count < MostToldTopics && _toldTopics.Add(message.Topic))
+        {
+            _logger.TopicFirstQuarantined(message.Topic, reason);
+        }
+        else
+        {
+            _logger.MessageQuarantined(message.Topic, reason);
+        }
+    }
+
+    private async Task AskForRebirthsAsync(HashSet<string> topics)
+    {
+        foreach (string topic in topics)
+        {
+            try
             {
-                _logger.TopicFirstQuarantined(message.Topic, outcome.Reason);
+                await _ask(topic, RebirthCommand.Payload(_clock.GetUtcNow()));
+                _logger.RebirthAsked(topic);
             }
-            else
+            catch (Exception exception) when (exception is not OutOfMemoryException)
             {
-                _logger.MessageQuarantined(message.Topic, outcome.Reason);
+                // No connection just now, or not allowed to publish: the node's next message makes us ask again.
+                _logger.RebirthNotAsked(topic, exception.Message);
             }
         }
     }
@@ -100,7 +152,10 @@ internal sealed class CommitLoop
                 }
 
                 Tell(new CommitTally(
-                    _tally.Messages + messages, _tally.Readings + readings.Count, _tally.Quarantined + quarantined.Count, null));
+                    _tally.Messages + messages, _tally.Readings + readings.Count, _tally.Quarantined + quarantined.Count, null)
+                {
+                    Refused = _refused,
+                });
                 return true;
             }
             catch (Exception exception) when (exception is not OutOfMemoryException)

@@ -7,6 +7,9 @@ namespace DriftWatch.Acquisition.Committing;
 /// <param name="Fault">Why the commit under way does not succeed; null when all is well.</param>
 public sealed record CommitTally(long Messages, long Readings, long Quarantined, string? Fault)
 {
+    /// <summary>Messages refused because their source sent too many.</summary>
+    public long Refused { get; init; }
+
     /// <summary>Nothing yet.</summary>
     public static CommitTally None { get; } = new(0, 0, 0, null);
 }

@@ -1,4 +1,5 @@
 using System.Globalization;
+using DriftWatch.Acquisition.Payloads;
 using DriftWatch.Plant.Register;
 
 namespace DriftWatch.Acquisition.Files;
@@ -17,6 +18,16 @@ internal sealed class LoggerClock(LoggerProfile profile)
             return Rfc3339.TryParse(text, out instant)
                 ? null
                 : $"the time '{Short(text)}' names no instant; RFC 3339 with an offset is read, like 2025-06-03T07:30:00Z";
+        }
+
+        if (profile.TimeFormat is LoggerTimeFormat.EpochSeconds or LoggerTimeFormat.EpochMilliseconds)
+        {
+            SourceTime count = profile.TimeFormat == LoggerTimeFormat.EpochSeconds ? SourceTime.EpochSeconds : SourceTime.EpochMilliseconds;
+            instant = default;
+            return decimal.TryParse(text, NumberStyles.Float, CultureInfo.InvariantCulture, out decimal number)
+                && EventTime.TryFromCount(number, count, out instant)
+                ? null
+                : NotByFormat(text);
         }
 
         if (profile.Zone is null)

@@ -15,7 +15,6 @@ namespace DriftWatch.Acquisition.Files;
 public sealed class LoggerFileReader
 {
     private const int ReadingsPerStretch = 4096;
-    private static readonly CultureInfo s_commaCulture = CommaCulture();
 
     private readonly VesselRegister _register;
     private readonly LoggerProfile _profile;
@@ -38,6 +37,9 @@ public sealed class LoggerFileReader
         _door = door ?? new ReadingDoorOptions();
         _door.Validate();
     }
+
+    /// <summary>Numbers with a decimal comma.</summary>
+    internal static CultureInfo DecimalComma { get; } = CommaCulture();
 
     /// <summary>The logger files of a path: the file itself, or the *.csv and *.csv.gz of a folder by name.</summary>
     /// <exception cref="FileNotFoundException">There is neither file nor folder.</exception>
@@ -79,14 +81,14 @@ public sealed class LoggerFileReader
     {
         LoggerLayout layout;
         using (FileStream peek = File.OpenRead(file))
-        using (StreamReader text = Text(file, peek))
+        using (StreamReader text = Text(file, peek, _profile.Latin1))
         {
             layout = LoggerLayout.Find(text, _profile);
         }
 
         using FileStream bytes = new(file, FileMode.Open, FileAccess.Read, FileShare.Read, 1 << 16, FileOptions.SequentialScan);
-        using StreamReader whole = Text(file, bytes);
-        CultureInfo culture = layout.DecimalComma ? s_commaCulture : CultureInfo.InvariantCulture;
+        using StreamReader whole = Text(file, bytes, _profile.Latin1);
+        CultureInfo culture = layout.DecimalComma ? DecimalComma : CultureInfo.InvariantCulture;
         using SepReader rows = new Sep(layout.Separator).Reader(options => options with
         {
             CultureInfo = culture,
@@ -118,13 +120,13 @@ public sealed class LoggerFileReader
         }
     }
 
-    private static StreamReader Text(string file, FileStream bytes) => new(
+    internal static StreamReader Text(string file, FileStream bytes, bool latin1) => new(
         file.EndsWith(".gz", StringComparison.OrdinalIgnoreCase) ? new GZipStream(bytes, CompressionMode.Decompress) : bytes,
-        Encoding.UTF8,
-        detectEncodingFromByteOrderMarks: true,
+        latin1 ? Encoding.Latin1 : Encoding.UTF8,
+        detectEncodingFromByteOrderMarks: !latin1,
         bufferSize: 1 << 16);
 
-    private static bool IsLoggerFile(string path) =>
+    internal static bool IsLoggerFile(string path) =>
         path.EndsWith(".csv", StringComparison.OrdinalIgnoreCase) || path.EndsWith(".csv.gz", StringComparison.OrdinalIgnoreCase);
 
     private static string WithoutEnding(string name, string ending) =>

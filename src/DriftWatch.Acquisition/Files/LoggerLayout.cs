@@ -10,9 +10,9 @@ namespace DriftWatch.Acquisition.Files;
 /// </param>
 public readonly record struct LoggerLayout(char Separator, bool DecimalComma, bool QuotedSeparators)
 {
-    private const int LinesLookedAt = 50;
-    private static readonly char[] s_separators = [';', '\t', ',', '|'];
-    private static readonly SearchValues<char> s_numberCharacters = SearchValues.Create("0123456789+-eE., ");
+    private const int LinesLookedAt = 100;
+    private static readonly char[] Separators = [';', '\t', ',', '|'];
+    private static readonly SearchValues<char> NumberCharacters = SearchValues.Create("0123456789+-eE., ");
 
     /// <summary>Finds out how the file is laid out.</summary>
     /// <param name="text">The file from its beginning.</param>
@@ -28,10 +28,10 @@ public readonly record struct LoggerLayout(char Separator, bool DecimalComma, bo
         }
 
         // The one that parts the header into the most columns; the first of the list where none does.
-        string header = lines.Count > 0 ? lines[0] : "";
-        char separator = profile.Separator ?? s_separators.MaxBy(candidate => header.AsSpan().Count(candidate));
+        string header = lines.ElementAtOrDefault(profile.HeaderLine - 1) ?? "";
+        char separator = profile.Separator ?? Separators.MaxBy(candidate => header.AsSpan().Count(candidate));
         bool quoted = lines.Any(line => HasQuotedSeparator(line, separator));
-        bool comma = profile.DecimalComma ?? HasDecimalComma(lines, separator, quoted);
+        bool comma = profile.DecimalComma ?? HasDecimalComma(lines.Skip(profile.HeaderLine), separator, quoted);
         return new LoggerLayout(separator, comma, quoted);
     }
 
@@ -55,21 +55,21 @@ public readonly record struct LoggerLayout(char Separator, bool DecimalComma, bo
         return found && !inside;
     }
 
-    /// <summary>A comma inside a number, and a point inside none.</summary>
-    private static bool HasDecimalComma(List<string> lines, char separator, bool quoted)
+    /// <summary>A comma inside a number, and a point inside none; what has two points is a date.</summary>
+    private static bool HasDecimalComma(IEnumerable<string> lines, char separator, bool quoted)
     {
         bool comma = false;
-        foreach (string line in lines.Skip(1))
+        foreach (string line in lines)
         {
             foreach (string cell in quoted ? line.Split('"') : line.Split(separator))
             {
                 ReadOnlySpan<char> number = cell.AsSpan().Trim('"').Trim();
-                if (number.IsEmpty || number.ContainsAnyExcept(s_numberCharacters) || !number.ContainsAnyInRange('0', '9'))
+                if (number.IsEmpty || number.ContainsAnyExcept(NumberCharacters) || !number.ContainsAnyInRange('0', '9'))
                 {
                     continue;
                 }
 
-                if (number.Contains('.') && !number.Contains(','))
+                if (number.Count('.') == 1 && !number.Contains(','))
                 {
                     return false;
                 }

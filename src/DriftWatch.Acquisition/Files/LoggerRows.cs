@@ -19,21 +19,27 @@ internal sealed class LoggerRows(
 {
     private readonly LoggerClock _clock = new(profile);
     private readonly Dictionary<string, DoorEntry?[]> _byVessel = new(StringComparer.Ordinal);
+    private readonly LoggerErrorCodes _errorCodes = new(profile.ErrorCodes);
     private readonly List<(int Index, LoggerColumn Column)> _columns = [];
     private Dictionary<string, DoorEntry?[]>.AlternateLookup<ReadOnlySpan<char>> _lookup;
     private int _line;
     private bool _unreadable;
     private int _timeIndex = -1;
+    private int _dateIndex = -1;
     private int _vesselIndex = -1;
     private DoorEntry?[]? _only;
 
     /// <returns>False, with the reason told, where the file cannot be read.</returns>
     public bool ReadHeader(SepReader rows)
     {
-        if (!MoveNext(rows))
+        do
         {
-            return !_unreadable && Fail("the file is empty");
+            if (!MoveNext(rows))
+            {
+                return !_unreadable && Fail(_line == 0 ? "the file is empty" : $"the file ends before line {profile.HeaderLine}, where the header should stand");
+            }
         }
+        while (_line < profile.HeaderLine);
 
         SepReader.Row header = rows.Current;
         _lookup = _byVessel.GetAlternateLookup<ReadOnlySpan<char>>();
@@ -46,6 +52,10 @@ internal sealed class LoggerRows(
             {
                 _timeIndex = index;
             }
+            else if (profile.DateHeader is not null && Same(name, profile.DateHeader))
+            {
+                _dateIndex = index;
+            }
             else if (profile.VesselHeader is not null && Same(name, profile.VesselHeader))
             {
                 _vesselIndex = index;
@@ -56,11 +66,20 @@ internal sealed class LoggerRows(
             }
         }
 
+        for (int skipped = 0; skipped < profile.RowsAfterHeader; skipped++)
+        {
+            if (!MoveNext(rows))
+            {
+                break;
+            }
+        }
+
         string found = string.Join(", ", names);
         return (_timeIndex >= 0 || Fail($"there is no column '{profile.TimeHeader}' for the time; the header has: {found}"))
+            && (_dateIndex >= 0 || profile.DateHeader is null || Fail($"there is no column '{profile.DateHeader}' for the date; the header has: {found}"))
             && (_columns.Count > 0
                 || Fail($"there is no column with a signal ({string.Join(", ", profile.Columns.Select(column => column.Header))}); the header has: {found}"))
-            && (profile.VesselHeader is null ? FindOnlyVessel()
+            && (profile.VesselHeader is null ? FindOwnVessels()
                 : _vesselIndex >= 0 || Fail($"there is no column '{profile.VesselHeader}' for the vessel; the header has: {found}"));
     }
 
@@ -105,13 +124,13 @@ internal sealed class LoggerRows(
             return;
         }
 
-        if (_timeIndex >= row.ColCount || _vesselIndex >= row.ColCount)
+        if (_timeIndex >= row.ColCount || _vesselIndex >= row.ColCount || _dateIndex >= row.ColCount)
         {
             Reject(row, $"it has {row.ColCount} columns, too few for time and vessel");
             return;
         }
 
-        if (_clock.TryRead(Bare(row[_timeIndex]), out DateTimeOffset instant) is { } noTime)
+        if (TryTime(row, out DateTimeOffset instant) is { } noTime)
         {
             Reject(row, noTime);
             return;
@@ -138,8 +157,9 @@ internal sealed class LoggerRows(
             }
 
             VesselReading reading = default;
-            string? whyNot = TryNumber(cell, entry, out double number)
-                ? entry.TryTake(number, null, instant, now, out reading)
+            string? whyNot = _errorCodes.Holds(Bare(cell)) ? ErrorCode(cell)
+                : TryNumber(cell, entry, out double number)
+                ? _errorCodes.Holds(number) ? ErrorCode(cell) : entry.TryTake(number, null, instant, now, out reading)
                 : NoNumber(cell);
             if (whyNot is null)
             {
@@ -151,6 +171,16 @@ internal sealed class LoggerRows(
             }
         }
     }
+
+    private string? TryTime(SepReader.Row row, out DateTimeOffset instant)
+    {
+        ReadOnlySpan<char> time = Bare(row[_timeIndex]);
+        return _dateIndex < 0
+            ? _clock.TryRead(time, out instant)
+            : _clock.TryRead($"{Bare(row[_dateIndex])} {time}", out instant);
+    }
+
+    private static string ErrorCode(SepReader.Col cell) => $"'{cell.Span[..Math.Min(cell.Span.Length, 60)]}' says that the sensor has failed";
 
     private bool TryNumber(SepReader.Col cell, DoorEntry entry, out double number)
     {
@@ -179,35 +209,51 @@ internal sealed class LoggerRows(
             return entries;
         }
 
-        Vessel? vessel = register.Find(id.ToString());
+        string word = id.ToString();
+        Vessel? vessel = register.Find(profile.Vessels.GetValueOrDefault(word, word));
         if (vessel is null)
         {
             Reject(row, $"vessel '{id[..Math.Min(id.Length, 64)]}' is not in the register");
             return null;
         }
 
-        return _byVessel[vessel.Id] = EntriesOf(vessel);
+        return _byVessel[word] = EntriesOf(_ => vessel);
     }
 
-    private bool FindOnlyVessel()
+    /// <summary>Vessels that the columns name, and for the other columns the vessel that the file is named after.</summary>
+    private bool FindOwnVessels()
     {
-        string id = LoggerFileReader.VesselIdOf(file);
-        if (register.Find(id) is not { } vessel)
+        Vessel? named = null;
+        if (_columns.Any(column => column.Column.Vessel is null))
         {
-            return Fail($"vessel '{id}', after which the file is named, is not in the register; name the file <vessel id>.csv");
+            string id = LoggerFileReader.VesselIdOf(file);
+            named = register.Find(id);
+            if (named is null)
+            {
+                return Fail($"vessel '{id}', after which the file is named, is not in the register; name the file <vessel id>.csv");
+            }
         }
 
-        _only = EntriesOf(vessel);
+        foreach ((int _, LoggerColumn column) in _columns)
+        {
+            if (column.Vessel is { } vessel && register.Find(vessel) is null)
+            {
+                return Fail($"vessel '{vessel}' of column '{column.Header}' is not in the register");
+            }
+        }
+
+        _only = EntriesOf(column => column.Vessel is { } id ? register.Find(id)! : named!);
         return true;
     }
 
     /// <summary>The way in for each column; null, told once, where the register has no such sensor for the vessel.</summary>
-    private DoorEntry?[] EntriesOf(Vessel vessel)
+    private DoorEntry?[] EntriesOf(Func<LoggerColumn, Vessel> vesselOf)
     {
         DoorEntry?[] entries = new DoorEntry?[_columns.Count];
         for (int at = 0; at < entries.Length; at++)
         {
             LoggerColumn column = _columns[at].Column;
+            Vessel vessel = vesselOf(column);
             bool registered = column.Signal switch
             {
                 Signal.FluidPressure => vessel.Specification.FluidPressureSensor is not null,

@@ -5,13 +5,14 @@ using DriftWatch.Acquisition.Committing;
 using DriftWatch.Acquisition.Payloads;
 using DriftWatch.Plant.Readings;
 using Microsoft.Extensions.Logging;
+using MQTTnet;
 using MQTTnet.Server;
 
 namespace DriftWatch.Acquisition.Mqtt;
 
 /// <summary>
 /// An MQTT broker (5 and 3.1.1) inside the service, for plants and trials without one of their own. It listens on the
-/// loopback address only. A sender's QoS 1 message is acknowledged after its readings are committed, so what was
+/// loopback address unless told otherwise. A sender's QoS 1 message is acknowledged after its readings are committed, so what was
 /// acknowledged survives the end of the process although this broker keeps nothing itself.
 /// </summary>
 public sealed class EmbeddedBroker : IAsyncDisposable
@@ -26,39 +27,36 @@ public sealed class EmbeddedBroker : IAsyncDisposable
     private readonly CommitLoop _commits;
     private readonly MqttServer _server;
     private readonly CancellationTokenSource _stop = new();
-    private readonly HashSet<string> _topics;
+    private readonly ReadingDecoder _decoder;
+    private readonly EmbeddedBrokerOptions _options;
     private Task _committing = Task.CompletedTask;
 
     /// <summary>Sets the broker up; nothing listens before <see cref="StartAsync"/>.</summary>
-    /// <param name="port">Port on 127.0.0.1, 1 to 65535.</param>
+    /// <param name="options">Where it listens and whom it lets in.</param>
     /// <param name="decoder">Turns payloads into readings.</param>
     /// <param name="sink">Where readings become durable.</param>
     /// <param name="clock">Clock of arrivals and waits.</param>
     /// <param name="logger">Where failures are told.</param>
-    /// <exception cref="ArgumentOutOfRangeException">The port is out of range.</exception>
-    public EmbeddedBroker(int port, ReadingDecoder decoder, IReadingSink sink, TimeProvider clock, ILogger<EmbeddedBroker> logger)
+    /// <exception cref="ArgumentException">An option is out of its range.</exception>
+    /// <exception cref="IOException">A certificate cannot be read.</exception>
+    public EmbeddedBroker(EmbeddedBrokerOptions options, ReadingDecoder decoder, IReadingSink sink, TimeProvider clock, ILogger<EmbeddedBroker> logger)
     {
-        if (port is < 1 or > 65535)
-        {
-            throw new ArgumentOutOfRangeException(nameof(port), port, "The embedded broker's port must be 1 to 65535.");
-        }
-
-        Port = port;
+        ArgumentNullException.ThrowIfNull(options);
+        options.Validate();
+        _options = options;
         _clock = clock;
-        _topics = new HashSet<string>(decoder.Topics, StringComparer.Ordinal);
-        _commits = new CommitLoop(decoder, sink, Pace, clock, logger, tally => Tally = tally);
-        MqttServerOptions options = new MqttServerOptionsBuilder()
-            .WithDefaultEndpoint()
-            .WithDefaultEndpointBoundIPAddress(IPAddress.Loopback)
-            .WithDefaultEndpointBoundIPV6Address(IPAddress.None)
-            .WithDefaultEndpointPort(port)
-            .Build();
-        _server = new MqttServerFactory().CreateMqttServer(options);
+        _decoder = decoder;
+        _commits = new CommitLoop(decoder, sink, Pace, clock, logger, options.Rate, AskAsync, tally => Tally = tally);
+        _server = new MqttServerFactory().CreateMqttServer(BrokerEndpoint.Build(options));
+        _server.ValidatingConnectionAsync += args => BrokerEndpoint.CheckIdentityAsync(options, args);
         _server.InterceptingPublishAsync += CommitBeforeAcknowledgingAsync;
     }
 
-    /// <summary>Port on 127.0.0.1.</summary>
-    public int Port { get; }
+    /// <summary>Port it listens on.</summary>
+    public int Port => _options.Port;
+
+    /// <summary>Address it listens on.</summary>
+    public IPAddress Address => _options.Address;
 
     /// <summary>What has been committed so far.</summary>
     public CommitTally Tally { get; private set; } = CommitTally.None;
@@ -74,7 +72,7 @@ public sealed class EmbeddedBroker : IAsyncDisposable
         catch (System.Net.Sockets.SocketException exception)
         {
             throw new InvalidOperationException(
-                $"The embedded broker cannot listen on 127.0.0.1:{Port}: {exception.Message}. Choose another port, or name an outside broker.",
+                $"The embedded broker cannot listen on {Address}:{Port}: {exception.Message}. Choose another port, or name an outside broker.",
                 exception);
         }
 
@@ -99,10 +97,13 @@ public sealed class EmbeddedBroker : IAsyncDisposable
         _server.Dispose();
     }
 
+    private Task AskAsync(string topic, byte[] payload) => _server.InjectApplicationMessage(
+        new InjectedMqttApplicationMessage(new MqttApplicationMessageBuilder().WithTopic(topic).WithPayload(payload).Build()), _stop.Token);
+
     /// <summary>The server acknowledges a message to its sender when this returns.</summary>
     private async Task CommitBeforeAcknowledgingAsync(InterceptingPublishEventArgs args)
     {
-        if (!_topics.Contains(args.ApplicationMessage.Topic))
+        if (!_decoder.Concerns(args.ApplicationMessage.Topic))
         {
             // Others may use the broker too, jobs among them; what is not in the register is passed on untouched.
             return;

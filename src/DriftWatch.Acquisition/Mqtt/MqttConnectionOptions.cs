@@ -24,7 +24,7 @@ internal static class MqttConnectionOptions
 
         if (options.UserName is not null)
         {
-            builder.WithCredentials(options.UserName, Password(options));
+            builder.WithCredentials(options.UserName, MqttSecret.Read(options.PasswordEnvironmentVariable, options.PasswordFile));
         }
 
         if (options.Tls is { } tls)
@@ -33,20 +33,6 @@ internal static class MqttConnectionOptions
         }
 
         return builder.Build();
-    }
-
-    private static string? Password(MqttSubscriberOptions options)
-    {
-        if (options.PasswordFile is { } file)
-        {
-            using StreamReader reader = new(file);
-            return reader.ReadLine() ?? throw new InvalidDataException($"The password file {file} is empty.");
-        }
-
-        return options.PasswordEnvironmentVariable is { } variable
-            ? Environment.GetEnvironmentVariable(variable)
-                ?? throw new InvalidOperationException($"The environment variable {variable}, which is to hold the broker's password, is not set.")
-            : null;
     }
 
     private static MqttClientTlsOptions Tls(MqttTlsOptions tls, string host)

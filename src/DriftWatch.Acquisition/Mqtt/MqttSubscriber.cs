@@ -32,6 +32,7 @@ public sealed class MqttSubscriber
     private string? _connectionFault;
     private string? _commitFault;
     private bool _running;
+    private volatile IMqttClient? _client;
 
     /// <summary>Sets the subscriber up; nothing happens before <see cref="RunAsync"/>.</summary>
     /// <exception cref="ArgumentException">An option is out of its range.</exception>
@@ -180,6 +181,7 @@ public sealed class MqttSubscriber
 
             int filters = await SubscribeAsync(client, stop);
             subscribed();
+            _client = client;
             SetConnection(true, null);
             _logger.Connected(_options.Host, _options.Port, result.IsSessionPresent ? "resumed" : "new", filters);
             string reason = await lost.Task.WaitAsync(stop);
@@ -188,6 +190,7 @@ public sealed class MqttSubscriber
         }
         finally
         {
+            _client = null;
             if (stop.IsCancellationRequested && client.IsConnected)
             {
                 // What is being committed is still acknowledged; the rest comes again at the next start.
@@ -203,7 +206,7 @@ public sealed class MqttSubscriber
     private async Task<int> SubscribeAsync(IMqttClient client, CancellationToken stop)
     {
         const int FiltersPerPacket = 200;
-        IReadOnlyCollection<string> filters = _options.TopicFilters.Count > 0 ? _options.TopicFilters : _decoder.Topics;
+        IReadOnlyCollection<string> filters = _options.TopicFilters.Count > 0 ? _options.TopicFilters : _decoder.Filters;
         foreach (string[] some in filters.Distinct(StringComparer.Ordinal).Chunk(FiltersPerPacket))
         {
             MqttClientSubscribeOptionsBuilder builder = new();
@@ -252,7 +255,11 @@ public sealed class MqttSubscriber
     private Task CommitAll(ChannelReader<IncomingMessage> arrived, CancellationToken stop)
     {
         CommitPace pace = new(_options.MostMessagesPerCommit, _options.ShortestRetry, _options.LongestRetry);
-        return new CommitLoop(_decoder, _sink, pace, _clock, _logger, Tally).RunAsync(arrived, stop);
+        return new CommitLoop(_decoder, _sink, pace, _clock, _logger, _options.Rate, AskAsync, Tally).RunAsync(arrived, stop);
+
+        // Commands to Sparkplug nodes go at QoS 0.
+        Task AskAsync(string topic, byte[] payload) =>
+            (_client ?? throw new InvalidOperationException("there is no connection")).PublishBinaryAsync(topic, payload, cancellationToken: stop);
 
         void Tally(CommitTally tally)
         {
@@ -266,6 +273,7 @@ public sealed class MqttSubscriber
                     MessagesCommitted = tally.Messages,
                     ReadingsCommitted = tally.Readings,
                     MessagesQuarantined = tally.Quarantined,
+                    MessagesRefused = tally.Refused,
                 };
             }
 

@@ -1,3 +1,5 @@
+using DriftWatch.Acquisition.Door;
+
 namespace DriftWatch.Acquisition.Mqtt;
 
 /// <summary>How the subscriber reaches its broker and how much it takes at once.</summary>
@@ -41,6 +43,9 @@ public sealed record MqttSubscriberOptions
 
     /// <summary>TLS; default none.</summary>
     public MqttTlsOptions? Tls { get; init; }
+
+    /// <summary>How many messages one source may send.</summary>
+    public SourceRateOptions Rate { get; init; } = new();
 
     /// <summary>Keep-alive; default 30 s, 1 s to 18 h.</summary>
     public TimeSpan KeepAlive { get; init; } = TimeSpan.FromSeconds(30);
@@ -87,6 +92,8 @@ public sealed record MqttSubscriberOptions
         {
             throw new ArgumentException(string.Join(" ", faults));
         }
+
+        Rate.Validate();
 
         void Check(bool good, string fault)
         {

@@ -17,4 +17,8 @@ public sealed record SubscriberStatus(
     long MessagesCommitted,
     long ReadingsCommitted,
     long MessagesQuarantined,
-    DateTimeOffset? LastMessage);
+    DateTimeOffset? LastMessage)
+{
+    /// <summary>Messages refused because their source sent too many.</summary>
+    public long MessagesRefused { get; init; }
+}

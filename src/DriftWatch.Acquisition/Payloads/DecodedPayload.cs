@@ -11,6 +11,12 @@ public readonly record struct DecodedPayload(int Taken, int RejectedCount, IRead
     /// <summary>How many rejected parts are described; the rest are counted.</summary>
     public const int MostDescribed = 8;
 
+    /// <summary>
+    /// Topic on which a Sparkplug node is to be asked for its birth certificates, as aliases it used are not known for sure;
+    /// null where there is no need.
+    /// </summary>
+    public string? RebirthTopic { get; init; }
+
     /// <summary>Whether the payload has to be set aside for what was not taken.</summary>
     public bool HasRejected => RejectedCount > 0;
 

@@ -17,6 +17,9 @@ internal sealed class PayloadIntake(List<VesselReading> readings, DateTimeOffset
     /// <summary>Whether a reading without a time of its own may be taken as true at its arrival.</summary>
     public bool ArrivalIsReadingTime => arrivalIsReadingTime;
 
+    /// <summary>Topic to ask a Sparkplug node on for its birth certificates; null where there is no need.</summary>
+    public string? RebirthTopic { get; set; }
+
     public const string NoTime =
         "it has no time of its own, and this message was kept by the broker, so that its arrival says nothing of when it was true; let the source send the time, or not retain the message";
 
@@ -65,7 +68,7 @@ internal sealed class PayloadIntake(List<VesselReading> readings, DateTimeOffset
         Reject("payload", reason);
     }
 
-    public DecodedPayload Close() => new(readings.Count - _before, _rejectedCount, _rejected ?? (IReadOnlyList<RejectedPart>)[]);
+    public DecodedPayload Close() => new(readings.Count - _before, _rejectedCount, _rejected ?? (IReadOnlyList<RejectedPart>)[]) { RebirthTopic = RebirthTopic };
 
     private static string Place(int index, ReadOnlySpan<byte> name)
     {

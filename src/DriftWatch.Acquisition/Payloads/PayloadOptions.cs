@@ -1,3 +1,5 @@
+using DriftWatch.Plant.Register;
+
 namespace DriftWatch.Acquisition.Payloads;
 
 /// <summary>How payloads are read, and how much of one is looked at.</summary>
@@ -6,8 +8,11 @@ public sealed record PayloadOptions
     /// <summary>Field of a plain JSON object that holds its time; default <c>time</c>.</summary>
     public string TimeField { get; init; } = "time";
 
-    /// <summary>How plain JSON writes its time; default <see cref="PayloadTime.Recognised"/>.</summary>
-    public PayloadTime Time { get; init; } = PayloadTime.Recognised;
+    /// <summary>
+    /// How plain JSON writes its time where the register does not say; default <see cref="SourceTime.Recognised"/>, and not
+    /// <see cref="SourceTime.Arrival"/>, which is for the register to say of a source.
+    /// </summary>
+    public SourceTime Time { get; init; } = SourceTime.Recognised;
 
     /// <summary>Largest payload read, bytes; default 1 MiB, 1 to 256 MiB.</summary>
     public int LargestPayloadBytes { get; init; } = 1 << 20;
@@ -28,9 +33,9 @@ public sealed record PayloadOptions
             faults.Add($"{nameof(TimeField)} is empty; name the field that holds the time.");
         }
 
-        if (!Enum.IsDefined(Time))
+        if (!Enum.IsDefined(Time) || Time == SourceTime.Arrival)
         {
-            faults.Add($"{nameof(Time)} is {Time}; allowed are {string.Join(", ", Enum.GetNames<PayloadTime>())}.");
+            faults.Add($"{nameof(Time)} is {Time}; allowed are {string.Join(", ", Enum.GetNames<SourceTime>().Where(name => name != nameof(SourceTime.Arrival)))}.");
         }
 
         Check(nameof(LargestPayloadBytes), LargestPayloadBytes, 1, 256 << 20);

@@ -173,44 +173,23 @@ internal sealed class PlainJson(TopicSources sources, PayloadIntake intake, Payl
 
     private (DateTimeOffset? Instant, string? Fault) ReadTime(ref Utf8JsonReader reader)
     {
-        bool wantsText = options.Time is PayloadTime.Recognised or PayloadTime.Rfc3339;
         DateTimeOffset instant;
         switch (reader.TokenType)
         {
             case JsonTokenType.Null:
                 return (null, null);
-            case JsonTokenType.String when wantsText:
-                Span<char> room = stackalloc char[64];
+            case JsonTokenType.String when EventTime.MayBeText(options.Time):
+                Span<char> room = stackalloc char[EventTime.LongestText];
                 return reader.ValueSpan.Length <= room.Length && Rfc3339.TryParse(room[..reader.CopyString(room)], out instant)
                     ? (instant, null)
-                    : (null, "its time names no instant; write it by RFC 3339 with an offset, like 2025-06-03T07:30:00Z");
-            case JsonTokenType.Number when options.Time != PayloadTime.Rfc3339:
-                return reader.TryGetDecimal(out decimal count) && UnixTime.TryFromCount(count, MicrosecondsPerCount(count), out instant)
+                    : (null, EventTime.NoInstant);
+            case JsonTokenType.Number when EventTime.MayBeNumber(options.Time):
+                return reader.TryGetDecimal(out decimal count) && EventTime.TryFromCount(count, options.Time, out instant)
                     ? (instant, null)
-                    : (null, "its time is no instant of the calendar");
+                    : (null, EventTime.NoCalendarInstant);
             default:
                 reader.Skip();
-                return (null, options.Time switch
-                {
-                    PayloadTime.Recognised => "its time is neither a text by RFC 3339 nor a number",
-                    PayloadTime.Rfc3339 => "its time is no text by RFC 3339",
-                    _ => $"its time is no number ({options.Time})",
-                });
+                return (null, EventTime.WrongKind(options.Time));
         }
     }
-
-    private decimal MicrosecondsPerCount(decimal count) => options.Time switch
-    {
-        PayloadTime.EpochSeconds => 1_000_000m,
-        PayloadTime.EpochMilliseconds => 1_000m,
-        PayloadTime.EpochMicroseconds => 1m,
-        PayloadTime.EpochNanoseconds => 0.001m,
-        _ => count switch
-        {
-            < 1e11m => 1_000_000m,
-            < 1e14m => 1_000m,
-            < 1e17m => 1m,
-            _ => 0.001m,
-        },
-    };
 }

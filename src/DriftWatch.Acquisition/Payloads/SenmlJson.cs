@@ -1,13 +1,10 @@
 using System.Text.Json;
-using DriftWatch.Plant.Register;
 
 namespace DriftWatch.Acquisition.Payloads;
 
 /// <summary>SenML in its JSON representation (RFC 8428 section 5).</summary>
 internal static class SenmlJson
 {
-    private const int LongestUnit = 32;
-
     /// <summary>
     /// Whether an array is a SenML pack: its first record holds a SenML label, and no time as plain JSON writes it.
     /// </summary>
@@ -97,7 +94,7 @@ internal static class SenmlJson
             }
             else
             {
-                record.Fault = WrongText("n");
+                record.Fault = SenmlField.WrongText("n");
             }
         }
         else if (reader.ValueTextEquals("v"u8))
@@ -112,7 +109,7 @@ internal static class SenmlJson
         else if (reader.ValueTextEquals("u"u8))
         {
             record.Unit = Unit(ref reader);
-            record.Fault ??= record.Unit is null ? WrongText("u") : null;
+            record.Fault ??= record.Unit is null ? SenmlField.WrongText("u") : null;
         }
         else if (reader.ValueTextEquals("vb"u8))
         {
@@ -143,7 +140,7 @@ internal static class SenmlJson
         {
             if (!TryText(ref reader, record.BaseNameRoom, out int length))
             {
-                return WrongText("bn");
+                return SenmlField.WrongText("bn");
             }
 
             record.SetBaseName(length);
@@ -151,22 +148,22 @@ internal static class SenmlJson
         else if (reader.ValueTextEquals("bt"u8))
         {
             record.BaseTime = Number(ref reader);
-            return record.BaseTime is null ? WrongNumber("bt") : null;
+            return record.BaseTime is null ? SenmlField.WrongNumber("bt") : null;
         }
         else if (reader.ValueTextEquals("bu"u8))
         {
             record.BaseUnit = Unit(ref reader);
-            return record.BaseUnit is null ? WrongText("bu") : null;
+            return record.BaseUnit is null ? SenmlField.WrongText("bu") : null;
         }
         else if (reader.ValueTextEquals("bv"u8))
         {
             record.BaseValue = Number(ref reader);
-            return record.BaseValue is null ? WrongNumber("bv") : null;
+            return record.BaseValue is null ? SenmlField.WrongNumber("bv") : null;
         }
         else if (reader.ValueTextEquals("bver"u8))
         {
             record.BaseVersion = Number(ref reader);
-            return record.BaseVersion is null ? WrongNumber("bver") : null;
+            return record.BaseVersion is null ? SenmlField.WrongNumber("bver") : null;
         }
         else if (reader.ValueSpan.Length > 0 && reader.ValueSpan[^1] == (byte)'_')
         {
@@ -181,11 +178,6 @@ internal static class SenmlJson
 
         return null;
     }
-
-    private static string WrongText(string field) =>
-        FormattableString.Invariant($"its field '{field}' is no text of at most {SenmlRecord.LongestName} bytes");
-
-    private static string WrongNumber(string field) => $"its field '{field}' is no number";
 
     private static void SkipValue(ref Utf8JsonReader reader)
     {
@@ -208,7 +200,7 @@ internal static class SenmlJson
     private static double? NumberOrFault(ref Utf8JsonReader reader, SenmlRecord record, string field)
     {
         double? number = Number(ref reader);
-        record.Fault ??= number is null ? WrongNumber(field) : null;
+        record.Fault ??= number is null ? SenmlField.WrongNumber(field) : null;
         return number;
     }
 
@@ -235,13 +227,13 @@ internal static class SenmlJson
             return null;
         }
 
-        if (reader.ValueSpan.Length > LongestUnit)
+        // A character takes at most six bytes as an escape sequence.
+        if (reader.ValueSpan.Length > 6 * SenmlField.LongestUnit)
         {
             return new SenmlUnit(null, "(longer than any unit)");
         }
 
-        Span<char> room = stackalloc char[LongestUnit];
-        ReadOnlySpan<char> text = room[..reader.CopyString(room)];
-        return SourceUnit.TryFind(text, out SourceUnit? known) ? new SenmlUnit(known, null) : new SenmlUnit(null, text.ToString());
+        Span<char> room = stackalloc char[6 * SenmlField.LongestUnit];
+        return SenmlField.Unit(room[..reader.CopyString(room)]);
     }
 }

@@ -10,7 +10,7 @@ internal sealed class BrokerWorker(EmbeddedBroker broker, ILogger<BrokerWorker> 
     public async Task StartAsync(CancellationToken cancellationToken)
     {
         await broker.StartAsync();
-        HostLog.BrokerListens(log, broker.Port);
+        HostLog.BrokerListens(log, broker.Address, broker.Port);
     }
 
     public async Task StopAsync(CancellationToken cancellationToken) => await broker.DisposeAsync();

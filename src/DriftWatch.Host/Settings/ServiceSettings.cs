@@ -15,6 +15,9 @@ public sealed record ServiceSettings
     /// <summary>Where readings come from; default the embedded broker on 127.0.0.1:1883.</summary>
     public BrokerSettings Broker { get; init; } = new();
 
+    /// <summary>A watched folder for logger files; none by default.</summary>
+    public DropSettings? Drops { get; init; }
+
     /// <summary>How long what is kept, and an InfluxDB beside the embedded store.</summary>
     public HistorySettings History { get; init; } = new();
 

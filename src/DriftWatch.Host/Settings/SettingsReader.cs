@@ -34,6 +34,17 @@ internal static class SettingsReader
             Register = Path.Combine(folder, settings.Register),
             DataFolder = Path.Combine(folder, settings.DataFolder),
             ChartFolder = Path.Combine(folder, settings.ChartFolder),
+            Broker = settings.Broker with
+            {
+                PasswordFile = In(folder, settings.Broker.PasswordFile),
+                AuthorityFile = In(folder, settings.Broker.AuthorityFile),
+                CertificateFile = In(folder, settings.Broker.CertificateFile),
+                KeyFile = In(folder, settings.Broker.KeyFile),
+                ClientAuthorityFile = In(folder, settings.Broker.ClientAuthorityFile),
+            },
+            Drops = settings.Drops is { } drops
+                ? drops with { Folder = Path.Combine(folder, drops.Folder), Profile = In(folder, drops.Profile) }
+                : null,
             History = settings.History with
             {
                 Influx = settings.History.Influx is { TokenFile: { } tokenFile } influx
@@ -43,6 +54,8 @@ internal static class SettingsReader
             Queue = queue,
         }, []);
     }
+
+    private static string? In(string folder, string? file) => file is null ? null : Path.Combine(folder, file);
 
     private static IEnumerable<string> Faults(ServiceSettings settings)
     {
@@ -61,9 +74,14 @@ internal static class SettingsReader
             yield return $"broker.version is '{settings.Broker.Version}': give \"5\" or \"3.1.1\".";
         }
 
-        if (settings.Broker.Host is null && (settings.Broker.UserName ?? settings.Broker.AuthorityFile) is not null)
+        if (settings.Broker.Port is >= 1 and <= 65535 && BrokerOptions.WhyNot(settings.Broker) is { } wrong)
         {
-            yield return "broker.userName and broker.authorityFile are for an outside broker: name it in broker.host.";
+            yield return $"broker: {wrong}";
+        }
+
+        if (settings.Drops is { } drops && (string.IsNullOrWhiteSpace(drops.Folder) || !(drops.SettleSeconds >= 0 && drops.SettleSeconds <= 3600)))
+        {
+            yield return "drops: name a folder, and give settleSeconds from 0 to 3600.";
         }
 
         if (settings.History.RawRetentionDays is < 120)

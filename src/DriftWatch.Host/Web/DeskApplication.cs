@@ -6,9 +6,11 @@ using DriftWatch.Host.Web.Api;
 using DriftWatch.Host.Web.Fleet;
 using DriftWatch.Host.Web.Pages;
 using Microsoft.AspNetCore.Builder;
+using Microsoft.AspNetCore.DataProtection.KeyManagement;
 using Microsoft.AspNetCore.Hosting;
 using Microsoft.AspNetCore.Http.Json;
 using Microsoft.Extensions.DependencyInjection;
+using Microsoft.Extensions.Hosting;
 using Microsoft.Extensions.Logging;
 
 namespace DriftWatch.Host.Web;
@@ -40,10 +42,12 @@ internal static class DeskApplication
         services.AddSingleton(log);
         services.AddSingleton(desk);
         services.AddSingleton(new FleetBoard(desk.Register, desk.Store));
+        services.AddSingleton<IHostLifetime, OwnersLifetime>();
         services.AddHostedService<FleetRefresh>();
         services.AddRouting();
         services.AddRazorComponents();
         services.AddHttpContextAccessor();
+        services.Configure<KeyManagementOptions>(options => options.XmlRepository = new ForgetfulKeys());
         services.AddProblemDetails();
         services.AddOpenApi("v1", ApiDescription.Shape);
         services.Configure<JsonOptions>(options => Shape(options.SerializerOptions));

@@ -18,7 +18,8 @@ internal sealed class DeskWorker(Desk desk, WebSettings settings, ILoggerFactory
         _application = DeskApplication.Build(desk, settings, log);
         try
         {
-            await _application.StartAsync(cancellationToken);
+            // Short, and not to be cut in half when the service is asked to stop meanwhile.
+            await _application.StartAsync(CancellationToken.None);
         }
         catch (IOException exception)
         {

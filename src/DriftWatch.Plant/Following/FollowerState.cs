@@ -16,7 +16,7 @@ namespace DriftWatch.Plant.Following;
 public sealed record FollowerState(
     int Version, TrackerState Tracker, LedgerState Ledger, AlarmConditions Alarms, DateTimeOffset SilenceNoticed, DateTimeOffset LastEvent)
 {
-    private const int CurrentVersion = 2;
+    private const int CurrentVersion = 3;
 
     /// <summary>Before the first reading.</summary>
     public static FollowerState Start { get; } =

@@ -20,13 +20,13 @@ public static partial class RegisterReader
     private const double KelvinsAtZeroCelsius = 273.15;
 
     // The equation of state holds to 700 bar absolute; a little is left for the way up in temperature.
-    private static readonly Range s_prechargeBar = Range.Above(0, 650, "bar gauge");
-    private static readonly Range s_workingBar = Range.Above(0, 1000, "bar gauge");
-    private static readonly Range s_referenceCelsius = Range.From(-20, 60, "degrees C");
-    private static readonly Range s_sensorBar = Range.From(-1.1, 2000, "bar");
-    private static readonly Range s_sensorCelsius = Range.From(-200, 1000, "degrees C");
+    private static readonly Range PrechargeBar = Range.Above(0, 650, "bar gauge");
+    private static readonly Range WorkingBar = Range.Above(0, 1000, "bar gauge");
+    private static readonly Range ReferenceCelsius = Range.From(-20, 60, "degrees C");
+    private static readonly Range SensorBar = Range.From(-1.1, 2000, "bar");
+    private static readonly Range SensorCelsius = Range.From(-200, 1000, "degrees C");
 
-    private static readonly JsonDocumentOptions s_options =
+    private static readonly JsonDocumentOptions Options =
         new() { CommentHandling = JsonCommentHandling.Skip, AllowTrailingCommas = true, MaxDepth = 16 };
 
     /// <summary>Reads the text of a register file.</summary>
@@ -37,7 +37,7 @@ public static partial class RegisterReader
         JsonDocument document;
         try
         {
-            document = JsonDocument.Parse(json.TrimStart('\uFEFF'), s_options);
+            document = JsonDocument.Parse(json.TrimStart('\uFEFF'), Options);
         }
         catch (JsonException exception)
         {
@@ -73,6 +73,8 @@ public static partial class RegisterReader
 
         file.OptionalText("$schema");
         string? plant = file.RequiredText("plant", "\"Example Works\"");
+        SourceReader sourceReader = new();
+        sourceReader.ReadTemplate(file);
         PlantCalendar calendar = RegisterCalendar.Read(file);
         List<(int Index, Vessel Vessel)> vessels = [];
         IReadOnlyList<(string Name, JsonElement Element)>? entries = file.Array("vessels", required: true, "[ { \"id\": \"PU1-A1\", ... } ]");
@@ -82,8 +84,6 @@ public static partial class RegisterReader
         }
 
         Dictionary<string, string> placeOfId = new(StringComparer.OrdinalIgnoreCase);
-        Dictionary<(string Topic, string? Name), string> placeOfSource = [];
-        Dictionary<string, (int Sources, string? FirstNameless)> topics = new(StringComparer.Ordinal);
         for (int index = 0; index < (entries?.Count ?? 0); index++)
         {
             (string name, JsonElement element) = entries![index];
@@ -94,7 +94,7 @@ public static partial class RegisterReader
 
             string? id = ReadId(entry, placeOfId);
             IReadOnlyList<RecordedCheck> checks = RegisterChecks.Read(entry);
-            if (ReadVessel(entry, id, placeOfSource, topics) is { } vessel)
+            if (ReadVessel(entry, id, sourceReader) is { } vessel)
             {
                 vessels.Add((index, vessel with { Calendar = calendar, RecordedChecks = checks }));
             }
@@ -102,20 +102,11 @@ public static partial class RegisterReader
             entry.Close();
         }
 
-        // A source without a name takes all that its topic brings, so it cannot share the topic.
-        foreach ((string topic, (int sources, string? firstNameless)) in topics)
-        {
-            if (sources > 1 && firstNameless is not null)
-            {
-                defects.Add(new RegisterDefect(
-                    firstNameless, null, $"Topic '{topic}' brings {sources} signals, and this one has no name to tell it by.", "Add \"name\"."));
-            }
-        }
-
+        sourceReader.CheckSharedTopics(defects);
         file.Close();
         return defects.Count > 0
             ? new RegisterOutcome(defects)
-            : new RegisterOutcome(new VesselRegister(plant!, [.. vessels.Select(entry => entry.Vessel)]));
+            : new RegisterOutcome(new VesselRegister(plant!, [.. vessels.Select(entry => entry.Vessel)], sourceReader.Template));
     }
 
     private static string? ReadId(RegisterObject entry, Dictionary<string, string> placeOfId)
@@ -147,11 +138,7 @@ public static partial class RegisterReader
         return id;
     }
 
-    private static Vessel? ReadVessel(
-        RegisterObject entry,
-        string? id,
-        Dictionary<(string Topic, string? Name), string> placeOfSource,
-        Dictionary<string, (int Sources, string? FirstNameless)> topics)
+    private static Vessel? ReadVessel(RegisterObject entry, string? id, SourceReader sourceReader)
     {
         string? description = entry.RequiredText("description", "\"Main circuit accumulator 1\"");
         string? place = entry.RequiredText("place", "\"Press hall, power unit 1\"");
@@ -174,7 +161,7 @@ public static partial class RegisterReader
         List<SignalSource> sources = [];
         void AddSource(RegisterObject sensor, string name, Signal signal, SourceQuantity? quantity)
         {
-            if (ReadSource(sensor, signal, quantity, placeOfSource, topics, sensors.PlaceOf(name)) is { } source)
+            if (sourceReader.Read(sensor, id, signal, quantity, sensors.PlaceOf(name)) is { } source)
             {
                 sources.Add(source);
             }
@@ -282,10 +269,10 @@ public static partial class RegisterReader
             return null;
         }
 
-        double? nominal = precharge.RequiredNumber("nominalBarGauge", "100", s_prechargeBar);
-        double? reference = precharge.RequiredNumber("referenceTemperatureCelsius", "20", s_referenceCelsius);
-        double? lower = precharge.RequiredNumber("lowerLimitBarGauge", "90", s_prechargeBar);
-        double? upper = precharge.RequiredNumber("upperLimitBarGauge", "108", s_prechargeBar);
+        double? nominal = precharge.RequiredNumber("nominalBarGauge", "100", PrechargeBar);
+        double? reference = precharge.RequiredNumber("referenceTemperatureCelsius", "20", ReferenceCelsius);
+        double? lower = precharge.RequiredNumber("lowerLimitBarGauge", "90", PrechargeBar);
+        double? upper = precharge.RequiredNumber("upperLimitBarGauge", "108", PrechargeBar);
         precharge.Close();
         bool ordered = true;
         if (lower >= nominal)
@@ -347,8 +334,8 @@ public static partial class RegisterReader
             return (null, null);
         }
 
-        double? p1 = working.RequiredNumber("p1BarGauge", "120", s_workingBar);
-        double? p2 = working.RequiredNumber("p2BarGauge", "210", s_workingBar);
+        double? p1 = working.RequiredNumber("p1BarGauge", "120", WorkingBar);
+        double? p2 = working.RequiredNumber("p2BarGauge", "210", WorkingBar);
         working.Close();
         if (p1 < nominal)
         {
@@ -410,7 +397,7 @@ public static partial class RegisterReader
             null => null,
             string other => NoteKind(other),
         };
-        (double Low, double High)? range = sensor.RequiredPair("rangeBar", "[0, 400]", s_sensorBar);
+        (double Low, double High)? range = sensor.RequiredPair("rangeBar", "[0, 400]", SensorBar);
         double? uncertainty = sensor.RequiredNumber("standardUncertaintyBar", "0.3", Range.Above(0, 100, "bar"));
         if (kind == PressureKind.Absolute && range is { Low: < 0 })
         {
@@ -432,7 +419,7 @@ public static partial class RegisterReader
 
     private static TemperatureSensor? ReadTemperatureSensor(RegisterObject sensor)
     {
-        (double Low, double High)? range = sensor.RequiredPair("rangeCelsius", "[-40, 125]", s_sensorCelsius);
+        (double Low, double High)? range = sensor.RequiredPair("rangeCelsius", "[-40, 125]", SensorCelsius);
         double? uncertainty = sensor.RequiredNumber("standardUncertaintyKelvin", "0.5", Range.Above(0, 50, "K"));
         return range is not null && uncertainty is not null
             ? new TemperatureSensor(range.Value.Low + KelvinsAtZeroCelsius, range.Value.High + KelvinsAtZeroCelsius, uncertainty.Value)
@@ -460,46 +447,6 @@ public static partial class RegisterReader
                 Invariant($"The sensor ends at {highBar:0.###} bar gauge, below the highest working pressure p2, {p2} bar gauge."),
                 "Correct the range or p2.");
         }
-    }
-
-    private static SignalSource? ReadSource(
-        RegisterObject sensor,
-        Signal signal,
-        SourceQuantity? quantity,
-        Dictionary<(string Topic, string? Name), string> placeOfSource,
-        Dictionary<string, (int Sources, string? FirstNameless)> topics,
-        string place)
-    {
-        string? topic = sensor.RequiredText("topic", "\"works/pu1/a1\"");
-        string? name = sensor.OptionalText("name");
-        string? unit = quantity is null ? "" : sensor.RequiredText("unit", quantity == SourceQuantity.Pressure ? "\"bar\"" : "\"Cel\"");
-        if (unit is { Length: > 0 } && !(SourceUnit.TryFind(unit, out SourceUnit? known) && known.Quantity == quantity))
-        {
-            string[] allowed = [.. SourceUnit.Known.Where(candidate => candidate.Quantity == quantity).Select(candidate => candidate.Symbol)];
-            sensor.Note("unit", $"'{unit}' is no unit of {(quantity == SourceQuantity.Pressure ? "pressure" : "temperature")} known here.", $"Write one of {string.Join(", ", allowed)}.");
-            unit = null;
-        }
-
-        if (topic is null)
-        {
-            return null;
-        }
-
-        if (topic.AsSpan().ContainsAny('+', '#', '\0') || topic.Length > 1024)
-        {
-            sensor.Note("topic", $"'{topic}' is no topic of one source.", "Write the full topic, at most 1024 characters, without the wildcards + and #.");
-            return null;
-        }
-
-        (int sources, string? firstNameless) = topics.GetValueOrDefault(topic);
-        topics[topic] = (sources + 1, firstNameless ?? (name is null ? place : null));
-        if (name is not null && !placeOfSource.TryAdd((topic, name), place))
-        {
-            sensor.Note("name", $"Topic '{topic}' with name '{name}' is taken by {placeOfSource[(topic, name)]}.", "Give each signal its own topic or name.");
-            return null;
-        }
-
-        return unit is null ? null : new SignalSource(signal, topic, name, unit);
     }
 
     [GeneratedRegex("^[A-Za-z0-9]([A-Za-z0-9._-]{0,62}[A-Za-z0-9])?\\z", RegexOptions.CultureInvariant)]

@@ -6,10 +6,11 @@ public sealed class VesselRegister
     private readonly Dictionary<string, Vessel> _byId;
 
     /// <summary>Holds the vessels given; their ids are unique (the reader of the register file has checked it).</summary>
-    public VesselRegister(string plant, IReadOnlyList<Vessel> vessels)
+    public VesselRegister(string plant, IReadOnlyList<Vessel> vessels, TopicTemplate? topicTemplate = null)
     {
         Plant = plant;
         Vessels = vessels;
+        TopicTemplate = topicTemplate;
         _byId = vessels.ToDictionary(vessel => vessel.Id, StringComparer.Ordinal);
     }
 
@@ -18,6 +19,9 @@ public sealed class VesselRegister
 
     /// <summary>The vessels.</summary>
     public IReadOnlyList<Vessel> Vessels { get; }
+
+    /// <summary>Topics of sensors that name none; null where each names its own.</summary>
+    public TopicTemplate? TopicTemplate { get; }
 
     /// <summary>The vessel with this id, or null.</summary>
     public Vessel? Find(string id) => _byId.GetValueOrDefault(id);

@@ -1,6 +1,11 @@
+using System.Text.Json.Serialization;
+
 namespace DriftWatch.Trends.Windows;
 
-/// <summary>A few neighbouring samples at rest, summed: what a run of rest keeps so that its memory stays bounded.</summary>
+/// <summary>
+/// A few neighbouring samples at rest, summed: what a run of rest keeps so that its memory stays bounded. Stored under names of
+/// one letter: a state holds up to 64 of them.
+/// </summary>
 /// <param name="Count">Number of samples.</param>
 /// <param name="First">Instant of the first, UTC.</param>
 /// <param name="Last">Instant of the last, UTC.</param>
@@ -8,8 +13,12 @@ namespace DriftWatch.Trends.Windows;
 /// <param name="TemperatureSumK">Sum of the gas temperatures, K.</param>
 /// <param name="PrechargeSumPa">Sum of the pressures at the reference temperature, Pa absolute.</param>
 public readonly record struct RestBlock(
-    int Count, DateTimeOffset First, DateTimeOffset Last,
-    double PressureSumPa, double TemperatureSumK, double PrechargeSumPa)
+    [property: JsonPropertyName("n")] int Count,
+    [property: JsonPropertyName("f")] DateTimeOffset First,
+    [property: JsonPropertyName("l")] DateTimeOffset Last,
+    [property: JsonPropertyName("p")] double PressureSumPa,
+    [property: JsonPropertyName("t")] double TemperatureSumK,
+    [property: JsonPropertyName("r")] double PrechargeSumPa)
 {
     internal double MeanPressurePa => PressureSumPa / Count;
 

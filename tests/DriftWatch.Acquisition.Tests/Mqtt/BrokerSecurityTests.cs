@@ -3,7 +3,10 @@ using System.Net;
 using System.Security.Cryptography;
 using System.Security.Cryptography.X509Certificates;
 using DriftWatch.Acquisition.Mqtt;
+using DriftWatch.Acquisition.Payloads;
 using DriftWatch.TestPeers;
+using Microsoft.Extensions.Logging.Abstractions;
+using MQTTnet;
 
 namespace DriftWatch.Acquisition.Tests.Mqtt;
 
@@ -72,6 +75,95 @@ public sealed class BrokerSecurityTests : IDisposable
             await using RunningSubscriber running = new(options with { Tls = bad }, new MemorySink());
             await running.Until(status => status.Fault is not null);
             Assert.Equal(0, running.Subscriber.Status.Connections);
+        }
+    }
+
+    /// <summary>Beyond the loopback address the embedded broker needs to know who comes; the message is pinned.</summary>
+    [Fact]
+    public void The_embedded_broker_listens_to_others_only_with_credentials()
+    {
+        EmbeddedBrokerOptions options = new() { Address = IPAddress.Any };
+        Assert.Equal(
+            "Address is 0.0.0.0, which others can reach; give UserName and a password, or TLS with ClientAuthorityFile.",
+            Assert.Throws<ArgumentException>(options.Validate).Message);
+        (options with { UserName = "source", PasswordFile = "secret" }).Validate();
+        (options with { Tls = new() { CertificateFile = "broker.pem", ClientAuthorityFile = "ca.pem" } }).Validate();
+        Assert.Throws<ArgumentException>((options with { Tls = new() { CertificateFile = "broker.pem" } }).Validate);
+        Assert.Throws<ArgumentException>((options with { UserName = "source" }).Validate);
+        Assert.Throws<ArgumentException>(new EmbeddedBrokerOptions { PasswordFile = "secret" }.Validate);
+        new EmbeddedBrokerOptions { Address = IPAddress.IPv6Loopback }.Validate();
+    }
+
+    [Fact]
+    public async Task The_embedded_broker_asks_for_name_and_password()
+    {
+        await File.WriteAllTextAsync(In("secret"), "right\n", Ended);
+        EmbeddedBrokerOptions options = new() { Port = FreePort.Find(), UserName = "source", PasswordFile = In("secret") };
+        await using EmbeddedBroker broker = Embedded(options);
+        await broker.StartAsync();
+        Assert.Equal(MqttClientConnectResultCode.Success, await ConnectAsync(options.Port, client => client.WithCredentials("source", "right")));
+        Assert.Equal(MqttClientConnectResultCode.BadUserNameOrPassword, await ConnectAsync(options.Port, client => client.WithCredentials("source", "wrong")));
+        Assert.Equal(MqttClientConnectResultCode.BadUserNameOrPassword, await ConnectAsync(options.Port, client => client.WithCredentials("another", "right")));
+        Assert.Equal(MqttClientConnectResultCode.BadUserNameOrPassword, await ConnectAsync(options.Port, client => client));
+
+        // The password is read for each connection, so that it can be changed while the service runs.
+        await File.WriteAllTextAsync(In("secret"), "new\n", Ended);
+        Assert.Equal(MqttClientConnectResultCode.Success, await ConnectAsync(options.Port, client => client.WithCredentials("source", "new")));
+        File.Delete(In("secret"));
+        Assert.NotEqual(MqttClientConnectResultCode.Success, await ConnectAsync(options.Port, client => client.WithCredentials("source", "new")));
+    }
+
+    [Fact]
+    public async Task The_embedded_broker_proves_itself_over_tls_and_asks_for_certificates()
+    {
+        using X509Certificate2 authority = Authority("Example Works Authority");
+        await File.WriteAllTextAsync(In("ca.pem"), authority.ExportCertificatePem(), Ended);
+        Issue(authority, "broker", server: true);
+        Issue(authority, "client", server: false);
+        using X509Certificate2 stranger = Authority("Somebody Else");
+        Issue(stranger, "intruder", server: false);
+        EmbeddedBrokerOptions options = new()
+        {
+            Port = FreePort.Find(),
+            Tls = new() { CertificateFile = In("broker.pem"), KeyFile = In("broker.key"), ClientAuthorityFile = In("ca.pem") },
+        };
+        await using EmbeddedBroker broker = Embedded(options);
+        await broker.StartAsync();
+
+        Assert.Equal(MqttClientConnectResultCode.Success, await ConnectAsync(options.Port, client => WithTls(client, "client", authority)));
+        Assert.Null(await ConnectAsync(options.Port, client => WithTls(client, "intruder", authority)));
+        Assert.Null(await ConnectAsync(options.Port, client => WithTls(client, null, authority)));
+        Assert.Null(await ConnectAsync(options.Port, client => WithTls(client, "client", stranger)));
+        Assert.Null(await ConnectAsync(options.Port, client => client));
+    }
+
+    private static CancellationToken Ended => TestContext.Current.CancellationToken;
+
+    private static EmbeddedBroker Embedded(EmbeddedBrokerOptions options) => new(
+        options, new ReadingDecoder(TestRegister.OneVessel), new MemorySink(), TimeProvider.System, NullLogger<EmbeddedBroker>.Instance);
+
+    private MqttClientOptionsBuilder WithTls(MqttClientOptionsBuilder client, string? own, X509Certificate2 authority)
+    {
+        MqttClientTlsOptionsBuilder tls = new MqttClientTlsOptionsBuilder().UseTls().WithTargetHost("broker.example")
+            .WithTrustChain([authority]).WithRevocationMode(X509RevocationMode.NoCheck);
+        return client.WithTlsOptions((own is null
+            ? tls
+            : tls.WithClientCertificates([X509Certificate2.CreateFromPemFile(In($"{own}.pem"), In($"{own}.key"))])).Build());
+    }
+
+    /// <summary>Connects and answers a ping; null where there was no connection.</summary>
+    private static async Task<MqttClientConnectResultCode?> ConnectAsync(int port, Func<MqttClientOptionsBuilder, MqttClientOptionsBuilder> with)
+    {
+        using IMqttClient client = new MqttClientFactory().CreateMqttClient();
+        try
+        {
+            MqttClientConnectResult result = await client.ConnectAsync(
+                with(new MqttClientOptionsBuilder().WithTcpServer("127.0.0.1", port).WithProtocolVersion(MQTTnet.Formatter.MqttProtocolVersion.V500)).Build(), Ended);
+            return result.ResultCode;
+        }
+        catch (Exception exception) when (exception is MQTTnet.Exceptions.MqttCommunicationException or MQTTnet.Exceptions.MqttProtocolViolationException or OperationCanceledException)
+        {
+            return null;
         }
     }
 

@@ -84,7 +84,7 @@ public sealed class EmbeddedBrokerTests
     private static async Task<EmbeddedBroker> StartAsync(IReadingSink sink)
     {
         var broker = new EmbeddedBroker(
-            FreePort.Find(), new ReadingDecoder(TestRegister.OneVessel), sink, TimeProvider.System, NullLogger<EmbeddedBroker>.Instance);
+            new EmbeddedBrokerOptions { Port = FreePort.Find() }, new ReadingDecoder(TestRegister.OneVessel), sink, TimeProvider.System, NullLogger<EmbeddedBroker>.Instance);
         await broker.StartAsync();
         return broker;
     }

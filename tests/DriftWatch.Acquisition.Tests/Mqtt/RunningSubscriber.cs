@@ -16,10 +16,10 @@ internal sealed class RunningSubscriber : IAsyncDisposable
     private readonly Lock _lock = new();
     private readonly List<(Func<SubscriberStatus, bool> Condition, TaskCompletionSource Met)> _waiting = [];
 
-    public RunningSubscriber(MqttSubscriberOptions options, IReadingSink sink)
+    public RunningSubscriber(MqttSubscriberOptions options, IReadingSink sink, ReadingDecoder? decoder = null)
     {
         Subscriber = new MqttSubscriber(
-            options, new ReadingDecoder(TestRegister.OneVessel), sink, TimeProvider.System, NullLogger<MqttSubscriber>.Instance);
+            options, decoder ?? new ReadingDecoder(TestRegister.OneVessel), sink, TimeProvider.System, NullLogger<MqttSubscriber>.Instance);
         Subscriber.StateChanged += status =>
         {
             lock (_lock)
@@ -47,9 +47,10 @@ internal sealed class RunningSubscriber : IAsyncDisposable
         LongestRetry = TimeSpan.FromMilliseconds(200),
     };
 
-    public static async Task<RunningSubscriber> ReceivingAsync(MqttSubscriberOptions options, IReadingSink sink)
+    public static async Task<RunningSubscriber> ReceivingAsync(
+        MqttSubscriberOptions options, IReadingSink sink, ReadingDecoder? decoder = null)
     {
-        RunningSubscriber running = new(options, sink);
+        RunningSubscriber running = new(options, sink, decoder);
         await running.Until(status => status.State == SubscriberState.Receiving);
         return running;
     }

@@ -1,5 +1,6 @@
 using DriftWatch.Acquisition.Door;
 using DriftWatch.Acquisition.Payloads;
+using DriftWatch.Plant.Register;
 
 namespace DriftWatch.Acquisition.Tests.Payloads;
 
@@ -8,7 +9,7 @@ public class OptionsTests
     [Fact]
     public void Payload_options_out_of_range_are_told_together()
     {
-        PayloadOptions options = new() { TimeField = "", Time = (PayloadTime)99, LargestPayloadBytes = 0, MostRecords = 0, DeepestNesting = 1 };
+        PayloadOptions options = new() { TimeField = "", Time = (SourceTime)99, LargestPayloadBytes = 0, MostRecords = 0, DeepestNesting = 1 };
         Assert.Equal(
             "TimeField is empty; name the field that holds the time. "
             + "Time is 99; allowed are Recognised, Rfc3339, EpochSeconds, EpochMilliseconds, EpochMicroseconds, EpochNanoseconds. "

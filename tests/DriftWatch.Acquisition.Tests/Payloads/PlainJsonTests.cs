@@ -44,16 +44,16 @@ public class PlainJsonTests
         Assert.Equal([$"A1 GasTemperature {instant} 293.15"], Decoding.Of($$"""{ "time": {{time}}, "gas-temperature": 20 }""").Lines);
 
     [Theory]
-    [InlineData(PayloadTime.EpochSeconds, "1748935800")]
-    [InlineData(PayloadTime.EpochMilliseconds, "1748935800000")]
-    [InlineData(PayloadTime.EpochMicroseconds, "1748935800000000")]
-    [InlineData(PayloadTime.EpochNanoseconds, "1748935800000000000")]
-    [InlineData(PayloadTime.Rfc3339, "\"2025-06-03T07:30:00Z\"")]
-    public void Times_are_read_as_configured_and_nothing_else(PayloadTime time, string text)
+    [InlineData(SourceTime.EpochSeconds, "1748935800")]
+    [InlineData(SourceTime.EpochMilliseconds, "1748935800000")]
+    [InlineData(SourceTime.EpochMicroseconds, "1748935800000000")]
+    [InlineData(SourceTime.EpochNanoseconds, "1748935800000000000")]
+    [InlineData(SourceTime.Rfc3339, "\"2025-06-03T07:30:00Z\"")]
+    public void Times_are_read_as_configured_and_nothing_else(SourceTime time, string text)
     {
         PayloadOptions options = new() { Time = time, TimeField = "ts" };
         Assert.Equal(["A1 GasTemperature 2025-06-03T07:30:00Z 293.15"], Decoding.Of($$"""{ "ts": {{text}}, "gas-temperature": 20 }""", options: options).Lines);
-        string other = time == PayloadTime.Rfc3339 ? "1748935800" : "\"2025-06-03T07:30:00Z\"";
+        string other = time == SourceTime.Rfc3339 ? "1748935800" : "\"2025-06-03T07:30:00Z\"";
         Decoding refused = Decoding.Of($$"""{ "ts": {{other}}, "gas-temperature": 20 }""", options: options);
         Assert.Empty(refused.Readings);
         Assert.Equal(1, refused.Outcome.RejectedCount);

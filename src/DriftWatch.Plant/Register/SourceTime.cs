@@ -1,7 +1,7 @@
-namespace DriftWatch.Acquisition.Payloads;
+namespace DriftWatch.Plant.Register;
 
-/// <summary>How a plain JSON payload writes its time.</summary>
-public enum PayloadTime
+/// <summary>How a source writes the time of its readings.</summary>
+public enum SourceTime
 {
     /// <summary>
     /// A text is RFC 3339; a number counts from the Unix epoch in s (below 1e11), ms (below 1e14), us (below 1e17) or ns,
@@ -23,4 +23,7 @@ public enum PayloadTime
 
     /// <summary>Nanoseconds from the Unix epoch.</summary>
     EpochNanoseconds,
+
+    /// <summary>None that counts: a reading is taken as true when its message arrives.</summary>
+    Arrival,
 }

@@ -1,0 +1,69 @@
+using System.Text;
+using DriftWatch.Acquisition.Door;
+using DriftWatch.Plant.Readings;
+using DriftWatch.Plant.Register;
+
+namespace DriftWatch.Acquisition.Files;
+
+/// <summary>Commits the readings of logger files. The same file again changes nothing, as the sink keeps a reading by its key.</summary>
+public sealed class LoggerImporter
+{
+    private const int ReadingsPerCommit = 10_000;
+
+    private readonly LoggerFileReader _reader;
+    private readonly IReadingSink _sink;
+
+    /// <summary>Sets the importer up.</summary>
+    /// <exception cref="ArgumentException">Profile or options are no good.</exception>
+    public LoggerImporter(VesselRegister register, IReadingSink sink, LoggerProfile? profile = null, ReadingDoorOptions? door = null)
+    {
+        _reader = new LoggerFileReader(register, profile, door);
+        _sink = sink;
+    }
+
+    /// <summary>Imports one file. Rejected rows are written to <c>(file).rejects.csv</c> beside it, and one is set aside as a sample.</summary>
+    /// <param name="file">Path of the file.</param>
+    /// <param name="now">Now, UTC.</param>
+    /// <param name="progress">Told from time to time how many bytes of the file are read.</param>
+    /// <param name="stop">Ends the import between two commits; imported again, the file changes nothing twice.</param>
+    /// <exception cref="IOException">The file cannot be read.</exception>
+    /// <exception cref="OperationCanceledException">It was told to stop.</exception>
+    public ImportedFile Import(string file, DateTimeOffset now, IProgress<long>? progress = null, CancellationToken stop = default)
+    {
+        ArgumentException.ThrowIfNullOrEmpty(file);
+        string rejectsPath = RejectsPathOf(file);
+        SortedSet<string> vessels = new(StringComparer.Ordinal);
+        (DateTimeOffset First, DateTimeOffset Last) span = (DateTimeOffset.MaxValue, DateTimeOffset.MinValue);
+        long taken = 0;
+        using RejectsFile rejects = new(rejectsPath);
+        List<VesselReading> stretch = new(ReadingsPerCommit);
+        foreach (VesselReading reading in _reader.Read(file, now, rejects.Add, progress))
+        {
+            vessels.Add(reading.VesselId);
+            DateTimeOffset instant = reading.Reading.Instant;
+            span = (instant < span.First ? instant : span.First, instant > span.Last ? instant : span.Last);
+            stretch.Add(reading);
+            if (stretch.Count == ReadingsPerCommit)
+            {
+                stop.ThrowIfCancellationRequested();
+                _sink.Commit(stretch, []);
+                taken += stretch.Count;
+                stretch.Clear();
+            }
+        }
+
+        taken += stretch.Count;
+        _sink.Commit(stretch, rejects.First is { } first ? [Sample(file, first, rejects.Count, now)] : []);
+        return new ImportedFile(
+            file, taken, rejects.Count, [.. vessels], taken > 0 ? span.First : null, taken > 0 ? span.Last : null, rejects.Count > 0 ? rejectsPath : null);
+    }
+
+    /// <summary>Path of the rejected rows of a file.</summary>
+    public static string RejectsPathOf(string file) => file + ".rejects.csv";
+
+    private static QuarantinedMessage Sample(string file, RejectedRow first, long count, DateTimeOffset now) => new(
+        Path.GetFileName(file),
+        now,
+        FormattableString.Invariant($"{count} rows, or parts of rows, were not taken; the first in line {first.Line}: {first.Reason}"),
+        Encoding.UTF8.GetBytes(first.Text));
+}

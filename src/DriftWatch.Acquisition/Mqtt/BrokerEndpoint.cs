@@ -1,0 +1,81 @@
+using System.Net;
+using System.Net.Sockets;
+using System.Security.Authentication;
+using System.Security.Cryptography;
+using System.Security.Cryptography.X509Certificates;
+using System.Text;
+using MQTTnet.Protocol;
+using MQTTnet.Server;
+
+namespace DriftWatch.Acquisition.Mqtt;
+
+/// <summary>The embedded broker's options in the server library's terms, and its check of who connects.</summary>
+internal static class BrokerEndpoint
+{
+    /// <exception cref="IOException">A certificate cannot be read.</exception>
+    /// <exception cref="CryptographicException">A certificate file holds none.</exception>
+    public static MqttServerOptions Build(EmbeddedBrokerOptions options)
+    {
+        bool six = options.Address.AddressFamily == AddressFamily.InterNetworkV6;
+        IPAddress four = six ? IPAddress.None : options.Address;
+        IPAddress other = six ? options.Address : IPAddress.None;
+        MqttServerOptionsBuilder builder = new();
+        if (options.Tls is not { } tls)
+        {
+            return builder.WithDefaultEndpoint()
+                .WithDefaultEndpointBoundIPAddress(four)
+                .WithDefaultEndpointBoundIPV6Address(other)
+                .WithDefaultEndpointPort(options.Port)
+                .Build();
+        }
+
+        using X509Certificate2 fromPem = X509Certificate2.CreateFromPemFile(tls.CertificateFile, tls.KeyFile);
+        builder.WithoutDefaultEndpoint().WithEncryptedEndpoint()
+            .WithEncryptedEndpointBoundIPAddress(four)
+            .WithEncryptedEndpointBoundIPV6Address(other)
+            .WithEncryptedEndpointPort(options.Port)
+            .WithEncryptionSslProtocol(SslProtocols.None) // what the system holds for good
+            .WithEncryptionCertificate(X509CertificateLoader.LoadPkcs12(fromPem.Export(X509ContentType.Pkcs12), null));
+        if (tls.ClientAuthorityFile is { } authorities)
+        {
+            X509Certificate2Collection trusted = [];
+            trusted.ImportFromPemFile(authorities);
+            builder.WithClientCertificate((_, certificate, _, _) => IsIssuedBy(trusted, certificate));
+        }
+
+        return builder.Build();
+    }
+
+    /// <summary>Refuses who does not give the name and password; the password is read anew for each.</summary>
+    public static Task CheckIdentityAsync(EmbeddedBrokerOptions options, ValidatingConnectionEventArgs args)
+    {
+        if (options.UserName is { } user
+            && !(Same(args.UserName, user) & Same(args.Password, MqttSecret.Read(options.PasswordEnvironmentVariable, options.PasswordFile))))
+        {
+            args.ReasonCode = MqttConnectReasonCode.BadUserNameOrPassword;
+        }
+
+        return Task.CompletedTask;
+    }
+
+    /// <summary>Compares without telling by its time how much was right.</summary>
+    private static bool Same(string? given, string? wanted) => wanted is not null && CryptographicOperations.FixedTimeEquals(
+        SHA256.HashData(Encoding.UTF8.GetBytes(given ?? "")), SHA256.HashData(Encoding.UTF8.GetBytes(wanted)));
+
+    private static bool IsIssuedBy(X509Certificate2Collection trusted, X509Certificate? certificate)
+    {
+        if (certificate is null)
+        {
+            return false;
+        }
+
+        // A plant's own authority seldom publishes revocation lists.
+        using X509Chain chain = new();
+        chain.ChainPolicy.TrustMode = X509ChainTrustMode.CustomRootTrust;
+        chain.ChainPolicy.CustomTrustStore.AddRange(trusted);
+        chain.ChainPolicy.RevocationMode = X509RevocationMode.NoCheck;
+        chain.ChainPolicy.ApplicationPolicy.Add(new Oid("1.3.6.1.5.5.7.3.2")); // for clients (RFC 5280 section 4.2.1.12)
+        using X509Certificate2 own = X509CertificateLoader.LoadCertificate(certificate.GetRawCertData());
+        return chain.Build(own);
+    }
+}

@@ -1,0 +1,115 @@
+using DriftWatch.Acquisition.Files;
+using DriftWatch.Acquisition.Tests.Mqtt;
+
+namespace DriftWatch.Acquisition.Tests.Files;
+
+/// <summary>The watched folder: complete files are taken once, moved, and their bad rows told.</summary>
+public sealed class DropFolderTests : IDisposable
+{
+    private const string Header = "time,gas_pressure_bar\n";
+
+    private readonly string _folder = Directory.CreateTempSubdirectory("driftwatch-drops-").FullName;
+    private readonly MemorySink _sink = new();
+    private readonly DropFolder _drops;
+    private DateTimeOffset _now = new(2025, 7, 1, 0, 0, 0, TimeSpan.Zero);
+
+    public DropFolderTests() =>
+        _drops = new DropFolder(_folder, new LoggerImporter(TestRegister.OneVessel, _sink), TimeSpan.FromSeconds(10));
+
+    public void Dispose() => Directory.Delete(_folder, recursive: true);
+
+    [Fact]
+    public void A_file_is_taken_when_it_has_stopped_growing()
+    {
+        Drop("A1.csv", Header + "2025-06-03T07:30:00Z,100\n");
+        Assert.Empty(Sweep());
+        Assert.Empty(SweepAfter(9));
+        Drop("A1.csv", Header + "2025-06-03T07:30:00Z,100\n2025-06-03T07:40:00Z,101\n");
+        Assert.Empty(SweepAfter(9));
+        Assert.Empty(SweepAfter(9));
+        ImportedFile imported = Assert.Single(SweepAfter(1));
+        Assert.Equal((2, 0), (imported.Readings, imported.Rejected));
+        Assert.Equal(["A1"], imported.Vessels);
+        Assert.Equal(new DateTimeOffset(2025, 6, 3, 7, 40, 0, TimeSpan.Zero), imported.Last);
+        Assert.Equal(Path.Combine(_drops.Done, "A1.csv"), imported.File);
+        Assert.True(File.Exists(imported.File));
+        Assert.Empty(Directory.GetFiles(_folder));
+        Assert.Empty(SweepAfter(100));
+    }
+
+    [Fact]
+    public void Rejected_rows_lie_beside_the_file_with_line_and_reason_and_one_is_set_aside()
+    {
+        Drop("A1.csv", Header + "2025-06-03T07:30:00Z,100\nyesterday,\"1\"\n2025-06-03T07:50:00Z,oops\n");
+        ImportedFile imported = Assert.Single(TakeAll());
+        Assert.Equal((1, 2), (imported.Readings, imported.Rejected));
+        Assert.Equal(
+            [
+                "line,reason,row",
+                "3,\"the time 'yesterday' names no instant; RFC 3339 with an offset is read, like 2025-06-03T07:30:00Z\",\"yesterday,\"\"1\"\"\"",
+                "4,\"column 'gas_pressure_bar': 'oops' is no number\",\"2025-06-03T07:50:00Z,oops\"",
+            ],
+            File.ReadAllLines(imported.RejectsFile!));
+        Assert.Equal(Path.Combine(_drops.Done, "A1.csv.rejects.csv"), imported.RejectsFile);
+        Assert.StartsWith("2 rows, or parts of rows, were not taken; the first in line 3", Assert.Single(_sink.Quarantined).Reason, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void A_file_of_which_nothing_can_be_taken_goes_to_failed()
+    {
+        Drop("B7.csv", Header + "2025-06-03T07:30:00Z,100\n");
+        ImportedFile imported = Assert.Single(TakeAll());
+        Assert.True(imported.Failed);
+        Assert.Equal(Path.Combine(_drops.Failed, "B7.csv"), imported.File);
+        Assert.Contains("vessel 'B7'", File.ReadAllText(imported.RejectsFile!), StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void The_same_file_again_changes_nothing_and_both_are_kept()
+    {
+        for (int time = 0; time < 2; time++)
+        {
+            Drop("A1.csv", Header + "2025-06-03T07:30:00Z,100\n");
+            Assert.Single(TakeAll());
+        }
+
+        Assert.Single(_sink.Readings);
+        Assert.Equal(2, _sink.Offered);
+        Assert.Equal(["A1-2.csv", "A1.csv"], Directory.GetFiles(_drops.Done).Select(Path.GetFileName).Order(StringComparer.Ordinal));
+    }
+
+    [Fact]
+    public void A_store_that_fails_leaves_the_file_to_be_taken_later()
+    {
+        Drop("A1.csv", Header + "2025-06-03T07:30:00Z,100\n");
+        _sink.FailBefore = new IOException("disk full");
+        Assert.Throws<IOException>(TakeAll);
+        Assert.True(File.Exists(Path.Combine(_folder, "A1.csv")));
+        _sink.FailBefore = null;
+        Assert.Single(Sweep());
+        Assert.Single(_sink.Readings);
+    }
+
+    [Fact]
+    public void Other_files_and_hidden_ones_are_left_alone()
+    {
+        Drop(".A1.csv", Header);
+        Drop("A1.csv.part", Header);
+        Drop("notes.txt", "");
+        Drop("A1.csv.rejects.csv", "");
+        Assert.Empty(TakeAll());
+        Assert.Equal(4, Directory.GetFiles(_folder).Length);
+    }
+
+    private void Drop(string name, string text) => File.WriteAllText(Path.Combine(_folder, name), text);
+
+    private List<ImportedFile> Sweep() => [.. _drops.Sweep(_now, TestContext.Current.CancellationToken)];
+
+    private List<ImportedFile> SweepAfter(int seconds)
+    {
+        _now = _now.AddSeconds(seconds);
+        return Sweep();
+    }
+
+    private List<ImportedFile> TakeAll() => [.. Sweep(), .. SweepAfter(10)];
+}

@@ -1,0 +1,66 @@
+using System.Text;
+using DriftWatch.Acquisition.Mqtt;
+using DriftWatch.Acquisition.Payloads;
+using DriftWatch.Acquisition.Tests.Mqtt;
+using DriftWatch.TestPeers;
+using Microsoft.Extensions.Logging.Abstractions;
+using Microsoft.Extensions.Time.Testing;
+using MQTTnet;
+using MQTTnet.Protocol;
+
+namespace DriftWatch.Acquisition.Tests;
+
+/// <summary>A source gone wild is held to its rate, and the others go on.</summary>
+public class SourceRatesTests
+{
+    [Fact]
+    public async Task A_source_above_its_rate_is_cut_down_and_told_of_and_another_is_not()
+    {
+        CancellationToken ended = TestContext.Current.CancellationToken;
+        FakeTimeProvider clock = new(new DateTimeOffset(2025, 6, 3, 7, 30, 0, TimeSpan.Zero));
+        MemorySink sink = new();
+        EmbeddedBrokerOptions options = new() { Port = FreePort.Find(), Rate = new() { MessagesPerSecond = 1, Burst = 3 } };
+        ReadingDecoder decoder = new(TestRegister.Of(TestRegister.Vessel("A1", "works/a1"), TestRegister.Vessel("A2", "works/a2")));
+        await using EmbeddedBroker broker = new(options, decoder, sink, clock, NullLogger<EmbeddedBroker>.Instance);
+        await broker.StartAsync();
+        using IMqttClient source = new MqttClientFactory().CreateMqttClient();
+        await source.ConnectAsync(new MqttClientOptionsBuilder().WithTcpServer("127.0.0.1", options.Port).Build(), ended);
+
+        for (int message = 0; message < 10; message++)
+        {
+            await SendAsync("works/a1", message);
+        }
+
+        await SendAsync("works/a2", 0);
+        Assert.Equal(4, sink.Readings.Count);
+        Assert.Equal(7, broker.Tally.Refused);
+        Assert.Contains("more than 1 messages a second; 1 were refused so far", Assert.Single(sink.Quarantined).Reason, StringComparison.Ordinal);
+
+        clock.Advance(TimeSpan.FromSeconds(2));
+        for (int message = 10; message < 14; message++)
+        {
+            await SendAsync("works/a1", message);
+        }
+
+        Assert.Equal(6, sink.Readings.Count);
+        clock.Advance(TimeSpan.FromMinutes(1));
+        for (int message = 14; message < 18; message++)
+        {
+            await SendAsync("works/a1", message);
+        }
+
+        Assert.Equal(9, sink.Readings.Count);
+        Assert.Contains("10 were refused so far", sink.Quarantined[^1].Reason, StringComparison.Ordinal);
+
+        // At QoS 1 the broker answers after the commit.
+        Task SendAsync(string topic, int minute) => source.PublishBinaryAsync(
+            topic, Encoding.UTF8.GetBytes($$"""{ "time": {{1748935800 - (60 * minute)}}, "gas-pressure": 100 }"""), MqttQualityOfServiceLevel.AtLeastOnce, cancellationToken: ended);
+    }
+
+    [Fact]
+    public void Rates_out_of_range_are_told_together()
+    {
+        ArgumentException exception = Assert.Throws<ArgumentException>(new Acquisition.Door.SourceRateOptions { MessagesPerSecond = double.NaN, Burst = 0 }.Validate);
+        Assert.Equal("MessagesPerSecond is NaN; allowed is above 0 to 1000000. Burst is 0; allowed is 1 or more.", exception.Message);
+    }
+}
