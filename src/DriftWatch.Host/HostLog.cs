@@ -34,4 +34,10 @@ internal static partial class HostLog
 
     [LoggerMessage(3005, LogLevel.Error, "Packing of the store waits: {Reason}")]
     public static partial void TendingWaits(ILogger log, Exception exception, string reason);
+
+    [LoggerMessage(3030, LogLevel.Information, "Pages at {Address}")]
+    public static partial void PagesAt(ILogger log, string address);
+
+    [LoggerMessage(3031, LogLevel.Warning, "Pages show the state before: {Reason}")]
+    public static partial void PagesStale(ILogger log, Exception exception, string reason);
 }

@@ -6,6 +6,7 @@ RootCommand root = new("DriftWatch says how much nitrogen hydraulic accumulators
 {
     RunCommand.Create(),
     DemoCommand.Create(),
+    PagesCommand.Create(),
     AssessCommand.Create(),
     RegisterCommand.Create(),
     ImportCommand.Create(),

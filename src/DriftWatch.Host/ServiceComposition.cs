@@ -12,6 +12,7 @@ using DriftWatch.Host.Charting;
 using DriftWatch.Host.Delivering;
 using DriftWatch.Host.Keeping;
 using DriftWatch.Host.Settings;
+using DriftWatch.Host.Web;
 using DriftWatch.Plant.History;
 using DriftWatch.Plant.Jobs;
 using DriftWatch.Plant.Readings;
@@ -44,6 +45,9 @@ internal static class ServiceComposition
             options.TimestampFormat = "yyyy-MM-dd'T'HH:mm:ss'Z' ";
             options.UseUtcTimestamp = true;
         });
+
+        // The pages' framework makes itself a key that nothing uses, and warns that it is not kept.
+        builder.Logging.AddFilter("Microsoft.AspNetCore.DataProtection", LogLevel.Error);
         IServiceCollection services = builder.Services;
         services.AddSingleton(register);
         services.AddSingleton(new PlantClock(plantClock));
@@ -89,6 +93,13 @@ internal static class ServiceComposition
             services.AddSingleton(provider => new DropFolder(
                 drops.Folder, new LoggerImporter(register, provider.GetRequiredService<IReadingSink>(), profile, door), TimeSpan.FromSeconds(drops.SettleSeconds)));
             services.AddHostedService<DropWorker>();
+        }
+
+        if (settings.Web is { } web)
+        {
+            services.AddHostedService(provider => new DeskWorker(
+                new Desk(register, provider.GetRequiredService<PlantStore>(), provider.GetRequiredService<PlantClock>(), UnitOf(settings)),
+                web, provider.GetRequiredService<ILoggerFactory>()));
         }
 
         return builder.Build();

@@ -15,7 +15,7 @@ namespace DriftWatch.Storage;
 /// queue up, reads see one state each and wait for no write. When a writing member returns, what it wrote survives a
 /// crash or a loss of power; when it throws <see cref="StoreUnavailableException"/>, nothing has changed.
 /// </summary>
-public sealed class PlantStore : IReadingSink, IVesselHistory, IReadingHistory, IOutbox, IAnswerBook, IDisposable
+public sealed partial class PlantStore : IReadingSink, IVesselHistory, IReadingHistory, IOutbox, IAnswerBook, IDisposable
 {
     private readonly StoreOptions _options;
     private readonly Database _database;

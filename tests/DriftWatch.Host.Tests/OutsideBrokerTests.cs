@@ -93,6 +93,7 @@ public sealed class OutsideBrokerTests
         string text = SettingsJson.Write(new ServiceSettings
         {
             Register = Path.Combine(Repository.SampleStreams, "register.json"),
+            Web = null,
             Broker = new BrokerSettings { Host = "127.0.0.1", Port = port, Version = version },
             Queue = new QueueSettings { Mqtt = new MqttJobOptions { Host = "127.0.0.1", Port = port, TopicPrefix = "works/maintenance" } },
         });

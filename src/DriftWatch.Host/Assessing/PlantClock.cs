@@ -1,7 +1,7 @@
 namespace DriftWatch.Host.Assessing;
 
 /// <summary>The time of day at the plant: the system's, or that of a replay.</summary>
-internal sealed class PlantClock(TimeProvider source)
+public sealed class PlantClock(TimeProvider source)
 {
     public DateTimeOffset Now => source.GetUtcNow();
 }

@@ -64,6 +64,8 @@ internal static class DemoCommand
             ChartFolder = Path.Combine(output, "charts"),
             Broker = new BrokerSettings { Port = FreePort() },
             Queue = new QueueSettings { Folder = Path.Combine(output, "jobs") },
+            Web = null,
+            PressureUnit = unit.Symbol,
         };
         if (!goOn)
         {
@@ -89,12 +91,15 @@ internal static class DemoCommand
         await WorkProgress.RunAsync(console, "Charts", results, result => ChartFolder.Draw(settings.ChartFolder, result, unit));
         await host.StopAsync(stop);
 
+        string settingsFile = Path.Combine(output, "driftwatch.json");
+        await File.WriteAllTextAsync(settingsFile, SettingsJson.Write(settings with { Broker = new BrokerSettings(), Web = new WebSettings() }), stop);
         VerdictTable.Write(console, results, unit);
         VerdictTable.WriteReasons(console, results);
         console.WriteLine();
         console.WriteLine($"Charts: {settings.ChartFolder}");
         console.WriteLine($"Jobs:   {settings.Queue.Folder} ({Directory.GetFiles(settings.Queue.Folder, "*.json").Length} documents)");
         console.WriteLine($"Store:  {ServiceComposition.StorePath(settings)}");
+        console.WriteLine($"Pages:  run the command 'pages --settings {settingsFile}' and open what it names in a browser.");
         console.WriteLine(FormattableString.Invariant(
             $"{store.ReadingCounts().Sum(count => count.Count)} readings up to {end:yyyy-MM-dd} in {Stopwatch.GetElapsedTime(started).TotalSeconds:0} s. The program advises; it does not certify a vessel."));
         return ExitCode.Done;

@@ -20,6 +20,8 @@ internal static class RunCommand
 
     private static async Task<int> RunAsync(FileInfo file, CancellationToken stop)
     {
+        // The command line listens for the signal to stop only once this has given way: before, it would end the process at once.
+        await Task.Yield();
         if (SettingsOption.Read(file, Console.Error) is not { } settings
             || RegisterFile.Open(settings.Register, Console.Error) is not { } register)
         {
@@ -30,7 +32,18 @@ internal static class RunCommand
         HostLog.Starting(
             host.Services.GetRequiredService<ILoggerFactory>().CreateLogger("DriftWatch"),
             register.Plant, register.Vessels.Count, ServiceComposition.StorePath(settings), settings.Queue.Folder);
-        await host.RunAsync(stop);
+        try
+        {
+            await host.StartAsync(stop);
+            await host.WaitForShutdownAsync(stop);
+        }
+        catch (OperationCanceledException) when (
+            stop.IsCancellationRequested || host.Services.GetRequiredService<IHostApplicationLifetime>().ApplicationStopping.IsCancellationRequested)
+        {
+            // Asked to stop while still starting: what had started by then is put in order.
+            await host.StopAsync(CancellationToken.None);
+        }
+
         return ExitCode.Done;
     }
 }

@@ -24,6 +24,9 @@ public sealed record ServiceSettings
     /// <summary>Where jobs go.</summary>
     public QueueSettings Queue { get; init; } = new();
 
+    /// <summary>The pages and their interface for programs; null for none. Default on 127.0.0.1:8085.</summary>
+    public WebSettings? Web { get; init; } = new();
+
     /// <summary>Unit of pressure for people: bar, MPa, kPa or psi; default bar.</summary>
     public string PressureUnit { get; init; } = "bar";
 }

@@ -104,6 +104,11 @@ internal static class SettingsReader
             yield return "history.influx: " + fault;
         }
 
+        foreach (string fault in settings.Web?.Faults() ?? [])
+        {
+            yield return fault;
+        }
+
         if (!Units.TryParse(settings.PressureUnit, out _))
         {
             yield return $"pressureUnit is '{settings.PressureUnit}': give {Units.Names}.";

@@ -35,4 +35,24 @@ internal static class AssessmentTable
 
         return all;
     }
+
+    /// <summary>Those that a watch has not seen as they are; it remembers them once all are read.</summary>
+    public static IReadOnlyDictionary<string, Assessment> Changed(Session session, AssessmentWatch watch)
+    {
+        Statement row = session.Prepare("SELECT name, document FROM assessment JOIN vessel ON vessel.id = assessment.vessel");
+        Dictionary<string, Assessment> changed = new(StringComparer.Ordinal);
+        Dictionary<string, byte[]> digests = new(StringComparer.Ordinal);
+        while (row.Row())
+        {
+            string vessel = row.Text(0);
+            if (watch.IsNew(vessel, row.Bytes(1), out byte[] digest))
+            {
+                changed.Add(vessel, StoredJson.Read(row, 1, StoredJson.Default.Assessment));
+                digests.Add(vessel, digest);
+            }
+        }
+
+        watch.Remember(digests);
+        return changed;
+    }
 }

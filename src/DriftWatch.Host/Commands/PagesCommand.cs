@@ -1,0 +1,70 @@
+using System.CommandLine;
+using DriftWatch.Host.Assessing;
+using DriftWatch.Host.Replay;
+using DriftWatch.Host.Settings;
+using DriftWatch.Host.Web;
+using DriftWatch.Storage;
+using Microsoft.Extensions.Logging;
+
+namespace DriftWatch.Host.Commands;
+
+/// <summary>Shows the pages on what a store holds and takes in nothing: to look at a demo, a copy or a plant of the past.</summary>
+internal static class PagesCommand
+{
+    public static Command Create()
+    {
+        Option<FileInfo> settings = SettingsOption.Create();
+        Command command = new("pages", "Show the pages on what a store holds, as of its newest assessment; takes no readings and raises no jobs.") { settings };
+        command.SetAction((parsed, stop) => RunAsync(parsed.GetRequiredValue(settings), stop));
+        return command;
+    }
+
+    private static async Task<int> RunAsync(FileInfo file, CancellationToken stop)
+    {
+        if (SettingsOption.Read(file, Console.Error) is not { } settings
+            || RegisterFile.Open(settings.Register, Console.Error) is not { } register)
+        {
+            return ExitCode.BadInput;
+        }
+
+        string storePath = ServiceComposition.StorePath(settings);
+        if (settings.Web is not { } web || !File.Exists(storePath))
+        {
+            await Console.Error.WriteLineAsync(settings.Web is null
+                ? $"{file.Name} has \"web\": null: give it an address and a port to show pages on."
+                : $"There is no store {storePath} yet: run the service or the demo first.");
+            return ExitCode.BadInput;
+        }
+
+        using var store = new PlantStore(new StoreOptions { Path = storePath });
+        using ILoggerFactory log = LoggerFactory.Create(logging => logging.SetMinimumLevel(LogLevel.Warning).AddSimpleConsole());
+        await using var worker = new DeskWorker(new Desk(register, store, ClockOf(store), ServiceComposition.UnitOf(settings)), web, log);
+        await worker.StartAsync(stop);
+        Console.WriteLine($"Pages of {register.Plant} at {worker.Address} (stop with Ctrl+C)");
+        try
+        {
+            await Task.Delay(Timeout.Infinite, stop);
+        }
+        catch (OperationCanceledException)
+        {
+            await worker.StopAsync(CancellationToken.None);
+        }
+
+        return ExitCode.Done;
+    }
+
+    /// <summary>Nothing comes in, so time stands still where the store ends: a plant of the past has not fallen silent.</summary>
+    private static PlantClock ClockOf(PlantStore store)
+    {
+        var clock = new ReplayClock();
+        foreach (DateTimeOffset asOf in store.LastAssessments().Values.Select(assessment => assessment.AsOf))
+        {
+            if (asOf > clock.GetUtcNow())
+            {
+                clock.Reach(asOf);
+            }
+        }
+
+        return new PlantClock(clock);
+    }
+}

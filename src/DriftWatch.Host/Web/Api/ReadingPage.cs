@@ -1,0 +1,6 @@
+namespace DriftWatch.Host.Web.Api;
+
+/// <summary>Readings in order of time.</summary>
+/// <param name="Items">The readings.</param>
+/// <param name="Next">What to give as <c>from</c> for those that follow; null when these are the last.</param>
+internal sealed record ReadingPage(IReadOnlyList<ReadingData> Items, DateTimeOffset? Next);

@@ -1,0 +1,30 @@
+using System.Security.Cryptography;
+using System.Text.Json;
+using Microsoft.AspNetCore.Http;
+using Microsoft.AspNetCore.Http.Json;
+using Microsoft.Extensions.DependencyInjection;
+using Microsoft.Extensions.Options;
+using Microsoft.Net.Http.Headers;
+
+namespace DriftWatch.Host.Web.Api;
+
+/// <summary>A JSON answer with a strong entity tag of its bytes (RFC 9110); not sent again to a caller that has it.</summary>
+internal sealed class Tagged<T>(T value) : IResult
+{
+    public async Task ExecuteAsync(HttpContext httpContext)
+    {
+        JsonSerializerOptions options = httpContext.RequestServices.GetRequiredService<IOptions<JsonOptions>>().Value.SerializerOptions;
+        byte[] body = JsonSerializer.SerializeToUtf8Bytes(value, options);
+        var tag = new EntityTagHeaderValue($"\"{Convert.ToHexStringLower(SHA256.HashData(body))[..32]}\"");
+        httpContext.Response.Headers.ETag = tag.ToString();
+        if (httpContext.Request.GetTypedHeaders().IfNoneMatch.Any(known => known.Equals(EntityTagHeaderValue.Any) || known.Compare(tag, useStrongComparison: false)))
+        {
+            httpContext.Response.StatusCode = StatusCodes.Status304NotModified;
+            return;
+        }
+
+        httpContext.Response.ContentType = "application/json; charset=utf-8";
+        httpContext.Response.ContentLength = body.Length;
+        await httpContext.Response.Body.WriteAsync(body, httpContext.RequestAborted);
+    }
+}

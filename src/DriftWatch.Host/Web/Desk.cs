@@ -1,0 +1,13 @@
+using DriftWatch.Gas.Units;
+using DriftWatch.Host.Assessing;
+using DriftWatch.Plant.Register;
+using DriftWatch.Storage;
+
+namespace DriftWatch.Host.Web;
+
+/// <summary>What the pages are made from.</summary>
+/// <param name="Register">The vessels.</param>
+/// <param name="Store">What is known of them.</param>
+/// <param name="Clock">The time of day at the plant: ages are reckoned from it.</param>
+/// <param name="Unit">Unit of pressure for a reader who has not chosen one.</param>
+public sealed record Desk(VesselRegister Register, PlantStore Store, PlantClock Clock, PressureUnit Unit);

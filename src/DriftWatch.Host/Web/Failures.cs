@@ -1,0 +1,37 @@
+using DriftWatch.Host.Web.Pages;
+using DriftWatch.Storage;
+using Microsoft.AspNetCore.Diagnostics;
+using Microsoft.AspNetCore.Http;
+using Microsoft.AspNetCore.Http.HttpResults;
+
+namespace DriftWatch.Host.Web;
+
+/// <summary>Tells what went wrong: programs by problem details (RFC 9457), people by a page.</summary>
+internal static class Failures
+{
+    public static Task AnswerAsync(HttpContext context)
+    {
+        Exception? failure = context.Features.Get<IExceptionHandlerFeature>()?.Error;
+        (int status, string title, string detail) = failure switch
+        {
+            StoreUnavailableException => (StatusCodes.Status503ServiceUnavailable, "The store cannot be read now.", failure.Message),
+            BadHttpRequestException bad => (bad.StatusCode, "The request cannot be used.", bad.Message),
+            not null => (StatusCodes.Status500InternalServerError, "Something failed that should not have.", "The log of the service says what."),
+            null => Plain(context.Response.StatusCode),
+        };
+        context.Response.StatusCode = status;
+        return context.Request.Path.StartsWithSegments("/api", StringComparison.OrdinalIgnoreCase)
+            ? TypedResults.Problem(detail, context.Request.Path, status, title).ExecuteAsync(context)
+            : new RazorComponentResult<FailurePage>(new Dictionary<string, object?> { ["Status"] = status, ["Heading"] = title, ["Detail"] = detail, ["Desk"] = context.RequestServices.GetService(typeof(Desk)) })
+            {
+                StatusCode = status,
+            }.ExecuteAsync(context);
+    }
+
+    private static (int Status, string Title, string Detail) Plain(int status) => status switch
+    {
+        StatusCodes.Status404NotFound => (status, "Nothing is here.", "The address names no page, vessel or window that is known."),
+        StatusCodes.Status405MethodNotAllowed => (status, "It can only be read.", "Ask with GET."),
+        _ => (status, "The request cannot be used.", $"Status {status}."),
+    };
+}

@@ -1,0 +1,77 @@
+using DriftWatch.Host.Output;
+using DriftWatch.Plant.Register;
+using DriftWatch.Trends.Verdicts;
+
+namespace DriftWatch.Host.Web.Fleet;
+
+/// <summary>One vessel as the fleet is sorted and searched by.</summary>
+public sealed class FleetRow
+{
+    private const int FewestForRate = 3;
+
+    /// <summary>Expanded uncertainty of a level: k = 2, about 95 %.</summary>
+    private const double LevelCoverage = 2;
+
+    public FleetRow(Vessel vessel, Assessment? assessment)
+    {
+        Vessel = vessel;
+        Assessment = assessment;
+        Verdict = assessment?.Verdict ?? Verdict.NotKnownYet;
+        Rank = Urgency.Rank(Verdict);
+        SearchText = $"{vessel.Id}\n{vessel.Description}\n{vessel.Place}".ToUpperInvariant();
+        double nominalPa = vessel.Specification.NominalPrecharge.Pascals;
+        if (assessment is { PrechargePa: { } prechargePa, PrechargeUncertaintyPa: { } uncertaintyPa })
+        {
+            GaugePa = prechargePa - vessel.Specification.Ambient.Pascals;
+            GaugeHalfPa = LevelCoverage * uncertaintyPa;
+            PercentOfNominal = 100 * GaugePa / nominalPa;
+            PercentHalf = 100 * GaugeHalfPa / nominalPa;
+        }
+
+        if (assessment?.Fit is { PointCount: >= FewestForRate } fit)
+        {
+            LossPaPerMonth = -fit.SlopePaPerSecond * LossRate.SecondsPerMonth;
+            LossHalfPaPerMonth = fit.CoverageFactor95 * fit.SlopeUncertaintyPaPerSecond * LossRate.SecondsPerMonth;
+            Earliest = assessment.Forecast?.Earliest;
+        }
+    }
+
+    public Vessel Vessel { get; }
+
+    /// <summary>The last assessment; null before the first.</summary>
+    public Assessment? Assessment { get; }
+
+    public Verdict Verdict { get; }
+
+    /// <summary>Place in the order in which vessels need a hand.</summary>
+    public int Rank { get; }
+
+    public bool NeedsAHand => Verdict is not (Verdict.WithinLimits or Verdict.NotKnownYet);
+
+    /// <summary>Precharge, Pa gauge; null before the first window.</summary>
+    public double? GaugePa { get; }
+
+    /// <summary>Half-width of its interval (k = 2), Pa.</summary>
+    public double? GaugeHalfPa { get; }
+
+    /// <summary>Precharge in % of the nominal, gauge over gauge.</summary>
+    public double? PercentOfNominal { get; }
+
+    public double? PercentHalf { get; }
+
+    /// <summary>Loss, Pa a month; null with fewer than three points.</summary>
+    public double? LossPaPerMonth { get; }
+
+    /// <summary>Half-width of its 95 % interval, Pa a month.</summary>
+    public double? LossHalfPaPerMonth { get; }
+
+    public double AllowedPaPerMonth => Vessel.Specification.AllowedLossPaPerSecond * LossRate.SecondsPerMonth;
+
+    /// <summary>Earliest credible crossing of the lower limit, UTC.</summary>
+    public DateTimeOffset? Earliest { get; }
+
+    public DateTimeOffset? LastWindow => Assessment?.LastWindow;
+
+    /// <summary>Upper-case text that a search looks in.</summary>
+    public string SearchText { get; }
+}

@@ -1,0 +1,144 @@
+using System.Text;
+using DriftWatch.Charts;
+using DriftWatch.Gas.Units;
+using DriftWatch.Host.Web.Fleet;
+using DriftWatch.Host.Web.Readers;
+using DriftWatch.Host.Web.Vessels;
+using DriftWatch.Trends.Segments;
+using DriftWatch.Trends.Windows;
+using Microsoft.AspNetCore.Builder;
+using Microsoft.AspNetCore.Http;
+using Microsoft.AspNetCore.Http.HttpResults;
+using Microsoft.AspNetCore.Routing;
+
+namespace DriftWatch.Host.Web.Pages;
+
+/// <summary>The pages for people.</summary>
+internal static class PageEndpoints
+{
+    /// <summary>Longest address to go back to after a choice.</summary>
+    private const int LongestBack = 2000;
+
+    private static readonly TimeSpan ChoiceIsKept = TimeSpan.FromDays(365);
+
+    public static void MapPages(this IEndpointRouteBuilder routes)
+    {
+        RouteGroupBuilder pages = routes.MapGroup("").ExcludeFromDescription();
+        pages.MapGet("/", Fleet);
+        pages.MapGet("/vessels.csv", Table);
+        pages.MapGet("/vessels/{id}", Vessel);
+        pages.MapGet("/vessels/{id}/trend.svg", Trend);
+        pages.MapGet("/vessels/{id}/windows/{window}", Window);
+        pages.MapPost("/unit", ChooseUnitAsync);
+    }
+
+    private static RazorComponentResult Fleet(HttpContext context, Desk desk, FleetBoard board)
+    {
+        // A reader with a mistyped address still gets the fleet, and is told.
+        bool good = FleetQuery.TryRead(context.Request.Query, out FleetQuery? query, out Dictionary<string, string[]> faults);
+        return Page<FleetPage>(context, desk, new()
+        {
+            ["Fleet"] = board.Snapshot,
+            ["Query"] = good ? query : new FleetQuery(),
+            ["Faults"] = faults.Values.SelectMany(fault => fault).ToList(),
+        });
+    }
+
+    private static IResult Table(HttpContext context, FleetBoard board) =>
+        FleetQuery.TryRead(context.Request.Query, out FleetQuery? query, out Dictionary<string, string[]> faults)
+            ? TypedResults.File(Encoding.UTF8.GetBytes(FleetCsv.Write(query.Select(board.Snapshot))), "text/csv; charset=utf-8", "vessels.csv")
+            : TypedResults.ValidationProblem(faults, title: "The query cannot be used.");
+
+    private static IResult Vessel(string id, HttpContext context, Desk desk, FleetBoard board)
+    {
+        if (board.Snapshot.Find(id) is not { } row)
+        {
+            return TypedResults.NotFound();
+        }
+
+        Dictionary<string, string[]> faults = [];
+        return Page<VesselPage>(context, desk, new()
+        {
+            // The store knows best: the fleet in memory may be a moment behind.
+            ["Row"] = new FleetRow(row.Vessel, desk.Store.LastAssessment(id)),
+            ["Windows"] = desk.Store.Windows(id),
+            ["Jobs"] = desk.Store.OpenJobs(id),
+            ["Span"] = SpanQuery.Read(context.Request.Query, faults),
+            ["From"] = context.Request.Query["from"].FirstOrDefault() ?? "",
+            ["To"] = context.Request.Query["to"].FirstOrDefault() ?? "",
+            ["Faults"] = faults.Values.SelectMany(fault => fault).ToList(),
+            ["WindowPage"] = int.TryParse(context.Request.Query["windows"].FirstOrDefault(), out int page) && page > 0 ? page : 1,
+        });
+    }
+
+    private static IResult Trend(string id, HttpContext context, Desk desk)
+    {
+        if (desk.Register.Find(id) is not { } vessel || desk.Store.LastAssessment(id) is not { } assessment)
+        {
+            return TypedResults.NotFound();
+        }
+
+        SpanQuery span = SpanQuery.Read(context.Request.Query, []);
+        IReadOnlyList<TrendSegment> segments = assessment.Segment is { } segment ? [segment] : [];
+        string svg = TrendChart.Render(
+            vessel,
+            [.. desk.Store.Windows(id).Where(window => span.Holds(window.Middle))],
+            segments,
+            assessment,
+            new ChartStyle(1100, 560),
+            ReaderFormat.Of(context.Request, desk.Unit).Unit).ToSvg();
+        return TypedResults.Text(svg, "image/svg+xml", Encoding.UTF8);
+    }
+
+    private static IResult Window(string id, string window, HttpContext context, Desk desk)
+    {
+        if (desk.Register.Find(id) is not { } vessel)
+        {
+            return TypedResults.NotFound();
+        }
+
+        IReadOnlyList<PrechargeWindow> windows = desk.Store.Windows(id);
+        return WindowId.Find(windows, window) is { } found
+            ? Page<WindowPage>(context, desk, new()
+            {
+                ["Vessel"] = vessel,
+                ["View"] = WindowView.Open(desk.Store, vessel, windows, found),
+            })
+            : TypedResults.NotFound();
+    }
+
+    /// <summary>Keeps the reader's unit. Asked for by a page of ours only: the browser says where a form comes from.</summary>
+    private static async Task<IResult> ChooseUnitAsync(HttpContext context, CancellationToken stop)
+    {
+        string site = context.Request.Headers["Sec-Fetch-Site"].ToString();
+        if (site is not ("" or "same-origin" or "none") || !context.Request.HasFormContentType)
+        {
+            return TypedResults.StatusCode(StatusCodes.Status403Forbidden);
+        }
+
+        IFormCollection form = await context.Request.ReadFormAsync(stop);
+        string symbol = form["unit"].ToString();
+        if (PressureUnit.All.Any(unit => unit.Symbol == symbol))
+        {
+            context.Response.Cookies.Append(ReaderFormat.UnitCookie, symbol, new CookieOptions
+            {
+                HttpOnly = true,
+                SameSite = SameSiteMode.Strict,
+                MaxAge = ChoiceIsKept,
+            });
+        }
+
+        string back = form["back"].ToString();
+        bool ours = back.Length is > 0 and <= LongestBack && back[0] == '/' && (back.Length == 1 || back[1] is not ('/' or '\\'));
+        return TypedResults.LocalRedirect(ours ? back : "/");
+    }
+
+    private static RazorComponentResult Page<TPage>(HttpContext context, Desk desk, Dictionary<string, object?> values)
+        where TPage : Microsoft.AspNetCore.Components.IComponent
+    {
+        values["Desk"] = desk;
+        values["Format"] = ReaderFormat.Of(context.Request, desk.Unit);
+        values["Here"] = context.Request.Path + context.Request.QueryString;
+        return new RazorComponentResult(typeof(TPage), values);
+    }
+}

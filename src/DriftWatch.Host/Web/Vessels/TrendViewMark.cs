@@ -1,0 +1,4 @@
+namespace DriftWatch.Host.Web.Vessels;
+
+/// <summary>Something that happened to the vessel.</summary>
+internal sealed record TrendViewMark(DateTimeOffset Instant, string What);

@@ -1,0 +1,91 @@
+using Microsoft.Playwright;
+
+namespace DriftWatch.Web.Tests;
+
+/// <summary>The system's Chromium, and axe-core to judge what it shows.</summary>
+public sealed class Browser : IAsyncLifetime
+{
+    private const string Chromium = "/usr/bin/chromium";
+
+    private IPlaywright _playwright = null!;
+
+    private IBrowser _browser = null!;
+
+    /// <summary>Source of axe-core, put there by tests/run.</summary>
+    private static string Axe { get; } = Path.Combine(Repository.Root, "tests", "DriftWatch.Web.Tests", "obj", "npm", "node_modules", "axe-core", "axe.min.js");
+
+    public async ValueTask InitializeAsync()
+    {
+        if (!File.Exists(Chromium) || !File.Exists(Axe))
+        {
+            throw new InvalidOperationException($"{(File.Exists(Chromium) ? Axe : Chromium)} is missing: tests/run installs Chromium and axe-core.");
+        }
+
+        _playwright = await Playwright.CreateAsync();
+        _browser = await _playwright.Chromium.LaunchAsync(new BrowserTypeLaunchOptions
+        {
+            ExecutablePath = Chromium,
+            Args = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking", "--disable-component-update", "--disable-sync"],
+        });
+    }
+
+    /// <summary>A page of a reader with this width, theme and language.</summary>
+    internal async Task<IPage> OpenAsync(
+        string address, int width = 1280, ColorScheme theme = ColorScheme.Light, string language = "en-GB", bool scripts = true)
+    {
+        IBrowserContext context = await _browser.NewContextAsync(new BrowserNewContextOptions
+        {
+            ViewportSize = new ViewportSize { Width = width, Height = width < 600 ? 844 : 900 },
+            ColorScheme = theme,
+            Locale = language,
+            JavaScriptEnabled = scripts,
+        });
+        IPage page = await context.NewPageAsync();
+        List<string> trouble = [];
+        Watched.Add(page, trouble);
+        page.Console += (_, message) =>
+        {
+            if (message.Type is "error" or "warning")
+            {
+                trouble.Add($"{message.Type}: {message.Text}");
+            }
+        };
+        page.PageError += (_, error) => trouble.Add(error);
+        page.Request += (_, request) =>
+        {
+            if (new Uri(request.Url).Host != "127.0.0.1")
+            {
+                trouble.Add($"asked for {request.Url}");
+            }
+        };
+        await page.GotoAsync(address, new PageGotoOptions { WaitUntil = WaitUntilState.NetworkIdle });
+        return page;
+    }
+
+    /// <summary>What went wrong on a page so far: script errors, refused content, requests to elsewhere.</summary>
+    internal List<string> Trouble(IPage page) => Watched.TryGetValue(page, out List<string>? trouble) ? trouble : [];
+
+    /// <summary>Violations of WCAG 2.2 A and AA found by axe-core, a line each.</summary>
+    internal static async Task<string[]> ViolationsAsync(IPage page)
+    {
+        // Runs in the page by the browser's own debugging door, which the page's content policy does not close.
+        await page.EvaluateAsync(await File.ReadAllTextAsync(Axe));
+        return await page.EvaluateAsync<string[]>(
+            """
+            async () => (await axe.run(document, { runOnly: ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-practice'] })).violations
+                .flatMap(violation => violation.nodes.map(node => `${violation.id}: ${node.html.slice(0, 200)} ${node.failureSummary}`))
+            """);
+    }
+
+    public async ValueTask DisposeAsync()
+    {
+        if (_browser is not null)
+        {
+            await _browser.DisposeAsync();
+        }
+
+        _playwright?.Dispose();
+    }
+
+    private Dictionary<IPage, List<string>> Watched { get; } = [];
+}

@@ -1,0 +1,139 @@
+using System.Text.RegularExpressions;
+using DriftWatch.Plant.Safety;
+using Microsoft.Playwright;
+
+namespace DriftWatch.Web.Tests;
+
+/// <summary>The pages in a real browser.</summary>
+public sealed class PageTests(DeskFixture fixture, Browser browser) : IClassFixture<Browser>
+{
+    /// <summary>Smallest side of what is tapped, px: WCAG 2.2 asks 24, a glove needs 44.</summary>
+    private const double Target = 44;
+
+    public static TheoryData<string, int, ColorScheme> Views
+    {
+        get
+        {
+            TheoryData<string, int, ColorScheme> views = [];
+            foreach (string page in (string[])["fleet", "places", "vessel", "leak", "burst", "silent", "empty", "window", "missing"])
+            {
+                foreach (int width in (int[])[1280, 390])
+                {
+                    views.Add(page, width, ColorScheme.Light);
+                    views.Add(page, width, ColorScheme.Dark);
+                }
+            }
+
+            return views;
+        }
+    }
+
+    private string Address(string page) => fixture.Desk.Address + page switch
+    {
+        "fleet" => "/",
+        "places" => "/?group=place&sort=vessel",
+        "vessel" => "/vessels/PR1-A1",
+        "leak" => "/vessels/HY1-A1",
+        "burst" => "/vessels/SH1-A2",
+        "silent" => "/vessels/PR3-A1",
+        "empty" => "/vessels/" + SamplePlant.Unheard,
+        "window" => "/vessels/PR1-A1/windows/" + fixture.WindowOfPress,
+        _ => "/nowhere",
+    };
+
+    [Theory]
+    [MemberData(nameof(Views))]
+    public async Task A_page_is_accessible_keeps_to_its_width_and_asks_nobody_else(string name, int width, ColorScheme theme)
+    {
+        IPage page = await browser.OpenAsync(Address(name), width, theme);
+        if (name is "vessel" or "leak" or "burst")
+        {
+            await page.Locator("figure[data-live]").WaitForAsync();
+        }
+
+        await Pictures.KeepAsync(page, $"{name}-{width}-{theme.ToString().ToLowerInvariant()}");
+        Assert.Empty(await Browser.ViolationsAsync(page));
+        Assert.Equal(width, await page.EvaluateAsync<int>("document.documentElement.scrollWidth"));
+        Assert.Empty(await SmallTargetsAsync(page));
+        Assert.Empty(name == "missing" ? [] : browser.Trouble(page));
+        await page.Context.CloseAsync();
+    }
+
+    [Fact]
+    public async Task The_fleet_is_searched_filtered_and_sorted_without_scripts()
+    {
+        IPage page = await browser.OpenAsync(Address("fleet"), scripts: false);
+        await Assertions.Expect(page.Locator("h1")).ToHaveTextAsync(new Regex(@"^\d+ of 16 vessels need a hand$"));
+        await page.GetByLabel("Find vessel, description or place").FillAsync("pr1");
+        await page.GetByRole(AriaRole.Button, new() { Name = "Show" }).ClickAsync();
+        await Assertions.Expect(page.Locator(".fleet tbody th.vessel a")).ToHaveTextAsync(["PR1-A2", "PR1-A1"], new() { IgnoreCase = false });
+        await page.GetByLabel("In order of").SelectOptionAsync("vessel");
+        await page.GetByRole(AriaRole.Button, new() { Name = "Show" }).ClickAsync();
+        await Assertions.Expect(page.Locator(".fleet tbody th.vessel a")).ToHaveTextAsync(["PR1-A1", "PR1-A2"]);
+        await page.Locator(".fleet tbody th.vessel a").First.ClickAsync();
+        await Assertions.Expect(page.Locator("h1")).ToHaveTextAsync("PR1-A1");
+        await Assertions.Expect(page.Locator("figure.trend img")).ToBeVisibleAsync();
+        Assert.True(await page.EvaluateAsync<int>("document.querySelector('figure.trend img').naturalWidth") > 0);
+        await page.Context.CloseAsync();
+    }
+
+    [Fact]
+    public async Task The_live_chart_steps_by_keys_and_opens_the_window()
+    {
+        IPage page = await browser.OpenAsync(Address("vessel"));
+        await page.Locator("figure[data-live] canvas").WaitForAsync();
+        await page.Locator(".live").FocusAsync();
+        await page.Keyboard.PressAsync("ArrowLeft");
+        await Assertions.Expect(page.Locator(".readout")).ToHaveTextAsync(new Regex(@"UTC: \d+\.\d\d ± \d+\.\d\d bar gauge, (taken|left out|not decided yet)"));
+        await page.Keyboard.PressAsync("Enter");
+        await Assertions.Expect(page.Locator("h1")).ToHaveTextAsync(new Regex("^Window of "));
+        await Assertions.Expect(page.Locator(".panel svg")).ToHaveCountAsync(3);
+        Assert.Empty(browser.Trouble(page));
+        await page.Context.CloseAsync();
+    }
+
+    [Fact]
+    public async Task Every_verdict_has_its_date_and_every_page_that_asks_for_work_has_the_cautions()
+    {
+        IPage page = await browser.OpenAsync(Address("fleet"));
+        foreach (ILocator cell in await page.Locator(".fleet td.verdict").AllAsync())
+        {
+            Assert.Matches(@"on \d\d/\d\d/\d{4}|no reading yet", await cell.InnerTextAsync());
+        }
+
+        foreach (string address in (string[])["fleet", "burst", "silent"])
+        {
+            await page.GotoAsync(Address(address));
+            string text = await page.Locator(".cautions").InnerTextAsync();
+            Assert.All(SafetyLines.All, line => Assert.Contains(line, text, StringComparison.Ordinal));
+        }
+
+        await page.Context.CloseAsync();
+    }
+
+    [Fact]
+    public async Task The_reader_chooses_the_unit_and_reads_numbers_and_dates_as_at_home()
+    {
+        IPage page = await browser.OpenAsync(Address("vessel"), language: "de-DE");
+        ILocator figures = page.Locator(".figures");
+        await Assertions.Expect(figures).ToContainTextAsync(new Regex(@"\d+,\d ± \d+,\d bar gauge"));
+        await Assertions.Expect(figures).ToContainTextAsync(new Regex(@"\d\d\.\d\d\.\d{4} \d\d:\d\d UTC"));
+        await page.GetByLabel("Pressures in").SelectOptionAsync("psi");
+        await page.GetByRole(AriaRole.Button, new() { Name = "Use" }).ClickAsync();
+        await Assertions.Expect(page.Locator("h1")).ToHaveTextAsync("PR1-A1");
+        await Assertions.Expect(figures).ToContainTextAsync(new Regex(@"\d{4} ± \d+ psi gauge"));
+        await Assertions.Expect(page.Locator("figure.trend")).ToHaveAttributeAsync("data-unit", "psi");
+        await page.Context.CloseAsync();
+    }
+
+    /// <summary>What can be tapped and is smaller than a gloved finger; links inside a sentence are exempt (WCAG 2.2, 2.5.8).</summary>
+    private static Task<string[]> SmallTargetsAsync(IPage page) => page.EvaluateAsync<string[]>(
+        $$"""
+        () => [...document.querySelectorAll('a, button, select, input:not([type=hidden])')]
+            .filter(element => element.offsetParent !== null && !element.closest('p') && !element.matches('.skip'))
+            .map(element => element.type === 'checkbox' ? element.parentElement : element)
+            .map(element => [element, element.getBoundingClientRect()])
+            .filter(([, box]) => box.width < {{Target}} - 0.5 || box.height < {{Target}} - 0.5)
+            .map(([element, box]) => `${element.outerHTML.slice(0, 120)} ${box.width} x ${box.height}`)
+        """);
+}

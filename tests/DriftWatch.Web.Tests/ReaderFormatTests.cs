@@ -1,0 +1,52 @@
+using System.Globalization;
+using DriftWatch.Gas.Units;
+using DriftWatch.Host.Web.Readers;
+using Microsoft.AspNetCore.Http;
+
+namespace DriftWatch.Web.Tests;
+
+/// <summary>Numbers and dates as their reader writes them.</summary>
+public sealed class ReaderFormatTests
+{
+    private static readonly DateTimeOffset Instant = new(2026, 3, 4, 5, 6, 7, TimeSpan.Zero);
+
+    [Theory]
+    [InlineData("en-GB", "92.9 ± 0.5 bar", "04/03/2026")]
+    [InlineData("en-US,en;q=0.9", "92.9 ± 0.5 bar", "3/4/2026")]
+    [InlineData("xx-nowhere, de-DE;q=0.8, en;q=0.5", "92,9 ± 0,5 bar", "04.03.2026")]
+    [InlineData("fr;q=0.2, sv-SE", "92,9 ± 0,5 bar", "2026-03-04")]
+    [InlineData("", "92.9 ± 0.5 bar", "2026-03-04")]
+    [InlineData("*", "92.9 ± 0.5 bar", "2026-03-04")]
+    [InlineData(";;;=,", "92.9 ± 0.5 bar", "2026-03-04")]
+    public void The_first_language_that_is_known_counts(string languages, string pressure, string date)
+    {
+        var context = new DefaultHttpContext();
+        context.Request.Headers.AcceptLanguage = languages;
+        ReaderFormat format = ReaderFormat.Of(context.Request, PressureUnit.Bar);
+        Assert.Equal(pressure, format.Gauge(92.9e5, 0.5e5));
+        Assert.Equal(date, format.Date(Instant));
+    }
+
+    [Fact]
+    public void Every_culture_writes_dates_of_a_far_forecast_with_the_year_of_the_plant()
+    {
+        foreach (CultureInfo culture in CultureInfo.GetCultures(CultureTypes.SpecificCultures))
+        {
+            string date = new ReaderFormat(culture, PressureUnit.Bar).Date(Instant.AddYears(100));
+            Assert.True(date.Contains("2126", StringComparison.Ordinal), $"{culture.Name}: {date}");
+        }
+    }
+
+    [Theory]
+    [InlineData("MPa", "9.29 ± 0.05 MPa")]
+    [InlineData("kPa", "9290 ± 50 kPa")]
+
+    // 92.9 bar x 14.5038 psi/bar = 1347.4; 0.5 bar = 7.25 psi (1 psi = 6894.757 Pa, NIST SP 811).
+    [InlineData("psi", "1347 ± 7 psi")]
+    public void The_unit_stands_with_the_number(string unit, string expected) =>
+        Assert.Equal(expected, new ReaderFormat(CultureInfo.InvariantCulture, PressureUnit.FromSymbol(unit)).Gauge(92.9e5, 0.5e5));
+
+    [Fact]
+    public void A_half_width_never_shows_as_nothing() =>
+        Assert.Equal("92.9 ± 0.1 bar", new ReaderFormat(CultureInfo.InvariantCulture, PressureUnit.Bar).Gauge(92.9e5, 100));
+}
