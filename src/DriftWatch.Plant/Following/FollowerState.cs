@@ -1,3 +1,4 @@
+using System.IO.Compression;
 using System.Text.Json;
 using System.Text.Json.Serialization;
 using DriftWatch.Plant.Alarms;
@@ -18,6 +19,12 @@ public sealed record FollowerState(
 {
     private const int CurrentVersion = 3;
 
+    /// <summary>First byte of a compressed state; JSON never begins with it.</summary>
+    private const byte Compressed = 1;
+
+    private const int Quality = 5;
+    private const int WindowBits = 18;
+
     /// <summary>Before the first reading.</summary>
     public static FollowerState Start { get; } =
         new(CurrentVersion, TrackerState.Start, LedgerState.Start, AlarmConditions.Start, DateTimeOffset.MinValue, DateTimeOffset.MinValue);
@@ -28,6 +35,32 @@ public sealed record FollowerState(
 
     /// <summary>The state as UTF-8 JSON; numbers come back bit for bit.</summary>
     public byte[] ToJson() => JsonSerializer.SerializeToUtf8Bytes(this, FollowerStateContext.Default.FollowerState);
+
+    /// <summary>The state as it is stored: JSON, compressed. The fullest state then takes less than 16 KiB.</summary>
+    public byte[] ToStored()
+    {
+        byte[] json = ToJson();
+        byte[] stored = new byte[1 + BrotliEncoder.GetMaxCompressedLength(json.Length)];
+        stored[0] = Compressed;
+        return BrotliEncoder.TryCompress(json, stored.AsSpan(1), out int length, Quality, WindowBits)
+            ? stored[..(1 + length)]
+            : throw new InvalidOperationException($"A state of {json.Length} bytes could not be compressed.");
+    }
+
+    /// <summary>The state as it was stored; null when it was written by another version and has to be made anew from the readings.</summary>
+    /// <exception cref="InvalidDataException">The bytes are damaged: they do not decompress.</exception>
+    public static FollowerState? FromStored(ReadOnlySpan<byte> stored)
+    {
+        if (stored.IsEmpty || stored[0] != Compressed)
+        {
+            return null;
+        }
+
+        using var source = new BrotliStream(new MemoryStream(stored[1..].ToArray()), CompressionMode.Decompress);
+        using var json = new MemoryStream();
+        source.CopyTo(json);
+        return FromJson(json.GetBuffer().AsSpan(0, (int)json.Length));
+    }
 
     /// <summary>The state from UTF-8 JSON; null when it was written by another version and has to be made anew from the readings.</summary>
     public static FollowerState? FromJson(ReadOnlySpan<byte> json)

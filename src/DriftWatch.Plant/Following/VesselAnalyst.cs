@@ -121,7 +121,7 @@ public sealed class VesselAnalyst
             Assessment = assessment,
             Notices = ask ? JobTelling.Outstanding(_history.LastNotices(_vessel.Id), notices, state.Ledger, asOf) : [],
             AlarmChanges = alarmChanges,
-            Checkpoint = new VesselCheckpoint(state.Instant, state.ToJson()),
+            Checkpoint = new VesselCheckpoint(state.Instant, state.ToStored()),
         });
         _saved = (assessment.Verdict, assessment.Reason);
         _asked = true;
@@ -159,7 +159,7 @@ public sealed class VesselAnalyst
     }
 
     private static FollowerState? Read(VesselCheckpoint? checkpoint) =>
-        checkpoint is null ? null : FollowerState.FromJson(checkpoint.State.Span);
+        checkpoint is null ? null : FollowerState.FromStored(checkpoint.State.Span);
 
     private VesselFollower Follow(FollowerState state)
     {

@@ -38,7 +38,7 @@ internal readonly record struct JobEnding(JobEnd End, string Why)
                 : null;
         }
 
-        if (now.Segment.Number != standing.Segment && now.Segment.Cause is SegmentCause.RecordedCharge or SegmentCause.UnrecordedCharge)
+        if (now.Segment.Number > standing.Segment && now.Segment.Cause is SegmentCause.RecordedCharge or SegmentCause.UnrecordedCharge)
         {
             return new JobEnding(JobEnd.Charged, $"The vessel was charged or bled on {Day(now.Segment.Start)}.");
         }

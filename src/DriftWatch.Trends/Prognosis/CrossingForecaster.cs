@@ -4,7 +4,8 @@ namespace DriftWatch.Trends.Prognosis;
 
 /// <summary>
 /// Foretells when the line of a segment reaches the lower limit. The interval is Fieller's: the instants at which the
-/// limit lies inside the line's own 95 % band, shared uncertainty included.
+/// limit lies inside the line's own 95 % band, shared uncertainty included. Where the data call for a first-order loss it is
+/// the curve's; where they do not tell the two apart it holds both.
 /// </summary>
 public static class CrossingForecaster
 {
@@ -17,16 +18,37 @@ public static class CrossingForecaster
     /// <returns>The forecast; instants before the last point mean that the limit is already crossed.</returns>
     public static CrossingForecast Forecast(TrendFit fit, double limitPa)
     {
-        double above = fit.LevelPa - limitPa;
-        double slope = fit.SlopePaPerSecond;
-        DateTimeOffset? crossing = slope < 0 ? Instant(fit, -above / slope) : null;
+        CrossingForecast straight = Forecast(
+            fit, fit.Origin, fit.LevelPa - limitPa, fit.SlopePaPerSecond,
+            double.Hypot(fit.LevelRandomUncertaintyPa, fit.SharedUncertaintyPa), fit.SlopeUncertaintyPaPerSecond);
+        if (fit.FirstOrder is not { } loss)
+        {
+            return straight;
+        }
+
+        // A straight line through the logarithms: the same question, asked of them.
+        CrossingForecast curved = Forecast(
+            fit, loss.Origin, Math.Log(loss.LevelPa / limitPa), -loss.RatePerSecond,
+            double.Hypot(loss.LevelRelativeUncertainty, fit.SharedUncertaintyPa / limitPa), loss.RateUncertaintyPerSecond);
+        return fit.IsCurved ? curved : Either(straight, curved);
+    }
+
+    /// <summary>While the data do not tell the two laws apart the interval holds both.</summary>
+    private static CrossingForecast Either(CrossingForecast straight, CrossingForecast curved) => new(
+        straight.Crossing,
+        straight.Earliest is { } one && curved.Earliest is { } other ? (one < other ? one : other) : straight.Earliest ?? curved.Earliest,
+        straight.Latest is { } late && curved.Latest is { } later ? (late > later ? late : later) : null);
+
+    private static CrossingForecast Forecast(
+        TrendFit fit, DateTimeOffset origin, double above, double slope, double levelUncertainty, double slopeUncertainty)
+    {
+        DateTimeOffset? crossing = slope < 0 ? Instant(origin, -above / slope) : null;
 
         // (above + slope s)^2 = k^2 (uLevel^2 + uSlope^2 s^2), solved for s.
         double k2 = fit.CoverageFactor95 * fit.CoverageFactor95;
-        double levelVariance = (fit.LevelRandomUncertaintyPa * fit.LevelRandomUncertaintyPa) + (fit.SharedUncertaintyPa * fit.SharedUncertaintyPa);
-        double a = (slope * slope) - (k2 * fit.SlopeUncertaintyPaPerSecond * fit.SlopeUncertaintyPaPerSecond);
+        double a = (slope * slope) - (k2 * slopeUncertainty * slopeUncertainty);
         double b = above * slope;
-        double c = (above * above) - (k2 * levelVariance);
+        double c = (above * above) - (k2 * levelUncertainty * levelUncertainty);
         double discriminant = (b * b) - (a * c);
         if (discriminant < 0)
         {
@@ -38,7 +60,7 @@ public static class CrossingForecaster
         if (a > 0)
         {
             return slope < 0
-                ? new CrossingForecast(crossing, Instant(fit, (-b - root) / a), Instant(fit, (-b + root) / a))
+                ? new CrossingForecast(crossing, Instant(origin, (-b - root) / a), Instant(origin, (-b + root) / a))
                 : new CrossingForecast(null, null, null);
         }
 
@@ -51,10 +73,10 @@ public static class CrossingForecaster
         }
 
         return above > 0
-            ? new CrossingForecast(crossing, Instant(fit, (-b - root) / a), null)
-            : new CrossingForecast(crossing, null, Instant(fit, (-b + root) / a));
+            ? new CrossingForecast(crossing, Instant(origin, (-b - root) / a), null)
+            : new CrossingForecast(crossing, null, Instant(origin, (-b + root) / a));
     }
 
-    private static DateTimeOffset? Instant(TrendFit fit, double secondsFromOrigin) =>
-        double.Abs(secondsFromOrigin) <= HorizonSeconds ? fit.Origin + TimeSpan.FromSeconds(secondsFromOrigin) : null;
+    private static DateTimeOffset? Instant(DateTimeOffset origin, double secondsFromOrigin) =>
+        double.Abs(secondsFromOrigin) <= HorizonSeconds ? origin + TimeSpan.FromSeconds(secondsFromOrigin) : null;
 }

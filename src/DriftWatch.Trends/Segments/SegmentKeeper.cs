@@ -1,3 +1,4 @@
+using DriftWatch.Trends.Trend;
 using DriftWatch.Trends.Vessels;
 using DriftWatch.Trends.Windows;
 
@@ -42,6 +43,7 @@ internal sealed class SegmentKeeper
     private readonly double _upperLimitPa;
     private readonly Action<PrechargeWindow> _report;
     private readonly List<PrechargeWindow> _points = [];
+    private readonly TrendSeries _series = new();
     private readonly List<PrechargeWindow> _suspendedPoints = [];
     private readonly List<PrechargeWindow> _pending;
     private SegmentState _state;
@@ -65,7 +67,7 @@ internal sealed class SegmentKeeper
         {
             if (window.Segment == state.Current?.Number)
             {
-                _points.Add(window);
+                Append(window);
             }
             else if (window.Segment == state.Suspended?.Number)
             {
@@ -78,6 +80,9 @@ internal sealed class SegmentKeeper
 
     /// <summary>Points of the current segment in order of time.</summary>
     public IReadOnlyList<PrechargeWindow> Points => _points;
+
+    /// <summary>The same, condensed for the fit.</summary>
+    public TrendSeries Series => _series;
 
     /// <summary>The current segment; null while no level is trusted.</summary>
     public TrendSegment? Current => _state.Current;
@@ -117,7 +122,7 @@ internal sealed class SegmentKeeper
                 Current = null,
                 Suspended = null,
             };
-            _points.Clear();
+            Forget();
             _suspendedPoints.Clear();
             charged = true;
         }
@@ -241,8 +246,8 @@ internal sealed class SegmentKeeper
     {
         RejectPoints();
         _state = _state with { Current = suspended, Suspended = null, PreviousLevelPa = null };
-        _points.Clear();
-        _points.AddRange(_suspendedPoints);
+        Forget();
+        _suspendedPoints.ForEach(Append);
         _suspendedPoints.Clear();
     }
 
@@ -271,7 +276,7 @@ internal sealed class SegmentKeeper
             Suspended = null,
             PreviousLevelPa = null,
         };
-        _points.Clear();
+        Forget();
         _suspendedPoints.Clear();
         foreach (PrechargeWindow point in points)
         {
@@ -282,8 +287,20 @@ internal sealed class SegmentKeeper
     private void Accept(PrechargeWindow window)
     {
         PrechargeWindow point = window with { Standing = WindowStanding.Accepted, Reason = "", Segment = _state.Current!.Number };
-        _points.Add(point);
+        Append(point);
         _report(point);
+    }
+
+    private void Append(PrechargeWindow point)
+    {
+        _points.Add(point);
+        _series.Add(point);
+    }
+
+    private void Forget()
+    {
+        _points.Clear();
+        _series.Clear();
     }
 
     private void Wait(PrechargeWindow window, string reason)

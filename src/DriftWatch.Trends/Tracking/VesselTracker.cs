@@ -3,6 +3,7 @@ using DriftWatch.Trends.Faults;
 using DriftWatch.Trends.Normalisation;
 using DriftWatch.Trends.Readings;
 using DriftWatch.Trends.Segments;
+using DriftWatch.Trends.Trend;
 using DriftWatch.Trends.Verdicts;
 using DriftWatch.Trends.Vessels;
 using DriftWatch.Trends.Windows;
@@ -171,6 +172,7 @@ public sealed class VesselTracker
         var evidence = new VesselEvidence(
             charged ? null : _keeper.Current,
             charged ? [] : _keeper.Points,
+            charged ? new TrendSeries() : _keeper.Series,
             segments.PreviousLevelPa,
             HeardLast(asOf) ?? asOf,
             _lastWindow,

@@ -49,6 +49,19 @@ public sealed record TrendFit
     /// <summary>Upper end of the sequential interval, Pa/s; plus infinity while nothing can be said.</summary>
     public required double SequentialSlopeHighPaPerSecond { get; init; }
 
+    /// <summary>
+    /// Since when the line holds, UTC, where the loss rate changed within the segment; null when it holds for the whole segment.
+    /// </summary>
+    public DateTimeOffset? LossChanged { get; init; }
+
+    /// <summary>
+    /// The loss in proportion to what is left, once so much is lost that it matters and unless the data speak against it; else null.
+    /// </summary>
+    public FirstOrderLoss? FirstOrder { get; init; }
+
+    /// <summary>Whether the data call for <see cref="FirstOrder"/> in place of the straight line.</summary>
+    public bool IsCurved { get; init; }
+
     /// <summary>Precharge on the line at an instant, Pa absolute at the reference temperature.</summary>
     public double LevelAtPa(DateTimeOffset instant) => LevelPa + (SlopePaPerSecond * (instant - Origin).TotalSeconds);
 

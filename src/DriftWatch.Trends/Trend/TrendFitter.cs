@@ -3,13 +3,14 @@ using DriftWatch.Trends.Windows;
 namespace DriftWatch.Trends.Trend;
 
 /// <summary>
-/// Fits the line of a segment: weights from each point's random uncertainty, a biweight M-estimate started from a
-/// Theil-Sen line, and the scatter of the residuals pooled with the budget's own statement.
+/// Fits the line of a segment: weights from each point's random uncertainty, the robust line of <see cref="RobustLine"/>, and the
+/// scatter of the residuals pooled with the budget's own statement. Where the loss rate is proven to have changed
+/// within the segment, the line is that of the points since.
 /// </summary>
 public static class TrendFitter
 {
-    /// <summary>With fewer points none can be told to be an outlier: plain weighted least squares.</summary>
-    private const int FewestForRobust = 6;
+    /// <summary>Makes the median absolute deviation consistent on normal data.</summary>
+    internal const double ConsistentMedianDeviation = 1.4826;
 
     /// <summary>
     /// Degrees of freedom granted to the uncertainty budget: it is taken to be right within some 35 %
@@ -17,8 +18,34 @@ public static class TrendFitter
     /// </summary>
     private const double BudgetDegreesOfFreedom = 4;
 
-    /// <summary>Up to this number of points the starting line looks at every pair; beyond, at pairs some way apart.</summary>
-    private const int MostForAllPairs = 64;
+    /// <summary>
+    /// Where the points scatter less than this share of their budget, tests that take their scale from the scatter use this
+    /// share: errors within the budget may be slow, and then the scatter does not show them.
+    /// </summary>
+    private const double LeastScatter = 0.5;
+
+    /// <summary>The straight line must have lost this share of its level before a curve is asked for.</summary>
+    private const double LossForCurve = 0.1;
+
+    private const int FewestForCurve = 12;
+
+    /// <summary>
+    /// The curve is taken when the robust sum of squares is better by this many variances: the straight line is then
+    /// given up falsely with at most P(Z > sqrt(5.41)) = 1 % whatever the distance of the two (see docs/study.md).
+    /// </summary>
+    private const double CurvePreference = 5.41;
+
+    /// <summary>Share of the false-alarm probability for the line over the whole segment; the rest is for the changes within.</summary>
+    private const double WholeShare = 0.5;
+
+    /// <summary>Share of the false-alarm probability with which a change of the loss rate may ever be found falsely: it only moves the line.</summary>
+    private const double ChangeShare = 0.1;
+
+    /// <summary>Fewest points since a change before the line is moved to it.</summary>
+    private const int FewestSinceChange = 10;
+
+    /// <summary>Fewest points since a candidate before they are held against the allowed rate.</summary>
+    private const int FewestForFalling = 6;
 
     /// <summary>Fits the points of one segment.</summary>
     /// <param name="points">Accepted windows of one segment in order of time; at least 2, not all at one instant.</param>
@@ -26,200 +53,222 @@ public static class TrendFitter
     /// <param name="falseAlarmProbability">Probability with which the sequential interval may ever miss the slope; above 0, below 1.</param>
     /// <returns>The fit.</returns>
     /// <exception cref="ArgumentException">Fewer than 2 points, or all at one instant.</exception>
-    public static TrendFit Fit(IReadOnlyList<PrechargeWindow> points, double allowedLossPaPerSecond, double falseAlarmProbability)
+    public static TrendFit Fit(IEnumerable<PrechargeWindow> points, double allowedLossPaPerSecond, double falseAlarmProbability) =>
+        Fit(TrendSeries.Of(points), allowedLossPaPerSecond, falseAlarmProbability);
+
+    /// <summary>Fits a series; the cost does not grow with its length.</summary>
+    /// <inheritdoc cref="Fit(IEnumerable{PrechargeWindow}, double, double)"/>
+    public static TrendFit Fit(TrendSeries series, double allowedLossPaPerSecond, double falseAlarmProbability)
     {
-        if (points.Count < 2 || points[^1].Middle == points[0].Middle)
+        if (series.Count < 2 || series.First == series.Last)
         {
-            throw new ArgumentException("A trend needs at least two points at different instants.", nameof(points));
+            throw new ArgumentException("A trend needs at least two points at different instants.", nameof(series));
         }
 
-        int count = points.Count;
-        DateTimeOffset start = points[0].Middle;
-        double[] seconds = new double[count];
-        double[] values = new double[count];
-        double[] uncertainties = new double[count];
-        double shared = 0;
-        for (int i = 0; i < count; i++)
-        {
-            seconds[i] = (points[i].Middle - start).TotalSeconds;
-            values[i] = points[i].PrechargePa;
-            uncertainties[i] = points[i].RandomUncertaintyPa;
-            shared = Math.Max(shared, points[i].SharedUncertaintyPa);
-        }
-
-        WeightedLine line = Robust(seconds, values, uncertainties, out double scatter);
-        double correlation = SerialCorrelation(line, seconds, values, uncertainties);
-        double inflation = Math.Sqrt((1 + correlation) / (1 - correlation));
-        int residualFreedom = count - 2;
-        double pooled = Pooled(scatter, residualFreedom);
-        double freedom = BudgetDegreesOfFreedom + residualFreedom;
-        double slopeUncertainty = pooled * inflation / Math.Sqrt(line.SquareSum);
-        double sequentialHalf = SequentialInterval.HalfWidth(
-            Math.Max(scatter, 0.5) * inflation, line.SquareSum, residualFreedom, allowedLossPaPerSecond, falseAlarmProbability);
-        return new TrendFit
-        {
-            Origin = start + TimeSpan.FromSeconds(line.MeanSeconds),
-            LevelPa = line.Level,
-            SlopePaPerSecond = line.Slope,
-            LevelRandomUncertaintyPa = pooled * inflation / Math.Sqrt(line.WeightSum),
-            SharedUncertaintyPa = shared,
-            SlopeUncertaintyPaPerSecond = slopeUncertainty,
-            CoverageFactor95 = CoverageFactor.Of95(freedom),
-            PointCount = count,
-            DegreesOfFreedom = freedom,
-            FirstPoint = points[0].Middle,
-            LastPoint = points[^1].Middle,
-            SequentialSlopeLowPaPerSecond = line.Slope - sequentialHalf,
-            SequentialSlopeHighPaPerSecond = line.Slope + sequentialHalf,
-        };
+        bool[] gross = series.Gross();
+        TrendFit whole = Line(series, 0, series.Count, gross, allowedLossPaPerSecond, WholeShare * falseAlarmProbability);
+        OnsetCandidate? chosen = Change(series, gross, falseAlarmProbability);
+        TrendFit? since = chosen is null ? null : Since(series, chosen, gross, allowedLossPaPerSecond, falseAlarmProbability);
+        TrendFit fit = since ?? whole;
+        return fit.SequentialSlopeHighPaPerSecond < -allowedLossPaPerSecond
+            ? fit
+            : Falling(series, gross, allowedLossPaPerSecond, falseAlarmProbability) ?? fit;
     }
 
     /// <summary>Scatter pooled with the budget's own statement, which is 1.</summary>
-    private static double Pooled(double scatter, int freedom) => Math.Sqrt(
+    internal static double Pooled(double scatter, double freedom) => Math.Sqrt(
         (BudgetDegreesOfFreedom + (freedom * scatter * scatter)) / (BudgetDegreesOfFreedom + freedom));
 
-    /// <summary>The robust line and the scatter of its residuals in units of the points' uncertainties.</summary>
-    private static WeightedLine Robust(double[] seconds, double[] values, double[] uncertainties, out double scatter)
-    {
-        int count = seconds.Length;
-        double[] weights = Array.ConvertAll(uncertainties, u => 1 / (u * u));
-        WeightedLine plain = WeightedLine.Fit(seconds, values, weights, weights);
-        double[] residuals = new double[count];
-        if (count < FewestForRobust)
-        {
-            plain.Residuals(seconds, values, uncertainties, residuals);
-            scatter = count == 2 ? 0 : Math.Sqrt(SumOfSquares(residuals) / (count - 2));
-            return plain;
-        }
-
-        WeightedLine line = StartingLine(seconds, values, plain);
-        line.Residuals(seconds, values, uncertainties, residuals);
-
-        // 1.4826 makes the median absolute deviation consistent on normal data. Of a few points it can be small by chance,
-        // which would cast out good points: the budget steadies it.
-        double deviation = 1.4826 * MedianOfMagnitudes(residuals) * count / (count - 2.0);
-        double scale = Pooled(deviation, count - 2);
-        double[] robustWeights = new double[count];
-        for (int iteration = 0; iteration < 50; iteration++)
-        {
-            for (int i = 0; i < count; i++)
-            {
-                robustWeights[i] = weights[i] * TukeyBiweight.Weight(residuals[i] / scale);
-            }
-
-            double previous = line.Slope;
-            line = WeightedLine.Fit(seconds, values, robustWeights, weights);
-            line.Residuals(seconds, values, uncertainties, residuals);
-            if (Math.Abs(line.Slope - previous) * Math.Sqrt(line.SquareSum) < 1e-9)
-            {
-                break;
-            }
-        }
-
-        scatter = EffectiveScatter(residuals, scale);
-        return line;
-    }
-
     /// <summary>
-    /// Scatter that gives the M-estimate its standard error when put into the least-squares formula, with Huber's
-    /// small-sample correction (Huber and Ronchetti, Robust Statistics, 2nd ed., section 7.6).
+    /// The change of the loss rate that is proven best, null for none. Each candidate j is held, at its m-th look, to the p-value
+    /// of the F-test of two lines against one (2 and n - 4 degrees of freedom, in closed form) at the share 36/(pi^4 j^2 m^2)
+    /// of <see cref="ChangeShare"/> of the probability, so that a change is ever found falsely in the segment with at most that probability.
     /// </summary>
-    private static double EffectiveScatter(double[] residuals, double scale)
+    private static OnsetCandidate? Change(TrendSeries series, bool[] gross, double falseAlarmProbability)
     {
-        int count = residuals.Length;
-        double psiSquares = 0, slopes = 0, slopeSquares = 0;
-        foreach (double residual in residuals)
+        OnsetCandidate? best = null;
+        double bestMargin = 0;
+        LineSums all = series.Sums(gross);
+        foreach (OnsetCandidate candidate in series.Candidates)
         {
-            double e = residual / scale;
-            double psi = e * TukeyBiweight.Weight(e);
-            double slope = TukeyBiweight.PsiSlope(e);
-            psiSquares += psi * psi;
-            slopes += slope;
-            slopeSquares += slope * slope;
-        }
-
-        double meanSlope = slopes / count;
-        double variance = (slopeSquares / count) - (meanSlope * meanSlope);
-        double correction = 1 + (2 * variance / (count * meanSlope * meanSlope));
-        return correction * scale * Math.Sqrt(psiSquares / (count - 2)) / meanSlope;
-    }
-
-    private static WeightedLine StartingLine(double[] seconds, double[] values, WeightedLine plain)
-    {
-        int count = seconds.Length;
-        List<double> slopes = [];
-        if (count <= MostForAllPairs)
-        {
-            for (int i = 0; i < count; i++)
+            (LineSums before, LineSums since) = series.Sums(candidate, gross);
+            if (since.Count < FewestSinceChange || before.Count < FewestSinceChange)
             {
-                AddSlopes(seconds, values, slopes, i, i + 1, count);
+                continue;
             }
-        }
-        else
-        {
-            // Far pairs carry most of what is known of the slope (Theil's incomplete method, over several distances).
-            for (int distance = count / 3; distance < count; distance += Math.Max(1, count / 24))
+
+            double look = since.Count - FewestSinceChange + 1;
+            double logShare = Math.Log(
+                ChangeShare * falseAlarmProbability * 36 / (Math.Pow(Math.PI, 4) * candidate.Number * candidate.Number * look * look));
+            double apart = before.ResidualSquares + since.ResidualSquares;
+            if (logShare - LogP(all.ResidualSquares, apart, before.Count + since.Count - 4, 1) <= bestMargin)
             {
-                for (int i = 0; i + distance < count; i++)
-                {
-                    AddSlopes(seconds, values, slopes, i, i + distance, i + distance + 1);
-                }
+                continue;
+            }
+
+            // Looked at closer: squares that no gross error can carry, and the correlation of neighbours from the residuals
+            // of the two lines, as a bend would pass for it in those of the one.
+            double one = SmoothDiscrepancy(series.Entries(0, double.PositiveInfinity, gross));
+            RobustLine first = Robust(series.Entries(0, candidate.Seconds, gross));
+            RobustLine second = Robust(series.Entries(candidate.Seconds, double.PositiveInfinity, gross));
+            double margin = logShare - LogP(
+                one, first.Discrepancy + second.Discrepancy, first.Entries + second.Entries - 4,
+                Math.Max(first.Inflation, second.Inflation));
+            if (margin > bestMargin)
+            {
+                (best, bestMargin) = (candidate, margin);
             }
         }
 
-        double slope = Median(slopes);
-        double level = Median([.. seconds.Select((second, i) => values[i] - (slope * (second - plain.MeanSeconds)))]);
-        return plain with { Slope = slope, Level = level };
+        return best;
     }
 
-    private static void AddSlopes(double[] seconds, double[] values, List<double> slopes, int from, int first, int end)
+    /// <summary>Robust sum of squares of what holds without a change: the straight line, or the curve where it is the better.</summary>
+    private static double SmoothDiscrepancy(List<TrendEntry> entries)
     {
-        for (int j = first; j < end; j++)
+        (double[] seconds, double[] values, double[] uncertainties) = Columns(entries);
+        RobustLine straight = RobustLine.Fit(seconds, values, uncertainties);
+        return Math.Min(straight.Discrepancy, Logarithmic(seconds, values, uncertainties, straight)?.Discrepancy ?? double.PositiveInfinity);
+    }
+
+    /// <summary>Logarithm of the p-value of the F-test of two lines against one.</summary>
+    private static double LogP(double together, double apart, double freedom, double inflation)
+    {
+        double variance = Math.Max(apart / freedom, LeastScatter * LeastScatter) * inflation * inflation;
+        return -freedom / 2 * Math.Log(1 + (Math.Max(0, together - apart) / (freedom * variance)));
+    }
+
+    /// <summary>The line since a candidate at which the loss is proven to be above the allowed rate; null for none.</summary>
+    private static TrendFit? Falling(TrendSeries series, bool[] gross, double allowedLossPaPerSecond, double falseAlarmProbability)
+    {
+        foreach (OnsetCandidate candidate in series.Candidates)
         {
-            if (seconds[j] > seconds[from])
+            (_, LineSums since) = series.Sums(candidate, gross);
+            if (since.Count < FewestForFalling || since.TimeSquares <= 0)
             {
-                slopes.Add((values[j] - values[from]) / (seconds[j] - seconds[from]));
+                continue;
+            }
+
+            int freedom = since.Count - 2;
+            double scatter = Math.Max(Math.Sqrt(since.ResidualSquares / freedom), LeastScatter);
+            double half = SequentialInterval.HalfWidth(
+                scatter, since.TimeSquares, freedom, allowedLossPaPerSecond, CandidateShare(candidate) * falseAlarmProbability);
+            if (since.Slope + half < -allowedLossPaPerSecond
+                && Since(series, candidate, gross, allowedLossPaPerSecond, falseAlarmProbability) is { } fit
+                && fit.SequentialSlopeHighPaPerSecond < -allowedLossPaPerSecond)
+            {
+                return fit;
             }
         }
+
+        return null;
     }
 
-    /// <summary>
-    /// Correlation of neighbouring residuals, 0 unless it stands out from chance: a slow error (sensor placement through
-    /// the seasons) makes many points worth fewer.
-    /// </summary>
-    private static double SerialCorrelation(WeightedLine line, double[] seconds, double[] values, double[] uncertainties)
+    private static double CandidateShare(OnsetCandidate candidate) =>
+        (1 - WholeShare) * 6 / (Math.PI * Math.PI * candidate.Number * candidate.Number);
+
+    private static TrendFit Since(
+        TrendSeries series, OnsetCandidate candidate, bool[] gross, double allowedLossPaPerSecond, double falseAlarmProbability) =>
+        Line(
+            series, candidate.Seconds, series.Count - candidate.FirstPoint, gross,
+            allowedLossPaPerSecond, CandidateShare(candidate) * falseAlarmProbability);
+
+    private static RobustLine Robust(List<TrendEntry> entries)
     {
-        int count = seconds.Length;
-        if (count < 2 * FewestForRobust)
-        {
-            return 0;
-        }
-
-        double[] residuals = new double[count];
-        line.Residuals(seconds, values, uncertainties, residuals);
-        double limit = 3 * 1.4826 * MedianOfMagnitudes(residuals);
-        double products = 0, squares = 0;
-        double previous = 0;
-        foreach (double residual in residuals)
-        {
-            double bounded = Math.Clamp(residual, -limit, limit);
-            products += bounded * previous;
-            squares += bounded * bounded;
-            previous = bounded;
-        }
-
-        double correlation = squares > 0 ? products / squares : 0;
-        return correlation > 1.645 / Math.Sqrt(count) ? Math.Min(correlation, 0.95) : 0;
+        (double[] seconds, double[] values, double[] uncertainties) = Columns(entries);
+        return entries.Count < 3 ? default(RobustLine) with { Inflation = 1 } : RobustLine.Fit(seconds, values, uncertainties);
     }
 
-    private static double SumOfSquares(double[] values) => values.Sum(value => value * value);
-
-    private static double MedianOfMagnitudes(double[] values) => Median([.. values.Select(Math.Abs)]);
-
-    private static double Median(List<double> values)
+    private static TrendFit Line(
+        TrendSeries series, double fromSeconds, int points, bool[] gross, double allowedLossPaPerSecond, double missProbability)
     {
-        values.Sort();
-        int middle = values.Count / 2;
-        return values.Count % 2 == 1 ? values[middle] : (values[middle - 1] + values[middle]) / 2;
+        (double[] seconds, double[] values, double[] uncertainties) = Columns(series.Entries(fromSeconds, double.PositiveInfinity, gross));
+        RobustLine robust = RobustLine.Fit(seconds, values, uncertainties);
+        WeightedLine line = robust.Line;
+        int residualFreedom = robust.Entries - 2;
+        double error = Pooled(robust.Scatter, residualFreedom) * robust.Inflation;
+        double freedom = BudgetDegreesOfFreedom + residualFreedom;
+        double sequentialHalf = SequentialInterval.HalfWidth(
+            Math.Max(robust.Scatter, LeastScatter) * robust.Inflation, line.SquareSum, residualFreedom, allowedLossPaPerSecond, missProbability);
+        (FirstOrderLoss? curve, bool curved) = Curve(series.First, seconds, values, uncertainties, robust);
+        return new TrendFit
+        {
+            Origin = series.First + TimeSpan.FromSeconds(line.MeanSeconds),
+            LevelPa = line.Level,
+            SlopePaPerSecond = line.Slope,
+            LevelRandomUncertaintyPa = error / Math.Sqrt(line.WeightSum),
+            SharedUncertaintyPa = series.SharedUncertaintyPa,
+            SlopeUncertaintyPaPerSecond = error / Math.Sqrt(line.SquareSum),
+            CoverageFactor95 = CoverageFactor.Of95(freedom),
+            PointCount = points,
+            DegreesOfFreedom = freedom,
+            FirstPoint = series.First + TimeSpan.FromSeconds(fromSeconds),
+            LastPoint = series.Last,
+            SequentialSlopeLowPaPerSecond = line.Slope - sequentialHalf,
+            SequentialSlopeHighPaPerSecond = line.Slope + sequentialHalf,
+            LossChanged = fromSeconds > 0 ? series.First + TimeSpan.FromSeconds(fromSeconds) : null,
+            FirstOrder = curve,
+            IsCurved = curved,
+        };
+    }
+
+    /// <summary>The first-order loss unless the data rule it out, and whether they call for it in place of the straight line.</summary>
+    private static (FirstOrderLoss? Curve, bool Curved) Curve(
+        DateTimeOffset first, double[] seconds, double[] values, double[] uncertainties, RobustLine straight)
+    {
+        if (Logarithmic(seconds, values, uncertainties, straight) is not { } curve)
+        {
+            return (null, false);
+        }
+
+        int freedom = curve.Entries - 2;
+        double error = Pooled(Math.Min(curve.Scatter, straight.Scatter), freedom) * Math.Min(curve.Inflation, straight.Inflation);
+        double preference = (straight.Discrepancy - curve.Discrepancy) / (error * error);
+        if (preference < -CurvePreference)
+        {
+            return (null, false);
+        }
+
+        double own = Pooled(curve.Scatter, freedom) * curve.Inflation;
+        var loss = new FirstOrderLoss(
+            first + TimeSpan.FromSeconds(curve.Line.MeanSeconds),
+            Math.Exp(curve.Line.Level),
+            -curve.Line.Slope,
+            own / Math.Sqrt(curve.Line.WeightSum),
+            own / Math.Sqrt(curve.Line.SquareSum));
+        return (loss, preference > CurvePreference);
+    }
+
+    /// <summary>The straight line through the logarithms; null where the loss is too small to ask for it.</summary>
+    private static RobustLine? Logarithmic(double[] seconds, double[] values, double[] uncertainties, RobustLine straight)
+    {
+        double lost = -straight.Line.Slope * (seconds[^1] - seconds[0]);
+        if (seconds.Length < FewestForCurve || lost <= LossForCurve * straight.Line.Level
+            || straight.Line.At(seconds[0]) <= 0 || straight.Line.At(seconds[^1]) <= 0 || Array.Exists(values, value => value <= 0))
+        {
+            return null;
+        }
+
+        double[] relative = new double[seconds.Length];
+        for (int i = 0; i < relative.Length; i++)
+        {
+            relative[i] = uncertainties[i] / straight.Line.At(seconds[i]);
+        }
+
+        return RobustLine.Fit(seconds, Array.ConvertAll(values, Math.Log), relative);
+    }
+
+    private static (double[] Seconds, double[] Values, double[] Uncertainties) Columns(List<TrendEntry> entries)
+    {
+        int count = entries.Count;
+        double[] seconds = new double[count], values = new double[count], uncertainties = new double[count];
+        for (int i = 0; i < count; i++)
+        {
+            seconds[i] = entries[i].Seconds;
+            values[i] = entries[i].ValuePa;
+            uncertainties[i] = 1 / Math.Sqrt(entries[i].Weight);
+        }
+
+        return (seconds, values, uncertainties);
     }
 }

@@ -16,6 +16,13 @@ internal static class TukeyBiweight
         return rest <= 0 ? 0 : rest * rest;
     }
 
+    /// <summary>Twice rho: e^2 near zero, held at a third of the square of the tuning constant from there on.</summary>
+    public static double Square(double e)
+    {
+        double rest = Math.Max(0, 1 - (e / Tuning * (e / Tuning)));
+        return Tuning * Tuning / 3 * (1 - (rest * rest * rest));
+    }
+
     /// <summary>Derivative of psi.</summary>
     public static double PsiSlope(double e)
     {

@@ -126,14 +126,14 @@ public static class VerdictJudge
         // Each segment is a new series of looks: the whole life's probability is shared out, 6/pi^2 of it over 1/k^2.
         int k = evidence.Segment.Number + 1;
         double share = vessel.FalseAlarmProbability * 6 / (Math.PI * Math.PI * k * k);
-        return TrendFitter.Fit(evidence.Points, vessel.AllowedLossPaPerSecond, share);
+        return TrendFitter.Fit(evidence.Series, vessel.AllowedLossPaPerSecond, share);
     }
 
     private static (double LevelPa, double UncertaintyPa) LevelNow(IReadOnlyList<PrechargeWindow> points, TrendFit? fit)
     {
         PrechargeWindow last = points[^1];
         return fit is { PointCount: >= FewestForTrend }
-            ? (fit.LevelAtPa(last.Middle), double.Hypot(fit.RandomUncertaintyAtPa(last.Middle), fit.SharedUncertaintyPa))
+            ? (fit.IsCurved ? fit.FirstOrder!.LevelAtPa(last.Middle) : fit.LevelAtPa(last.Middle), double.Hypot(fit.RandomUncertaintyAtPa(last.Middle), fit.SharedUncertaintyPa))
             : (last.PrechargePa, double.Hypot(last.RandomUncertaintyPa, last.SharedUncertaintyPa));
     }
 
@@ -171,9 +171,10 @@ public static class VerdictJudge
     {
         double half = fit.CoverageFactor95 * fit.SlopeUncertaintyPaPerSecond;
         LossRate loss = LossRate.FromSlope(vessel, fit.SlopePaPerSecond, fit.LevelPa);
+        string since = fit.LossChanged is { } change ? $" since {Day(change)}" : "";
         double halfBar = half * LossRate.SecondsPerMonth / 1e5;
         return string.Create(CultureInfo.InvariantCulture,
-            $"Loss {Rate(loss.BarPerMonth)} +- {Rate(halfBar)} bar/month ({Rate(loss.PercentPerMonth)} %/month) over {fit.PointCount} points");
+            $"Loss {Rate(loss.BarPerMonth)} +- {Rate(halfBar)} bar/month ({Rate(loss.PercentPerMonth)} %/month) over {fit.PointCount} points{since}");
     }
 
     private static string AllowedWords(VesselSpecification vessel) =>

@@ -1,4 +1,5 @@
 using DriftWatch.Trends.Segments;
+using DriftWatch.Trends.Trend;
 using DriftWatch.Trends.Windows;
 
 namespace DriftWatch.Trends.Verdicts;
@@ -6,6 +7,7 @@ namespace DriftWatch.Trends.Verdicts;
 /// <summary>What a verdict is made from.</summary>
 /// <param name="Segment">The current segment; null while no level is trusted.</param>
 /// <param name="Points">Its accepted windows in order of time.</param>
+/// <param name="Series">The same, condensed for the fit.</param>
 /// <param name="PreviousLevelPa">Level expected where a sudden loss began the current segment, Pa absolute; null for any other.</param>
 /// <param name="HeardLast">From when on silence counts, UTC.</param>
 /// <param name="LastWindow">End of the last accepted window of any segment, UTC; null before the first.</param>
@@ -13,6 +15,7 @@ namespace DriftWatch.Trends.Verdicts;
 public sealed record VesselEvidence(
     TrendSegment? Segment,
     IReadOnlyList<PrechargeWindow> Points,
+    TrendSeries Series,
     double? PreviousLevelPa,
     DateTimeOffset HeardLast,
     DateTimeOffset? LastWindow,

@@ -84,8 +84,8 @@ internal sealed class Follow
     public void Restart()
     {
         Keep();
-        byte[] state = _follower.State.ToJson();
+        byte[] state = _follower.State.ToStored();
         GreatestState = Math.Max(GreatestState, state.Length);
-        _follower = new VesselFollower(Vessel, FollowerState.FromJson(state)!, [.. Accepted]);
+        _follower = new VesselFollower(Vessel, FollowerState.FromStored(state)!, [.. Accepted]);
     }
 }

@@ -1,0 +1,133 @@
+using System.Diagnostics;
+using System.Globalization;
+using DriftWatch.Study;
+
+// Run in the root of the repository: prints the figures of docs/study.md and writes them and the pictures there. Names of parts as
+// arguments run these alone.
+CultureInfo.CurrentCulture = CultureInfo.InvariantCulture;
+string root = Environment.CurrentDirectory;
+string document = Path.Combine(root, "docs", "study.md");
+if (!File.Exists(document))
+{
+    Console.Error.WriteLine($"No {document}: run in the root of the repository.");
+    return 1;
+}
+
+string pictures = Directory.CreateDirectory(Path.Combine(root, "docs", "pictures")).FullName;
+var clock = Stopwatch.StartNew();
+var page = new StudyPage(document);
+bool Wanted(string part) => args.Length == 0 || args.Contains(part);
+
+int[] counts = [3, 5, 10, 30, 100, 300];
+static int TrialsFor(int points) => points >= 300 ? 4000 : 10_000;
+LineFigures[] Lines(World world, IEnumerable<int> points) => [.. points.Select(n => LineStudy.Run(n, TrialsFor(n), world))];
+if (Wanted("lines"))
+{
+    LineFigures[] right = Lines(World.Right, counts);
+    LineFigures[] outliers = Lines(World.Outliers, counts.Where(n => n >= 10));
+    page.Table(
+        "error",
+        ["points", "clean", "5 % of the points off by 10 deviations"],
+        right.Select(line => (string[])[$"{line.Points}", $"{line.ErrorOverBound:0.000}", Of(outliers, line.Points, o => $"{o.ErrorOverBound:0.000}")]));
+    Pictures.OverPoints(
+        Path.Combine(pictures, "study-error.png"), "Error of the slope over the Cramer-Rao bound", "ratio", 0.9, 1.35, [1, 1.1, 1.25],
+        ("clean", Curve(right, line => line.ErrorOverBound)), ("5 % outliers", Curve(outliers, line => line.ErrorOverBound)));
+
+    LineFigures[] stated = Lines(World.AsStated, counts.Prepend(2));
+    LineFigures[] twice = Lines(new World(TrueOverBudget: 2), counts);
+    LineFigures[] third = Lines(new World(TrueOverBudget: 0.3), counts);
+    LineFigures[] correlated = Lines(new World(Correlation: 0.3), counts.Where(n => n >= 10));
+    page.Table(
+        "coverage",
+        ["points", "budget as uncertain as stated", "exactly right", "5 % outliers", "scatter twice the budget", "scatter 0.3 of the budget", "neighbours correlated 0.3"],
+        stated.Select(line => (string[])
+        [
+            $"{line.Points}", Percent(line.Coverage), Of(right, line.Points, o => Percent(o.Coverage)), Of(outliers, line.Points, o => Percent(o.Coverage)),
+            Of(twice, line.Points, o => Percent(o.Coverage)), Of(third, line.Points, o => Percent(o.Coverage)), Of(correlated, line.Points, o => Percent(o.Coverage)),
+        ]));
+    Pictures.OverPoints(
+        Path.Combine(pictures, "study-coverage.png"), "Coverage of the 95 % interval of the slope", "share", 0.84, 1.02, [0.94, 0.96],
+        ("budget as uncertain as stated", Curve(stated, line => line.Coverage)), ("budget exactly right", Curve(right, line => line.Coverage)),
+        ("scatter twice the budget", Curve(twice, line => line.Coverage)), ("neighbours correlated 0.3", Curve(correlated, line => line.Coverage)));
+}
+
+if (Wanted("crossing"))
+{
+    const int crossings = 6000;
+    page.Table(
+        "crossing",
+        ["points", "even loss, 8 %", "even loss, 30 %", "curve taken falsely", "first-order loss, 30 %", "curve taken"],
+        counts.Select(n =>
+        {
+            CrossingFigures slow = CrossingStudy.Run(n, 365, 0.08, false, crossings / 2);
+            CrossingFigures even = CrossingStudy.Run(n, 700, 0.3, false, crossings / 2);
+            CrossingFigures first = CrossingStudy.Run(n, 700, 0.3, true, crossings / 4);
+            return (string[])[$"{n}", Percent(slow.Coverage), Percent(even.Coverage), Percent(even.Curves), n < 12 ? "" : Percent(first.Coverage), Percent(first.Curves)];
+        }));
+}
+
+if (Wanted("delay"))
+{
+    (int TightDays, double Rate)[] leaks = [(0, 1.5), (0, 2), (0, 5), (365, 1.5), (365, 2), (365, 5)];
+    DelayFigures[] delays = [.. leaks.Select(leak => DelayStudy.Run(200, leak.TightDays, leak.Rate, 0.01))];
+    page.Table(
+        "delay",
+        ["tight days before", "loss over the allowed", "verdict", "test that knows all", "ratio"],
+        leaks.Select((leak, i) => (string[])
+            [$"{leak.TightDays}", $"{leak.Rate}", $"{delays[i].OurDays:0.0}", $"{delays[i].BestDays:0.0}", $"{delays[i].OurDays / delays[i].BestDays:0.0}"]));
+    Pictures.Bars(
+        Path.Combine(pictures, "study-delay.png"), "Days from the beginning of a leak to the call", "days",
+        [.. leaks.Select(leak => $"{leak.Rate} x, {leak.TightDays} tight days")],
+        [("verdict", [.. delays.Select(delay => delay.OurDays)]), ("test that knows all", [.. delays.Select(delay => delay.BestDays)])]);
+}
+
+if (Wanted("step"))
+{
+    page.Table(
+        "step",
+        ["case", "figure"],
+        [
+            ["lives of 3650 windows cut falsely, clean", $"{StepStudy.FalselyCut(200, 3650, World.Right)} of 200"],
+            ["the same, 5 % outliers", $"{StepStudy.FalselyCut(100, 3650, World.Outliers)} of 100"],
+            ["windows to the call, step of 6 deviations", $"{StepStudy.WindowsToCall(1000, 6, World.Right):0.00}"],
+            ["windows to the call, step of 10 deviations", $"{StepStudy.WindowsToCall(1000, 10, World.Right):0.00}"],
+            ["windows to the call, step of 20 deviations", $"{StepStudy.WindowsToCall(1000, 20, World.Right):0.00}"],
+        ]);
+}
+
+if (Wanted("trapped"))
+{
+    TrappedFigures trapped = TrappedStudy.Run(84, 0.3);
+    page.Table(
+        "trapped",
+        ["episodes", "taken for the precharge", "points"],
+        [[$"{trapped.Episodes}", $"{trapped.Taken}", $"{trapped.Points}"]]);
+}
+
+if (Wanted("life"))
+{
+    const int lives = 400, weeks = 522;
+    page.Table(
+        "life",
+        ["errors", "alpha", "lives", "ever called", "loss rate ever said to have changed"],
+        new (string Name, double Alpha, World World)[]
+        {
+            ("clean", 0.01, World.Right), ("clean", 0.1, World.Right), ("5 % outliers", 0.01, World.Outliers),
+            ("scatter twice the budget", 0.01, new World(TrueOverBudget: 2)), ("neighbours correlated 0.3", 0.01, new World(Correlation: 0.3)),
+        }.Select(life =>
+        {
+            LifeFigures figures = LifeStudy.Run(lives, weeks, 7, life.Alpha, life.World);
+            return (string[])[life.Name, $"{life.Alpha:P0}", $"{figures.Lives}", $"{figures.Called}", $"{figures.Changed}"];
+        }));
+}
+
+Console.WriteLine($"{clock.Elapsed.TotalMinutes:0.0} minutes");
+return 0;
+
+static string Percent(double share) => share.ToString("P1", CultureInfo.InvariantCulture);
+
+static string Of(LineFigures[] lines, int points, Func<LineFigures, string> words) =>
+    lines.Any(line => line.Points == points) ? words(lines.First(line => line.Points == points)) : "";
+
+static (int Points, double Value)[] Curve(LineFigures[] lines, Func<LineFigures, double> value) =>
+    [.. lines.Select(line => (line.Points, value(line)))];

@@ -1,0 +1,93 @@
+using DriftWatch.Study;
+
+namespace DriftWatch.Trends.Tests.Study;
+
+/// <summary>
+/// The study of docs/study.md in short, with the same dice every time. Tolerances are four binomial standard errors of the number of
+/// trials, beside the limits that the study promises.
+/// </summary>
+public class ShortStudyTests(ITestOutputHelper output)
+{
+    [Theory]
+    [InlineData(2, 2000)]
+    [InlineData(3, 2000)]
+    [InlineData(10, 2000)]
+    [InlineData(100, 800)]
+    [InlineData(300, 400)]
+    public void The_interval_of_the_slope_covers_94_to_96_percent(int points, int trials)
+    {
+        LineFigures figures = LineStudy.Run(points, trials, World.AsStated);
+        output.WriteLine(figures.ToString());
+        Assert.InRange(figures.Coverage, 0.94 - Error(0.94, trials), 0.96 + Error(0.96, trials));
+    }
+
+    [Theory]
+    [InlineData(10, 0, 1.1)]
+    [InlineData(100, 0, 1.1)]
+    [InlineData(300, 0, 1.1)]
+    [InlineData(30, 0.05, 1.25)]
+    [InlineData(300, 0.05, 1.25)]
+    public void The_slope_errs_little_more_than_it_must(int points, double outlierShare, double most)
+    {
+        const int trials = 600;
+        LineFigures figures = LineStudy.Run(points, trials, new World(OutlierShare: outlierShare));
+        output.WriteLine(figures.ToString());
+        double sampling = 4 / Math.Sqrt(2.0 * trials);
+        Assert.InRange(figures.ErrorOverBound, 1 - sampling, most + sampling);
+    }
+
+    [Fact]
+    public void A_life_at_the_allowed_rate_is_called_no_more_often_than_stated()
+    {
+        const int lives = 40;
+        const double alpha = 0.1;
+        foreach (World world in new[] { World.Right, World.Outliers })
+        {
+            LifeFigures figures = LifeStudy.Run(lives, 130, 28, alpha, world);
+            output.WriteLine(figures.ToString());
+            Assert.InRange(figures.Called, 0, lives * (alpha + Error(alpha, lives)));
+        }
+    }
+
+    /// <summary>The test that knows all is the yardstick: to be faster would mean that alpha is not kept, five times its time would be idle.</summary>
+    [Theory]
+    [InlineData(0, 2)]
+    [InlineData(200, 5)]
+    public void A_leak_is_called_within_a_few_times_of_the_best_test(int tightDays, double rate)
+    {
+        DelayFigures figures = DelayStudy.Run(20, tightDays, rate, 0.01);
+        output.WriteLine(figures.ToString());
+        Assert.InRange(figures.OurDays / figures.BestDays, 1, 5);
+    }
+
+    [Theory]
+    [InlineData(3, false)]
+    [InlineData(30, false)]
+    [InlineData(30, true)]
+    public void The_interval_of_the_crossing_date_holds_it(int points, bool firstOrder)
+    {
+        const int trials = 800;
+        CrossingFigures figures = CrossingStudy.Run(points, 700, 0.3, firstOrder, trials);
+        output.WriteLine(figures.ToString());
+        Assert.InRange(figures.Coverage, 0.94 - Error(0.94, trials), 1);
+        Assert.True(firstOrder || figures.Curves <= 0.01 + Error(0.01, trials));
+    }
+
+    [Fact]
+    public void A_step_is_called_at_its_second_window_and_a_life_without_one_is_not_cut()
+    {
+        Assert.Equal(2, StepStudy.WindowsToCall(50, 20, World.Right));
+        Assert.Equal(0, StepStudy.FalselyCut(20, 3650, World.Right));
+    }
+
+    [Fact]
+    public void Fluid_shut_in_is_never_taken_for_the_precharge()
+    {
+        TrappedFigures figures = TrappedStudy.Run(1, 0.3);
+        output.WriteLine(figures.ToString());
+        Assert.True(figures.Episodes > 50 && figures.Points > 100);
+        Assert.Equal(0, figures.Taken);
+    }
+
+    private static double Error(double share, int trials) => 4 * Math.Sqrt(share * (1 - share) / trials);
+}
