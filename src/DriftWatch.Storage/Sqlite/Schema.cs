@@ -160,6 +160,11 @@ internal static class Schema
     /// <summary>Brings a file to the newest schema, all missing steps in one transaction.</summary>
     public static void Migrate(Session session, string path)
     {
+        if (Taken(session) == Steps.Length)
+        {
+            return; // Nothing to write: a store on a full disk opens too.
+        }
+
         session.Execute("BEGIN IMMEDIATE");
         try
         {
