@@ -25,7 +25,7 @@ internal sealed class PlantFolder : IDisposable
         PlantFolder folder = new(data);
         await File.WriteAllTextAsync(Path.Combine(folder._path, "register.json"), Gateways.Register);
         await File.WriteAllTextAsync(
-            folder.Settings, $$"""{ "register": "register.json", "dataFolder": "{{folder._data}}", "broker": {{broker}}, "history": {{history}} }""");
+            folder.Settings, $$"""{ "register": "register.json", "dataFolder": "{{folder._data}}", "broker": {{broker}}, "history": {{history}}, "web": null }""");
         return folder;
     }
 

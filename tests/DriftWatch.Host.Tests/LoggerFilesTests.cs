@@ -60,6 +60,7 @@ public sealed class LoggerFilesTests
             Register = RegisterPath,
             Broker = new BrokerSettings { Port = TestPeers.FreePort.Find() },
             Drops = new DropSettings { Folder = "drops", SettleSeconds = 0 },
+            Web = null,
         });
         Directory.CreateDirectory(folder.File("drops"));
         await File.WriteAllTextAsync(folder.File("drops", $"{Vessel}.csv"), "time,gas_pressure_bar\n2025-06-03T07:30:00Z,100\n", Ended);

@@ -129,7 +129,7 @@ public sealed class QueueCommandTests : IDisposable
     {
         string register = JsonValue.Create(Path.Combine(Repository.SampleStreams, "register.json")).ToJsonString();
         string file = _folder.File("driftwatch.json");
-        File.WriteAllText(file, $$"""{ "register": {{register}}, "broker": { "port": {{FreePort.Find()}} }, "queue": {{queue}} }""");
+        File.WriteAllText(file, $$"""{ "register": {{register}}, "broker": { "port": {{FreePort.Find()}} }, "queue": {{queue}}, "web": null }""");
         return file;
     }
 
