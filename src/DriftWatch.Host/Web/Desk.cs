@@ -10,4 +10,11 @@ namespace DriftWatch.Host.Web;
 /// <param name="Store">What is known of them.</param>
 /// <param name="Clock">The time of day at the plant: ages are reckoned from it.</param>
 /// <param name="Unit">Unit of pressure for a reader who has not chosen one.</param>
-public sealed record Desk(VesselRegister Register, PlantStore Store, PlantClock Clock, PressureUnit Unit);
+public sealed record Desk(VesselRegister Register, PlantStore Store, PlantClock Clock, PressureUnit Unit)
+{
+    /// <summary>The true time of day, which sessions and the audit log go by.</summary>
+    public TimeProvider Time { get; init; } = TimeProvider.System;
+
+    /// <summary>Folder of the keys under which cookies and form tokens are sealed; null for keys that a restart forgets.</summary>
+    public string? KeyFolder { get; init; }
+}
