@@ -3,8 +3,10 @@ using System.Text.Json;
 using System.Text.Json.Serialization;
 using DriftWatch.Host.Settings;
 using DriftWatch.Host.Web.Api;
+using DriftWatch.Host.Web.Charging;
 using DriftWatch.Host.Web.Fleet;
 using DriftWatch.Host.Web.Pages;
+using DriftWatch.Host.Web.Sheets;
 using Microsoft.AspNetCore.Builder;
 using Microsoft.AspNetCore.DataProtection.KeyManagement;
 using Microsoft.AspNetCore.Hosting;
@@ -58,6 +60,8 @@ internal static class DeskApplication
         application.UseRouting();
         application.MapFiles();
         application.MapPages();
+        application.MapSheets();
+        application.MapCharging();
         application.MapApi();
         return application;
     }
