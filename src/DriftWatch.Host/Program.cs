@@ -15,6 +15,7 @@ RootCommand root = new("DriftWatch says how much nitrogen hydraulic accumulators
     QueueCommand.Create(),
     AlarmsCommand.Create(),
     PeopleCommand.Create(),
+    SheetCommand.Create(),
     ExampleSettingsCommand.Create(),
     SettingsCommand.Create(),
 };

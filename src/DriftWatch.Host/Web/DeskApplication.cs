@@ -3,10 +3,12 @@ using System.Text.Json;
 using System.Text.Json.Serialization;
 using DriftWatch.Host.Settings;
 using DriftWatch.Host.Web.Api;
+using DriftWatch.Host.Web.Charging;
 using DriftWatch.Host.Web.Fleet;
 using DriftWatch.Host.Web.Pages;
 using DriftWatch.Host.Web.People;
 using Microsoft.AspNetCore.Authentication;
+using DriftWatch.Host.Web.Sheets;
 using Microsoft.AspNetCore.Builder;
 using Microsoft.AspNetCore.DataProtection;
 using Microsoft.AspNetCore.DataProtection.KeyManagement;
@@ -80,6 +82,8 @@ internal static class DeskApplication
         application.MapSignIn(settings);
         application.MapPeople(settings);
         application.MapPages();
+        application.MapSheets();
+        application.MapCharging();
         application.MapApi();
         return application;
     }
