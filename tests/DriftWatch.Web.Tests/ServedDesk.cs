@@ -19,10 +19,10 @@ internal sealed class ServedDesk : IAsyncDisposable
 
     public HttpClient Client { get; private set; } = null!;
 
-    public static async Task<ServedDesk> StartAsync(VesselRegister register, PlantStore store, PlantClock clock)
+    public static async Task<ServedDesk> StartAsync(VesselRegister register, PlantStore store, PlantClock clock, IReadingHistory? history = null)
     {
         var desk = new ServedDesk(new DeskWorker(
-            new Desk(register, store, clock, PressureUnit.Bar), new WebSettings { Port = 0 }, NullLoggerFactory.Instance));
+            new Desk(register, store, clock, PressureUnit.Bar) { History = history ?? store }, new WebSettings { Port = 0 }, NullLoggerFactory.Instance));
         await desk._worker.StartAsync(CancellationToken.None);
         desk.Client = new HttpClient(new HttpClientHandler { AllowAutoRedirect = false, UseCookies = false }) { BaseAddress = new Uri(desk.Address) };
         return desk;

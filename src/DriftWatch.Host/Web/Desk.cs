@@ -10,4 +10,8 @@ namespace DriftWatch.Host.Web;
 /// <param name="Store">What is known of them.</param>
 /// <param name="Clock">The time of day at the plant: ages are reckoned from it.</param>
 /// <param name="Unit">Unit of pressure for a reader who has not chosen one.</param>
-public sealed record Desk(VesselRegister Register, PlantStore Store, PlantClock Clock, PressureUnit Unit);
+public sealed record Desk(VesselRegister Register, PlantStore Store, PlantClock Clock, PressureUnit Unit)
+{
+    /// <summary>Where raw readings are read back from; the store itself unless told otherwise.</summary>
+    public IReadingHistory History { get; init; } = Store;
+}
