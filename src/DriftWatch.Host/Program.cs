@@ -18,6 +18,7 @@ RootCommand root = new("DriftWatch says how much nitrogen hydraulic accumulators
     SheetCommand.Create(),
     ExampleSettingsCommand.Create(),
     SettingsCommand.Create(),
+    HealthCommand.Create(),
 };
 try
 {
