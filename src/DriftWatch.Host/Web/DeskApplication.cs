@@ -54,7 +54,7 @@ internal static class DeskApplication
         services.AddSingleton(log);
         services.AddSingleton(desk);
         services.AddSingleton(settings);
-        services.AddSingleton(new FleetBoard(desk.Register, desk.Store));
+        services.AddSingleton(new FleetBoard(desk.Vessels, desk.Store));
         services.AddSingleton<IHostLifetime, OwnersLifetime>();
         services.AddHostedService<FleetRefresh>();
         services.AddRouting();
