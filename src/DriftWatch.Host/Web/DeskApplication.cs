@@ -7,8 +7,8 @@ using DriftWatch.Host.Web.Charging;
 using DriftWatch.Host.Web.Fleet;
 using DriftWatch.Host.Web.Pages;
 using DriftWatch.Host.Web.People;
-using Microsoft.AspNetCore.Authentication;
 using DriftWatch.Host.Web.Sheets;
+using Microsoft.AspNetCore.Authentication;
 using Microsoft.AspNetCore.Builder;
 using Microsoft.AspNetCore.DataProtection;
 using Microsoft.AspNetCore.DataProtection.KeyManagement;
@@ -54,7 +54,7 @@ internal static class DeskApplication
         services.AddSingleton(log);
         services.AddSingleton(desk);
         services.AddSingleton(settings);
-        services.AddSingleton(new FleetBoard(desk.Register, desk.Store));
+        services.AddSingleton(new FleetBoard(desk.Vessels, desk.Store));
         services.AddSingleton<IHostLifetime, OwnersLifetime>();
         services.AddHostedService<FleetRefresh>();
         services.AddRouting();

@@ -158,6 +158,9 @@ internal static class Schema
 
         PersonTable.Creation,
         AuditTable.Creation,
+        WorkTable.Creation,
+        BasisTable.Creation,
+        RegisterAuditTable.Creation,
     ];
 
     /// <summary>Brings a file to the newest schema, all missing steps in one transaction.</summary>
