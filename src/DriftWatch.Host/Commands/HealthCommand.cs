@@ -1,7 +1,6 @@
 using System.CommandLine;
 using System.Net;
 using System.Security.Cryptography.X509Certificates;
-using DriftWatch.Host.Settings;
 
 namespace DriftWatch.Host.Commands;
 
