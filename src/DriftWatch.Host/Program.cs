@@ -14,6 +14,7 @@ RootCommand root = new("DriftWatch says how much nitrogen hydraulic accumulators
     SetAsideCommand.Create(),
     QueueCommand.Create(),
     AlarmsCommand.Create(),
+    StoreCommand.Create(),
     ExampleSettingsCommand.Create(),
 };
 try

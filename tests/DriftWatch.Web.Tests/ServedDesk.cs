@@ -1,5 +1,6 @@
 using DriftWatch.Gas.Units;
 using DriftWatch.Host.Assessing;
+using DriftWatch.Host.Health;
 using DriftWatch.Host.Settings;
 using DriftWatch.Host.Web;
 using DriftWatch.Plant.Register;
@@ -19,10 +20,14 @@ internal sealed class ServedDesk : IAsyncDisposable
 
     public HttpClient Client { get; private set; } = null!;
 
-    public static async Task<ServedDesk> StartAsync(VesselRegister register, PlantStore store, PlantClock clock, IReadingHistory? history = null)
+    public static async Task<ServedDesk> StartAsync(VesselRegister register, PlantStore store, PlantClock clock, IReadingHistory? history = null, ServiceHealth? health = null)
     {
         var desk = new ServedDesk(new DeskWorker(
-            new Desk(register, store, clock, PressureUnit.Bar) { History = history ?? store }, new WebSettings { Port = 0 }, NullLoggerFactory.Instance));
+            new Desk(register, store, clock, PressureUnit.Bar) 
+            {
+                History = history ?? store,
+                Health = health ?? new ServiceHealth(TimeProvider.System, NullLogger<ServiceHealth>.Instance),
+            }, new WebSettings { Port = 0 }, NullLoggerFactory.Instance));
         await desk._worker.StartAsync(CancellationToken.None);
         desk.Client = new HttpClient(new HttpClientHandler { AllowAutoRedirect = false, UseCookies = false }) { BaseAddress = new Uri(desk.Address) };
         return desk;

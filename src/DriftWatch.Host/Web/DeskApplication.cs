@@ -1,6 +1,7 @@
 using System.Net;
 using System.Text.Json;
 using System.Text.Json.Serialization;
+using DriftWatch.Host.Health;
 using DriftWatch.Host.Settings;
 using DriftWatch.Host.Web.Api;
 using DriftWatch.Host.Web.Fleet;
@@ -59,6 +60,7 @@ internal static class DeskApplication
         application.MapFiles();
         application.MapPages();
         application.MapApi();
+        application.MapHealth();
         return application;
     }
 
