@@ -22,12 +22,12 @@ internal sealed class ServedDesk : IAsyncDisposable
 
     public static async Task<ServedDesk> StartAsync(VesselRegister register, PlantStore store, PlantClock clock, IReadingHistory? history = null, ServiceHealth? health = null)
     {
-        var desk = new ServedDesk(new DeskWorker(
-            new Desk(register, store, clock, PressureUnit.Bar) 
-            {
-                History = history ?? store,
-                Health = health ?? new ServiceHealth(TimeProvider.System, NullLogger<ServiceHealth>.Instance),
-            }, new WebSettings { Port = 0 }, NullLoggerFactory.Instance));
+        Desk shown = new(register, store, clock, PressureUnit.Bar)
+        {
+            History = history ?? store,
+            Health = health ?? new ServiceHealth(TimeProvider.System, NullLogger<ServiceHealth>.Instance),
+        };
+        var desk = new ServedDesk(new DeskWorker(shown, new WebSettings { Port = 0 }, NullLoggerFactory.Instance));
         await desk._worker.StartAsync(CancellationToken.None);
         desk.Client = new HttpClient(new HttpClientHandler { AllowAutoRedirect = false, UseCookies = false }) { BaseAddress = new Uri(desk.Address) };
         return desk;

@@ -147,12 +147,7 @@ internal sealed class CommitLoop
         {
             try
             {
-                using (Activity? trace = CommitTracing.Source.StartActivity("commit"))
-                {
-                    _ = trace?.SetTag("messages", messages).SetTag("readings", readings.Count).SetTag("set_aside", quarantined.Count);
-                    _sink.Commit(readings, quarantined);
-                }
-
+                Commit(messages, readings, quarantined);
                 if (_tally.Fault is not null)
                 {
                     _logger.CommitResumed();
@@ -185,6 +180,13 @@ internal sealed class CommitLoop
 
             wait = _pace.Longer(wait);
         }
+    }
+
+    private void Commit(int messages, List<VesselReading> readings, List<QuarantinedMessage> quarantined)
+    {
+        using Activity? trace = CommitTracing.Source.StartActivity("commit");
+        _ = trace?.SetTag("messages", messages).SetTag("readings", readings.Count).SetTag("set_aside", quarantined.Count);
+        _sink.Commit(readings, quarantined);
     }
 
     private void Tell(CommitTally tally)
