@@ -1,5 +1,6 @@
 using DriftWatch.Gas.Units;
 using DriftWatch.Host.Assessing;
+using DriftWatch.Host.Health;
 using DriftWatch.Host.Settings;
 using DriftWatch.Host.Web;
 using DriftWatch.Host.Web.People;
@@ -37,13 +38,20 @@ internal sealed class ServedDesk : IAsyncDisposable
     /// <param name="time">The true time of day; the system's where left out.</param>
     /// <param name="keyFolder">Folder of the keys; none where left out.</param>
     /// <param name="history">Where raw readings are read back from; the store where left out.</param>
+    /// <param name="health">How the parts of the service are; of none where left out.</param>
     public static async Task<ServedDesk> StartAsync(
         VesselRegister register, PlantStore store, PlantClock clock, WebSettings? settings = null, TimeProvider? time = null, string? keyFolder = null,
-        IReadingHistory? history = null)
+        IReadingHistory? history = null, ServiceHealth? health = null)
     {
         var served = new ServedDesk(
             new DeskWorker(
-                new Desk(register, store, clock, PressureUnit.Bar) { Time = time ?? TimeProvider.System, KeyFolder = keyFolder, History = history ?? store },
+                new Desk(register, store, clock, PressureUnit.Bar)
+                {
+                    Time = time ?? TimeProvider.System,
+                    KeyFolder = keyFolder,
+                    History = history ?? store,
+                    Health = health ?? new ServiceHealth(TimeProvider.System, NullLogger<ServiceHealth>.Instance),
+                },
                 settings ?? new WebSettings { Port = 0 },
                 NullLoggerFactory.Instance),
             store);

@@ -20,6 +20,7 @@ internal static class CommandTree
         AlarmsCommand.Create(),
         PeopleCommand.Create(),
         SheetCommand.Create(),
+        StoreCommand.Create(),
         ExampleSettingsCommand.Create(),
         SettingsCommand.Create(),
         HealthCommand.Create(),

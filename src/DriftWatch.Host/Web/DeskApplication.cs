@@ -1,6 +1,7 @@
 using System.Net;
 using System.Text.Json;
 using System.Text.Json.Serialization;
+using DriftWatch.Host.Health;
 using DriftWatch.Host.Settings;
 using DriftWatch.Host.Web.Api;
 using DriftWatch.Host.Web.Charging;
@@ -85,6 +86,7 @@ internal static class DeskApplication
         application.MapSheets();
         application.MapCharging();
         application.MapApi();
+        application.MapHealth();
         return application;
     }
 

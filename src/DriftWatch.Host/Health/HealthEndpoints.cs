@@ -1,0 +1,35 @@
+using DriftWatch.Host.Web;
+using DriftWatch.Host.Web.Pages;
+using DriftWatch.Host.Web.Readers;
+using Microsoft.AspNetCore.Builder;
+using Microsoft.AspNetCore.Http;
+using Microsoft.AspNetCore.Http.HttpResults;
+using Microsoft.AspNetCore.Routing;
+
+namespace DriftWatch.Host.Health;
+
+/// <summary>The health of the service over HTTP: for what starts it again, for what watches it, and for people.</summary>
+internal static class HealthEndpoints
+{
+    public static void MapHealth(this IEndpointRouteBuilder routes)
+    {
+        RouteGroupBuilder health = routes.MapGroup("").ExcludeFromDescription();
+        health.MapGet("/health/live", () => TypedResults.Text("alive"));
+        health.MapGet("/health/ready", (Desk desk) => desk.Health.State == HealthState.Failed
+            ? TypedResults.Text("not ready: " + string.Join(", ", desk.Health.Parts.Where(part => part.State == HealthState.Failed).Select(part => part.Part)), statusCode: StatusCodes.Status503ServiceUnavailable)
+            : TypedResults.Text("ready"));
+        health.MapGet("/health", (Desk desk) =>
+        {
+            IReadOnlyList<PartHealth> parts = desk.Health.Parts;
+            return TypedResults.Json(new HealthReport(parts.Count > 0 ? parts.Max(part => part.State) : HealthState.Good, parts));
+        });
+        health.MapGet("/metrics", (Desk desk) => TypedResults.Text(desk.Metrics(), PrometheusText.ContentType));
+        health.MapGet("/service", (HttpContext context, Desk desk) => new RazorComponentResult(typeof(ServicePage), new Dictionary<string, object?>
+        {
+            ["Desk"] = desk,
+            ["Format"] = ReaderFormat.Of(context.Request, desk.Unit),
+            ["Here"] = context.Request.Path.ToString(),
+            ["Parts"] = desk.Health.Parts,
+        }));
+    }
+}
