@@ -12,6 +12,7 @@ using DriftWatch.Host.Charting;
 using DriftWatch.Host.Delivering;
 using DriftWatch.Host.Health;
 using DriftWatch.Host.Keeping;
+using DriftWatch.Host.Registering;
 using DriftWatch.Host.Settings;
 using DriftWatch.Host.Web;
 using DriftWatch.Plant.History;
@@ -42,10 +43,12 @@ internal static class ServiceComposition
         HostApplicationBuilder builder = Microsoft.Extensions.Hosting.Host.CreateEmptyApplicationBuilder(new HostApplicationBuilderSettings());
         ServiceLog.Add(builder.Logging.SetMinimumLevel(leastLogLevel), settings.Log);
 
-        // The pages' framework makes itself a key that nothing uses, and warns that it is not kept.
+        // The keys of the pages are kept in the data folder, readable to the service's user alone; the framework warns that they are not sealed besides.
         builder.Logging.AddFilter("Microsoft.AspNetCore.DataProtection", LogLevel.Error);
         IServiceCollection services = builder.Services;
-        services.AddSingleton(register);
+        services.AddSingleton(provider => new LiveRegister(register, provider.GetRequiredService<PlantStore>()));
+        services.AddSingleton(provider => new RegisterEditor(
+            settings.Register, provider.GetRequiredService<LiveRegister>(), provider.GetRequiredService<PlantStore>(), TimeProvider.System));
         services.AddSingleton(new PlantClock(plantClock));
         services.AddSingleton(new ChartPlace(settings.ChartFolder, UnitOf(settings)));
         services.AddSingleton(_ => new PlantStore(StoreOptionsOf(settings)));
@@ -56,15 +59,19 @@ internal static class ServiceComposition
         services.AddSingleton<IReadingSink>(provider =>
             new SignallingSink(provider.GetRequiredService<PlantStore>(), provider.GetRequiredService<WorkSignal>()));
         services.AddSingleton(provider => new Assessor(
-            register, provider.GetRequiredService<IVesselHistory>(), TimeProvider.System, provider.GetRequiredService<ILogger<Assessor>>()));
-        services.AddSingleton(new ReadingDecoder(register, door: door));
+            provider.GetRequiredService<LiveRegister>(), provider.GetRequiredService<IVesselHistory>(), TimeProvider.System,
+            provider.GetRequiredService<ILogger<Assessor>>()));
+        services.AddSingleton(provider => new ReadingDecoder(provider.GetRequiredService<LiveRegister>().Current, door: door));
+        services.AddHostedService(provider => new RegisterWorker(
+            settings.Register, provider.GetRequiredService<RegisterEditor>(), provider.GetRequiredService<LiveRegister>(),
+            provider.GetRequiredService<ReadingDecoder>(), provider.GetRequiredService<WorkSignal>(), provider.GetRequiredService<ILogger<RegisterWorker>>()));
         services.AddSingleton(_ => new QueueChannels(settings.Queue, settings.ChartFolder, TimeProvider.System));
         services.AddSingleton(provider => new OutboxDispatcher(
             provider.GetRequiredService<IOutbox>(), provider.GetRequiredService<QueueChannels>().All, new DispatchOptions(), TimeProvider.System, new Random(),
             provider.GetRequiredService<ILogger<OutboxDispatcher>>()));
         services.AddHostedService<HealthWatch>();
         services.AddSingleton(provider => new StoreFigures(
-            provider.GetRequiredService<PlantStore>(), StorePath(settings), [.. register.Vessels.Select(vessel => vessel.Id)], TimeProvider.System));
+            provider.GetRequiredService<PlantStore>(), StorePath(settings), provider.GetRequiredService<LiveRegister>(), TimeProvider.System));
         services.AddSingleton<ServiceMetrics>();
         Telemetry.Add(services, settings.Telemetry);
         services.AddHostedService<DeliveryWorker>();
@@ -86,15 +93,16 @@ internal static class ServiceComposition
         {
             LoggerProfile profile = ProfileFile.Open(drops.Profile);
             services.AddSingleton(provider => new DropFolder(
-                drops.Folder, new LoggerImporter(register, provider.GetRequiredService<IReadingSink>(), profile, door), TimeSpan.FromSeconds(drops.SettleSeconds)));
+                drops.Folder, new LoggerImporter(provider.GetRequiredService<LiveRegister>(), provider.GetRequiredService<IReadingSink>(), profile, door), TimeSpan.FromSeconds(drops.SettleSeconds)));
             services.AddHostedService<DropWorker>();
         }
 
         if (settings.Web is { } web)
         {
             services.AddHostedService(provider => new DeskWorker(
-                new Desk(register, provider.GetRequiredService<PlantStore>(), provider.GetRequiredService<PlantClock>(), UnitOf(settings))
+                new Desk(provider.GetRequiredService<LiveRegister>(), provider.GetRequiredService<PlantStore>(), provider.GetRequiredService<PlantClock>(), UnitOf(settings))
                 {
+                    KeyFolder = KeyFolder(settings),
                     History = provider.GetRequiredService<IReadingHistory>(),
                     Health = provider.GetRequiredService<ServiceHealth>(),
                     Metrics = provider.GetRequiredService<ServiceMetrics>().Text,
@@ -117,6 +125,9 @@ internal static class ServiceComposition
 
     public static string StorePath(ServiceSettings settings) => Path.Combine(settings.DataFolder, "driftwatch.db");
 
+    /// <summary>Folder of the keys under which cookies and form tokens of the pages are sealed.</summary>
+    public static string KeyFolder(ServiceSettings settings) => Path.Combine(settings.DataFolder, "keys");
+
     public static PressureUnit UnitOf(ServiceSettings settings) =>
         Units.TryParse(settings.PressureUnit, out PressureUnit? unit) ? unit : throw new InvalidOperationException("Settings were not checked.");
 
@@ -137,7 +148,7 @@ internal static class ServiceComposition
             provider.GetRequiredService<PlantStore>(), provider.GetRequiredService<InfluxHistory>(), TimeProvider.System));
         services.AddSingleton<IReadingHistory>(provider => provider.GetRequiredService<InfluxBesideStore>());
         services.AddSingleton(provider => new InfluxWriter(
-            options, provider.GetRequiredService<PlantStore>(), provider.GetRequiredService<VesselRegister>(), TimeProvider.System,
+            options, provider.GetRequiredService<PlantStore>(), provider.GetRequiredService<LiveRegister>(), TimeProvider.System,
             provider.GetRequiredService<ILogger<InfluxWriter>>()));
         services.AddHostedService<InfluxWorker>();
     }

@@ -20,7 +20,7 @@ public sealed class HistoryAwayTests(DeskFixture fixture)
             Bucket = "driftwatch",
         });
         await using ServedDesk desk = await ServedDesk.StartAsync(
-            fixture.Plant.Register, fixture.Plant.Store, fixture.Plant.Clock, new InfluxBesideStore(fixture.Plant.Store, influx, TimeProvider.System));
+            fixture.Plant.Register, fixture.Plant.Store, fixture.Plant.Clock, history: new InfluxBesideStore(fixture.Plant.Store, influx, TimeProvider.System));
 
         string page = WebUtility.HtmlDecode(await desk.Client.GetStringAsync("/vessels/PR1-A1/windows/" + fixture.WindowOfPress, Ended));
         Assert.Contains("InfluxDB does not answer (", page, StringComparison.Ordinal);
