@@ -71,7 +71,7 @@ internal static class ServiceComposition
             provider.GetRequiredService<ILogger<OutboxDispatcher>>()));
         services.AddHostedService<HealthWatch>();
         services.AddSingleton(provider => new StoreFigures(
-            provider.GetRequiredService<PlantStore>(), StorePath(settings), [.. register.Vessels.Select(vessel => vessel.Id)], TimeProvider.System));
+            provider.GetRequiredService<PlantStore>(), StorePath(settings), provider.GetRequiredService<LiveRegister>(), TimeProvider.System));
         services.AddSingleton<ServiceMetrics>();
         Telemetry.Add(services, settings.Telemetry);
         services.AddHostedService<DeliveryWorker>();

@@ -40,6 +40,19 @@ public sealed class HealthTests(DeskFixture fixture)
     }
 
     [Theory]
+    [InlineData("/health", HttpStatusCode.OK)]
+    [InlineData("/health/ready", HttpStatusCode.OK)]
+    [InlineData("/health/live", HttpStatusCode.OK)]
+    [InlineData("/metrics", HttpStatusCode.OK)]
+    [InlineData("/service", HttpStatusCode.Redirect)]
+    public async Task Where_people_sign_in_programs_on_this_machine_still_learn_how_it_stands(string address, HttpStatusCode status)
+    {
+        await using PlantOfOne plant = await PlantOfOne.StartAsync();
+        using HttpResponseMessage answer = await plant.Desk.Client.GetAsync(address, Ended);
+        Assert.Equal(status, answer.StatusCode);
+    }
+
+    [Theory]
     [InlineData("/health")]
     [InlineData("/health/ready")]
     [InlineData("/health/live")]

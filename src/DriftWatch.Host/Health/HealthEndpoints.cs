@@ -1,6 +1,8 @@
+using System.Net;
 using DriftWatch.Host.Web;
 using DriftWatch.Host.Web.Pages;
 using DriftWatch.Host.Web.Readers;
+using Microsoft.AspNetCore.Authorization;
 using Microsoft.AspNetCore.Builder;
 using Microsoft.AspNetCore.Http;
 using Microsoft.AspNetCore.Http.HttpResults;
@@ -14,16 +16,16 @@ internal static class HealthEndpoints
     public static void MapHealth(this IEndpointRouteBuilder routes)
     {
         RouteGroupBuilder health = routes.MapGroup("").ExcludeFromDescription();
-        health.MapGet("/health/live", () => TypedResults.Text("alive"));
+        health.MapGet("/health/live", () => TypedResults.Text("alive")).AllowAnonymous();
         health.MapGet("/health/ready", (Desk desk) => desk.Health.State == HealthState.Failed
             ? TypedResults.Text("not ready: " + string.Join(", ", desk.Health.Parts.Where(part => part.State == HealthState.Failed).Select(part => part.Part)), statusCode: StatusCodes.Status503ServiceUnavailable)
-            : TypedResults.Text("ready"));
+            : TypedResults.Text("ready")).AllowAnonymous();
         health.MapGet("/health", (Desk desk) =>
         {
             IReadOnlyList<PartHealth> parts = desk.Health.Parts;
             return TypedResults.Json(new HealthReport(parts.Count > 0 ? parts.Max(part => part.State) : HealthState.Good, parts));
-        });
-        health.MapGet("/metrics", (Desk desk) => TypedResults.Text(desk.Metrics(), PrometheusText.ContentType));
+        }).RequireAuthorization(FromHereOrSignedIn);
+        health.MapGet("/metrics", (Desk desk) => TypedResults.Text(desk.Metrics(), PrometheusText.ContentType)).RequireAuthorization(FromHereOrSignedIn);
         health.MapGet("/service", (HttpContext context, Desk desk) => new RazorComponentResult(typeof(ServicePage), new Dictionary<string, object?>
         {
             ["Desk"] = desk,
@@ -32,4 +34,9 @@ internal static class HealthEndpoints
             ["Parts"] = desk.Health.Parts,
         }));
     }
+
+    /// <summary>A program that watches the service from its own machine cannot fill in a form; everybody signed in may read.</summary>
+    private static void FromHereOrSignedIn(AuthorizationPolicyBuilder policy) => policy.RequireAssertion(context =>
+        context.User.Identity?.IsAuthenticated == true
+        || (context.Resource is HttpContext { Connection.RemoteIpAddress: { } from } && IPAddress.IsLoopback(from)));
 }

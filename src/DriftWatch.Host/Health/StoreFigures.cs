@@ -1,10 +1,11 @@
+using DriftWatch.Plant.Register;
 using DriftWatch.Storage;
 using DriftWatch.Trends.Verdicts;
 
 namespace DriftWatch.Host.Health;
 
 /// <summary>Figures that must be asked of the store, kept for a few seconds so that a busy scraper costs it little. Thread-safe.</summary>
-internal sealed class StoreFigures(PlantStore store, string path, IReadOnlyCollection<string> vessels, TimeProvider clock)
+internal sealed class StoreFigures(PlantStore store, string path, LiveRegister register, TimeProvider clock)
 {
     private static readonly TimeSpan KeptFor = TimeSpan.FromSeconds(5);
 
@@ -49,9 +50,9 @@ internal sealed class StoreFigures(PlantStore store, string path, IReadOnlyColle
         }
 
         Dictionary<Verdict, long> byVerdict = Enum.GetValues<Verdict>().ToDictionary(verdict => verdict, verdict => 0L);
-        foreach (string vessel in vessels)
+        foreach (Vessel vessel in register.Current.Vessels)
         {
-            byVerdict[_verdicts.GetValueOrDefault(vessel, Verdict.NotKnownYet)]++;
+            byVerdict[_verdicts.GetValueOrDefault(vessel.Id, Verdict.NotKnownYet)]++;
         }
 
         List<(string, long, double)> outbox = [];

@@ -64,27 +64,26 @@ public sealed class VesselAnalyst
             _follower = null;
             DateTimeOffset? changed = _basis.DiffersFrom(_savedBasis);
             DateTimeOffset? back = changed < view.Inbox?.Earliest || view.Inbox is null ? changed : view.Inbox.Earliest;
-            if (follower.LastReading == DateTimeOffset.MinValue)
+            if (back <= follower.Instant && follower.LastReading > DateTimeOffset.MinValue)
+            {
+                (follower, rewind) = GoBack(follower.State, back.Value, view.HeldFrom, restored);
+            }
+            else if (follower.LastReading == DateTimeOffset.MinValue)
             {
                 // No state, or one of an older version: made anew from all readings, whatever stands there.
-                (VesselFollower anew, Rewind all) = StartOver(view.HeldFrom);
-                TakeIn(anew, view);
-                (follower, rewind) = view.Inbox is not null || anew.LastReading != DateTimeOffset.MinValue ? (anew, all) : (anew, null);
+                (follower, rewind) = StartOver(view.HeldFrom);
             }
-            else
+            else if (changed is not null)
             {
-                if (back <= follower.Instant)
-                {
-                    (follower, rewind) = GoBack(follower.State, EarliestFrom(back.Value, view), view.HeldFrom, restored);
-                }
-                else if (changed is not null)
-                {
-                    follower = Follow(follower.State);
-                }
+                follower = Follow(follower.State);
+            }
 
-                if (view.Inbox is not null || rewind is not null)
+            if (view.Inbox is not null || rewind is not null)
+            {
+                TakeIn(follower, view);
+                if (follower.LastReading == DateTimeOffset.MinValue)
                 {
-                    TakeIn(follower, view);
+                    rewind = null; // Nothing was ever read of this vessel.
                 }
             }
 
@@ -119,22 +118,6 @@ public sealed class VesselAnalyst
         _saved = _history.LastAssessment(_vessel.Id) is { } last ? (last.Verdict, last.Reason) : null;
         _savedBasis = _history.BasisOf(_vessel.Id);
         return Follow(Read(_history.CheckpointBefore(_vessel.Id, DateTimeOffset.MaxValue)) ?? FollowerState.Start);
-    }
-
-    /// <summary>An instant, or that of the first reading held where it is later: a state from before what is held stays.</summary>
-    private static DateTimeOffset EarliestFrom(DateTimeOffset instant, IVesselView view)
-    {
-        if (instant > DateTimeOffset.MinValue)
-        {
-            return instant;
-        }
-
-        foreach (Reading first in view.ReadingsAfter(DateTimeOffset.MinValue))
-        {
-            return first.Instant;
-        }
-
-        return instant;
     }
 
     private bool Save(VesselFollower follower, long? inboxSequence, Rewind? rewind, List<PrechargeWindow> restored, DateTimeOffset? now)
