@@ -53,6 +53,18 @@ internal sealed class PlantOfOne : IAsyncDisposable
         return command.ExecuteNonQuery();
     }
 
+    /// <summary>The number that a query on the store's file gives.</summary>
+    public long Count(string sql)
+    {
+        using SqliteConnection connection = new($"Data Source={StoreFile};Pooling=False");
+        connection.Open();
+        using SqliteCommand command = connection.CreateCommand();
+#pragma warning disable CA2100 // Text of the tests.
+        command.CommandText = sql;
+#pragma warning restore CA2100
+        return (long)command.ExecuteScalar()!;
+    }
+
     public async ValueTask DisposeAsync()
     {
         await Desk.DisposeAsync();

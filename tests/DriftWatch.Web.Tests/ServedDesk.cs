@@ -1,3 +1,4 @@
+using System.Net.Http.Headers;
 using DriftWatch.Gas.Units;
 using DriftWatch.Host.Assessing;
 using DriftWatch.Host.Settings;
@@ -60,7 +61,7 @@ internal sealed class ServedDesk : IAsyncDisposable
             MustChange = mustChange,
             Made = DateTimeOffset.UnixEpoch,
         };
-        Assert.True(_store.Add(account, new AuditEntry(DateTimeOffset.UnixEpoch, "", "test", "test", "person added", name)));
+        Assert.Equal(WriteOutcome.Done, _store.Add(account, new AuditEntry(DateTimeOffset.UnixEpoch, "", "test", "test", "person added", name)));
         return account;
     }
 
@@ -76,6 +77,19 @@ internal sealed class ServedDesk : IAsyncDisposable
         Visitor visitor = new(Address);
         await visitor.SignInAsync(name, Password);
         return visitor;
+    }
+
+    /// <summary>A program with a token of someone of this role.</summary>
+    /// <param name="role">Role of the owner and of the token.</param>
+    /// <param name="owner">Name of the owner.</param>
+    public HttpClient Program(Role role, string owner)
+    {
+        Account account = _store.AccountNamed(owner) ?? Add(owner, role);
+        (_, AccessToken? token, string secret) = AccessTokens.Make(account.Person, "test", role, 30, TimeProvider.System.GetUtcNow());
+        _store.Add(token!, AccessTokens.KeyOf(secret), new AuditEntry(DateTimeOffset.UnixEpoch, "", "test", "test", "token made", owner));
+        HttpClient client = new(new HttpClientHandler { AllowAutoRedirect = false, UseCookies = false }) { BaseAddress = new Uri(Address) };
+        client.DefaultRequestHeaders.Authorization = new AuthenticationHeaderValue("Bearer", secret);
+        return client;
     }
 
     public async ValueTask DisposeAsync()

@@ -158,6 +158,7 @@ internal static class Schema
 
         PersonTable.Creation,
         AuditTable.Creation,
+        TokenTable.Creation,
     ];
 
     /// <summary>Brings a file to the newest schema, all missing steps in one transaction.</summary>

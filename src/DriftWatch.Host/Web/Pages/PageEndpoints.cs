@@ -1,6 +1,7 @@
 using System.Text;
 using DriftWatch.Charts;
 using DriftWatch.Gas.Units;
+using DriftWatch.Host.Web.Alarms;
 using DriftWatch.Host.Web.Fleet;
 using DriftWatch.Host.Web.People;
 using DriftWatch.Host.Web.Readers;
@@ -61,6 +62,7 @@ internal static class PageEndpoints
             ["Row"] = new FleetRow(row.Vessel, desk.Store.LastAssessment(id)),
             ["Windows"] = desk.Store.Windows(id),
             ["Jobs"] = desk.Store.OpenJobs(id),
+            ["Alarms"] = AlarmEndpoints.Shown(desk.Store.Alarms(desk.Clock.Now), id),
             ["Span"] = SpanQuery.Read(context.Request.Query, faults),
             ["From"] = context.Request.Query["from"].FirstOrDefault() ?? "",
             ["To"] = context.Request.Query["to"].FirstOrDefault() ?? "",
