@@ -16,6 +16,7 @@ RootCommand root = new("DriftWatch says how much nitrogen hydraulic accumulators
     AlarmsCommand.Create(),
     PeopleCommand.Create(),
     ExampleSettingsCommand.Create(),
+    SettingsCommand.Create(),
 };
 try
 {
