@@ -158,6 +158,9 @@ internal static class Schema
 
         PersonTable.Creation,
         AuditTable.Creation,
+        WorkTable.Creation,
+        BasisTable.Creation,
+        RegisterAuditTable.Creation,
         TokenTable.Creation,
     ];
 
