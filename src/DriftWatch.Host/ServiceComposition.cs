@@ -108,6 +108,7 @@ internal static class ServiceComposition
                 new Desk(provider.GetRequiredService<LiveRegister>(), provider.GetRequiredService<PlantStore>(), provider.GetRequiredService<PlantClock>(), UnitOf(settings))
                 {
                     KeyFolder = KeyFolder(settings),
+                    Editor = provider.GetRequiredService<RegisterEditor>(),
                     History = provider.GetRequiredService<IReadingHistory>(),
                 },
                 web, provider.GetRequiredService<ILoggerFactory>()));

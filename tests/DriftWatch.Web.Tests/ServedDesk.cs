@@ -1,6 +1,7 @@
 using System.Net.Http.Headers;
 using DriftWatch.Gas.Units;
 using DriftWatch.Host.Assessing;
+using DriftWatch.Host.Registering;
 using DriftWatch.Host.Settings;
 using DriftWatch.Host.Web;
 using DriftWatch.Host.Web.People;
@@ -38,13 +39,14 @@ internal sealed class ServedDesk : IAsyncDisposable
     /// <param name="time">The true time of day; the system's where left out.</param>
     /// <param name="keyFolder">Folder of the keys; none where left out.</param>
     /// <param name="history">Where raw readings are read back from; the store where left out.</param>
+    /// <param name="editor">What changes the register; none where left out.</param>
     public static async Task<ServedDesk> StartAsync(
-        VesselRegister register, PlantStore store, PlantClock clock, WebSettings? settings = null, TimeProvider? time = null, string? keyFolder = null,
-        IReadingHistory? history = null)
+        LiveRegister register, PlantStore store, PlantClock clock, WebSettings? settings = null, TimeProvider? time = null, string? keyFolder = null,
+        IReadingHistory? history = null, RegisterEditor? editor = null)
     {
         var served = new ServedDesk(
             new DeskWorker(
-                new Desk(register, store, clock, PressureUnit.Bar) { Time = time ?? TimeProvider.System, KeyFolder = keyFolder, History = history ?? store },
+                new Desk(register, store, clock, PressureUnit.Bar) { Time = time ?? TimeProvider.System, KeyFolder = keyFolder, History = history ?? store, Editor = editor },
                 settings ?? new WebSettings { Port = 0 },
                 NullLoggerFactory.Instance),
             store);

@@ -8,6 +8,7 @@ using DriftWatch.Host.Web.Charging;
 using DriftWatch.Host.Web.Fleet;
 using DriftWatch.Host.Web.Pages;
 using DriftWatch.Host.Web.People;
+using DriftWatch.Host.Web.Register;
 using DriftWatch.Host.Web.Sheets;
 using Microsoft.AspNetCore.Authentication;
 using Microsoft.AspNetCore.Builder;
@@ -96,7 +97,9 @@ internal static class DeskApplication
         application.MapSheets();
         application.MapCharging();
         application.MapAlarms();
+        application.MapRegister(desk);
         application.MapApi();
+        application.MapRegisterCalls(desk);
         application.MapPeopleCalls(settings);
         return application;
     }
@@ -106,6 +109,7 @@ internal static class DeskApplication
         services.AddSingleton(desk.Time);
         services.AddSingleton<Passwords>();
         services.AddSingleton<SignInLimiter>();
+        services.AddSingleton<PendingImports>();
         services.AddDataProtection().SetApplicationName("DriftWatch");
         services.Configure<KeyManagementOptions>(options => options.XmlRepository = desk.KeyFolder is { } folder ? new KeyFolder(folder) : new ForgetfulKeys());
         AuthenticationBuilder authentication = services.AddAuthentication(Door)

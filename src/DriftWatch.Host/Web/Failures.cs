@@ -4,6 +4,8 @@ using DriftWatch.Storage;
 using Microsoft.AspNetCore.Diagnostics;
 using Microsoft.AspNetCore.Http;
 using Microsoft.AspNetCore.Http.HttpResults;
+using Microsoft.Extensions.DependencyInjection;
+using Microsoft.Extensions.Logging;
 
 namespace DriftWatch.Host.Web;
 
@@ -25,6 +27,13 @@ internal static class Failures
             null => Plain(context),
         };
         context.Response.StatusCode = status;
+        if (status == StatusCodes.Status403Forbidden)
+        {
+            HostLog.Refused(
+                context.RequestServices.GetRequiredService<ILoggerFactory>().CreateLogger(typeof(Failures)),
+                context.Person()?.Name ?? "nobody signed in", context.From(), context.Request.Method, context.Request.Path);
+        }
+
         return context.Request.Path.StartsWithSegments("/api", StringComparison.OrdinalIgnoreCase)
             ? TypedResults.Problem(detail, context.Request.Path, status, title).ExecuteAsync(context)
             : Page((Desk)context.RequestServices.GetService(typeof(Desk))!, status, title, detail).ExecuteAsync(context);
