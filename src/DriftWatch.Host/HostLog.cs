@@ -55,4 +55,7 @@ internal static partial class HostLog
 
     [LoggerMessage(3042, LogLevel.Warning, "The register stays as it is for now: {Reason}")]
     public static partial void RegisterWaits(ILogger log, Exception exception, string reason);
+
+    [LoggerMessage(3032, LogLevel.Warning, "Refused to {Person} at {From}: {Method} {Path}")]
+    public static partial void Refused(ILogger log, string person, string from, string method, string path);
 }

@@ -103,6 +103,7 @@ internal static class ServiceComposition
                 new Desk(provider.GetRequiredService<LiveRegister>(), provider.GetRequiredService<PlantStore>(), provider.GetRequiredService<PlantClock>(), UnitOf(settings))
                 {
                     KeyFolder = KeyFolder(settings),
+                    Editor = provider.GetRequiredService<RegisterEditor>(),
                     History = provider.GetRequiredService<IReadingHistory>(),
                     Health = provider.GetRequiredService<ServiceHealth>(),
                     Metrics = provider.GetRequiredService<ServiceMetrics>().Text,

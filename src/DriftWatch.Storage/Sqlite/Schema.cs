@@ -162,6 +162,7 @@ internal static class Schema
         BasisTable.Creation,
         RegisterAuditTable.Creation,
         VesselTable.Retention,
+        TokenTable.Creation,
     ];
 
     /// <summary>Number of the newest step.</summary>
