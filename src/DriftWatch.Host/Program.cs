@@ -9,6 +9,7 @@ RootCommand root = new("DriftWatch says how much nitrogen hydraulic accumulators
     PagesCommand.Create(),
     AssessCommand.Create(),
     RegisterCommand.Create(),
+    RecordsCommand.Create(),
     ImportCommand.Create(),
     GuessProfileCommand.Create(),
     SetAsideCommand.Create(),

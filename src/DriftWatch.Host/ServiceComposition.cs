@@ -11,6 +11,7 @@ using DriftWatch.Host.Assessing;
 using DriftWatch.Host.Charting;
 using DriftWatch.Host.Delivering;
 using DriftWatch.Host.Keeping;
+using DriftWatch.Host.Registering;
 using DriftWatch.Host.Settings;
 using DriftWatch.Host.Web;
 using DriftWatch.Plant.History;
@@ -49,7 +50,9 @@ internal static class ServiceComposition
         // The pages' framework makes itself a key that nothing uses, and warns that it is not kept.
         builder.Logging.AddFilter("Microsoft.AspNetCore.DataProtection", LogLevel.Error);
         IServiceCollection services = builder.Services;
-        services.AddSingleton(register);
+        services.AddSingleton(provider => new LiveRegister(register, provider.GetRequiredService<PlantStore>()));
+        services.AddSingleton(provider => new RegisterEditor(
+            settings.Register, provider.GetRequiredService<LiveRegister>(), provider.GetRequiredService<PlantStore>(), TimeProvider.System));
         services.AddSingleton(new PlantClock(plantClock));
         services.AddSingleton(new ChartPlace(settings.ChartFolder, UnitOf(settings)));
         services.AddSingleton(_ => new PlantStore(new StoreOptions
@@ -66,8 +69,12 @@ internal static class ServiceComposition
         services.AddSingleton<IReadingSink>(provider =>
             new SignallingSink(provider.GetRequiredService<PlantStore>(), provider.GetRequiredService<WorkSignal>()));
         services.AddSingleton(provider => new Assessor(
-            register, provider.GetRequiredService<IVesselHistory>(), TimeProvider.System, provider.GetRequiredService<ILogger<Assessor>>()));
-        services.AddSingleton(new ReadingDecoder(register, door: door));
+            provider.GetRequiredService<LiveRegister>(), provider.GetRequiredService<IVesselHistory>(), TimeProvider.System,
+            provider.GetRequiredService<ILogger<Assessor>>()));
+        services.AddSingleton(provider => new ReadingDecoder(provider.GetRequiredService<LiveRegister>().Current, door: door));
+        services.AddHostedService(provider => new RegisterWorker(
+            settings.Register, provider.GetRequiredService<RegisterEditor>(), provider.GetRequiredService<LiveRegister>(),
+            provider.GetRequiredService<ReadingDecoder>(), provider.GetRequiredService<WorkSignal>(), provider.GetRequiredService<ILogger<RegisterWorker>>()));
         services.AddSingleton(_ => new QueueChannels(settings.Queue, settings.ChartFolder, TimeProvider.System));
         services.AddSingleton(provider => new OutboxDispatcher(
             provider.GetRequiredService<IOutbox>(), provider.GetRequiredService<QueueChannels>().All, new DispatchOptions(), TimeProvider.System, new Random(),
@@ -91,14 +98,14 @@ internal static class ServiceComposition
         {
             LoggerProfile profile = ProfileFile.Open(drops.Profile);
             services.AddSingleton(provider => new DropFolder(
-                drops.Folder, new LoggerImporter(register, provider.GetRequiredService<IReadingSink>(), profile, door), TimeSpan.FromSeconds(drops.SettleSeconds)));
+                drops.Folder, new LoggerImporter(provider.GetRequiredService<LiveRegister>(), provider.GetRequiredService<IReadingSink>(), profile, door), TimeSpan.FromSeconds(drops.SettleSeconds)));
             services.AddHostedService<DropWorker>();
         }
 
         if (settings.Web is { } web)
         {
             services.AddHostedService(provider => new DeskWorker(
-                new Desk(register, provider.GetRequiredService<PlantStore>(), provider.GetRequiredService<PlantClock>(), UnitOf(settings)),
+                new Desk(provider.GetRequiredService<LiveRegister>(), provider.GetRequiredService<PlantStore>(), provider.GetRequiredService<PlantClock>(), UnitOf(settings)),
                 web, provider.GetRequiredService<ILoggerFactory>()));
         }
 
@@ -124,7 +131,7 @@ internal static class ServiceComposition
         InfluxOptions options = influx.ToOptions();
         services.AddSingleton<IReadingHistory>(_ => new InfluxHistory(options));
         services.AddSingleton(provider => new InfluxWriter(
-            options, provider.GetRequiredService<PlantStore>(), provider.GetRequiredService<VesselRegister>(), TimeProvider.System,
+            options, provider.GetRequiredService<PlantStore>(), provider.GetRequiredService<LiveRegister>(), TimeProvider.System,
             provider.GetRequiredService<ILogger<InfluxWriter>>()));
         services.AddHostedService<InfluxWorker>();
     }

@@ -127,6 +127,11 @@ public sealed partial class PlantStore : IReadingSink, IVesselHistory, IReadingH
             }
         }
 
+        if (step.Basis is { } basis)
+        {
+            BasisTable.Put(session, vessel, basis);
+        }
+
         AssessmentTable.Put(session, vessel, step.Assessment);
         CheckpointTable.Put(session, vessel, step.Checkpoint);
         foreach (JobNotice notice in step.Notices)

@@ -43,7 +43,7 @@ internal static class DeskApplication
         IServiceCollection services = builder.Services;
         services.AddSingleton(log);
         services.AddSingleton(desk);
-        services.AddSingleton(new FleetBoard(desk.Register, desk.Store));
+        services.AddSingleton(new FleetBoard(desk.Vessels, desk.Store));
         services.AddSingleton<IHostLifetime, OwnersLifetime>();
         services.AddHostedService<FleetRefresh>();
         services.AddRouting();

@@ -155,6 +155,9 @@ internal static class Schema
             received INTEGER NOT NULL
         ) STRICT;
         """,
+        WorkTable.Creation,
+        BasisTable.Creation,
+        RegisterAuditTable.Creation,
     ];
 
     /// <summary>Brings a file to the newest schema, all missing steps in one transaction.</summary>
