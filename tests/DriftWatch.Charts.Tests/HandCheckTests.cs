@@ -1,7 +1,7 @@
 using System.Globalization;
 using System.Xml.Linq;
 using DriftWatch.Gas.Quantities;
-using DriftWatch.Plant.Register;
+using DriftWatch.Trends.Inspection;
 
 namespace DriftWatch.Charts.Tests;
 
@@ -19,8 +19,8 @@ public sealed class HandCheckTests
             {
                 RecordedChecks =
                 [
-                    new RecordedCheck(at.AddDays(-20), null, null),
-                    new RecordedCheck(at, GaugePressure.FromBar(101), GasTemperature.FromDegreesCelsius(20)),
+                    new PrechargeCheck(at.AddDays(-20), null, null),
+                    new PrechargeCheck(at, GaugePressure.FromBar(101), GasTemperature.FromDegreesCelsius(20)),
                 ],
             },
         };
