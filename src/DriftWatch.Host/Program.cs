@@ -16,6 +16,7 @@ RootCommand root = new("DriftWatch says how much nitrogen hydraulic accumulators
     QueueCommand.Create(),
     AlarmsCommand.Create(),
     SheetCommand.Create(),
+    PeopleCommand.Create(),
     ExampleSettingsCommand.Create(),
 };
 try

@@ -52,6 +52,16 @@ internal static class SettingsReader
                     : settings.History.Influx,
             },
             Queue = queue,
+            Web = settings.Web is { } web
+                ? web with
+                {
+                    CertificateFile = In(folder, web.CertificateFile),
+                    KeyFile = In(folder, web.KeyFile),
+                    Oidc = web.Oidc is { ClientSecret: { File: not null } secret } oidc
+                        ? oidc with { ClientSecret = secret with { File = In(folder, secret.File) } }
+                        : web.Oidc,
+                }
+                : null,
         }, []);
     }
 

@@ -158,6 +158,8 @@ internal static class Schema
         WorkTable.Creation,
         BasisTable.Creation,
         RegisterAuditTable.Creation,
+        PersonTable.Creation,
+        AuditTable.Creation,
     ];
 
     /// <summary>Brings a file to the newest schema, all missing steps in one transaction.</summary>
