@@ -41,7 +41,7 @@ internal sealed class ServedDesk : IAsyncDisposable
     {
         var served = new ServedDesk(
             new DeskWorker(
-                new Desk(register, store, clock, PressureUnit.Bar) { Time = time ?? TimeProvider.System, KeyFolder = keyFolder },
+                new Desk(new LiveRegister(register, store), store, clock, PressureUnit.Bar) { Time = time ?? TimeProvider.System, KeyFolder = keyFolder },
                 settings ?? new WebSettings { Port = 0 },
                 NullLoggerFactory.Instance),
             store);

@@ -7,6 +7,7 @@ using DriftWatch.Host.Web.Charging;
 using DriftWatch.Host.Web.Fleet;
 using DriftWatch.Host.Web.Pages;
 using DriftWatch.Host.Web.People;
+using DriftWatch.Host.Web.Rounds;
 using DriftWatch.Host.Web.Sheets;
 using Microsoft.AspNetCore.Authentication;
 using Microsoft.AspNetCore.Builder;
@@ -84,6 +85,7 @@ internal static class DeskApplication
         application.MapPages();
         application.MapSheets();
         application.MapCharging();
+        application.MapRounds();
         application.MapApi();
         return application;
     }
