@@ -4,6 +4,7 @@ using DriftWatch.Gas.Units;
 using DriftWatch.Host.Web.Fleet;
 using DriftWatch.Host.Web.People;
 using DriftWatch.Host.Web.Readers;
+using DriftWatch.Host.Web.Rounds;
 using DriftWatch.Host.Web.Vessels;
 using DriftWatch.Trends.Segments;
 using DriftWatch.Trends.Windows;
@@ -55,12 +56,15 @@ internal static class PageEndpoints
         }
 
         Dictionary<string, string[]> faults = [];
+        IReadOnlyList<PrechargeWindow> windows = desk.Store.Windows(id);
         return Page<VesselPage>(context, desk, new()
         {
             // The store knows best: the fleet in memory may be a moment behind.
             ["Row"] = new FleetRow(row.Vessel, desk.Store.LastAssessment(id)),
-            ["Windows"] = desk.Store.Windows(id),
+            ["Windows"] = windows,
             ["Jobs"] = desk.Store.OpenJobs(id),
+            ["Comparisons"] = HandChecks.Compare(desk, row.Vessel, windows, desk.Clock.Now),
+            ["Drift"] = HandChecks.Drift(desk, row.Vessel, windows, desk.Clock.Now),
             ["Span"] = SpanQuery.Read(context.Request.Query, faults),
             ["From"] = context.Request.Query["from"].FirstOrDefault() ?? "",
             ["To"] = context.Request.Query["to"].FirstOrDefault() ?? "",

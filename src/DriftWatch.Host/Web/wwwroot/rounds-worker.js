@@ -12,9 +12,10 @@ self.addEventListener('message', event => {
       const asked = new Request(address, { credentials: 'same-origin' });
       // Files are named by their content: one that is kept is right for good.
       if (new URL(address).pathname.startsWith('/assets/') && await cache.match(asked)) continue;
-      const answer = await fetch(asked);
-      if (!answer.ok || answer.redirected) throw new Error(address);
-      await cache.put(asked, answer);
+      const answer = await fetch(asked).catch(() => null);
+      if (answer?.ok && !answer.redirected) await cache.put(asked, answer);
+      // Without network the page that asks is itself the kept one.
+      else if (answer || !await cache.match(asked, { ignoreSearch: true })) throw new Error(address);
     }
   };
   event.waitUntil(keep().then(
