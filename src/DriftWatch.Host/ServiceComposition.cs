@@ -108,6 +108,7 @@ internal static class ServiceComposition
                 new Desk(provider.GetRequiredService<LiveRegister>(), provider.GetRequiredService<PlantStore>(), provider.GetRequiredService<PlantClock>(), UnitOf(settings))
                 {
                     KeyFolder = KeyFolder(settings),
+                    History = provider.GetRequiredService<IReadingHistory>(),
                 },
                 web, provider.GetRequiredService<ILoggerFactory>()));
         }
@@ -135,7 +136,10 @@ internal static class ServiceComposition
         }
 
         InfluxOptions options = influx.ToOptions();
-        services.AddSingleton<IReadingHistory>(_ => new InfluxHistory(options));
+        services.AddSingleton(_ => new InfluxHistory(options));
+        services.AddSingleton(provider => new InfluxBesideStore(
+            provider.GetRequiredService<PlantStore>(), provider.GetRequiredService<InfluxHistory>(), TimeProvider.System));
+        services.AddSingleton<IReadingHistory>(provider => provider.GetRequiredService<InfluxBesideStore>());
         services.AddSingleton(provider => new InfluxWriter(
             options, provider.GetRequiredService<PlantStore>(), provider.GetRequiredService<LiveRegister>(), TimeProvider.System,
             provider.GetRequiredService<ILogger<InfluxWriter>>()));

@@ -36,12 +36,14 @@ internal sealed class ServedDesk : IAsyncDisposable
     /// <param name="settings">Settings; where left out, without a sign-in.</param>
     /// <param name="time">The true time of day; the system's where left out.</param>
     /// <param name="keyFolder">Folder of the keys; none where left out.</param>
+    /// <param name="history">Where raw readings are read back from; the store where left out.</param>
     public static async Task<ServedDesk> StartAsync(
-        VesselRegister register, PlantStore store, PlantClock clock, WebSettings? settings = null, TimeProvider? time = null, string? keyFolder = null)
+        VesselRegister register, PlantStore store, PlantClock clock, WebSettings? settings = null, TimeProvider? time = null, string? keyFolder = null,
+        IReadingHistory? history = null)
     {
         var served = new ServedDesk(
             new DeskWorker(
-                new Desk(new LiveRegister(register, store), store, clock, PressureUnit.Bar) { Time = time ?? TimeProvider.System, KeyFolder = keyFolder },
+                new Desk(new LiveRegister(register, store), store, clock, PressureUnit.Bar) { Time = time ?? TimeProvider.System, KeyFolder = keyFolder, History = history ?? store },
                 settings ?? new WebSettings { Port = 0 },
                 NullLoggerFactory.Instance),
             store);

@@ -14,7 +14,13 @@ internal static class SettingsReader
         ServiceSettings settings;
         try
         {
-            settings = SettingsJson.Read(File.ReadAllText(file));
+            (ServiceSettings? read, IReadOnlyList<string> wrong) = SettingsJson.Read(File.ReadAllText(file), Environment.GetEnvironmentVariables());
+            if (read is null)
+            {
+                return (null, wrong);
+            }
+
+            settings = read;
         }
         catch (JsonException exception)
         {

@@ -20,4 +20,7 @@ public sealed record Desk(LiveRegister Vessels, PlantStore Store, PlantClock Clo
 
     /// <summary>Folder of the keys under which cookies and form tokens are sealed; null for keys that a restart forgets.</summary>
     public string? KeyFolder { get; init; }
+
+    /// <summary>Where raw readings are read back from; the store itself unless told otherwise.</summary>
+    public IReadingHistory History { get; init; } = Store;
 }

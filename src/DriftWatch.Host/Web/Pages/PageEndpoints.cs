@@ -27,7 +27,7 @@ internal static class PageEndpoints
         pages.MapGet("/vessels.csv", Table);
         pages.MapGet("/vessels/{id}", Vessel);
         pages.MapGet("/vessels/{id}/trend.svg", Trend);
-        pages.MapGet("/vessels/{id}/windows/{window}", Window);
+        pages.MapGet("/vessels/{id}/windows/{window}", WindowAsync);
         pages.MapPost("/unit", ChooseUnitAsync);
     }
 
@@ -92,7 +92,7 @@ internal static class PageEndpoints
         return TypedResults.Text(svg, "image/svg+xml", Encoding.UTF8);
     }
 
-    private static IResult Window(string id, string window, HttpContext context, Desk desk)
+    private static async Task<IResult> WindowAsync(string id, string window, HttpContext context, Desk desk, CancellationToken stop)
     {
         if (desk.Register.Find(id) is not { } vessel)
         {
@@ -104,7 +104,7 @@ internal static class PageEndpoints
             ? Page<WindowPage>(context, desk, new()
             {
                 ["Vessel"] = vessel,
-                ["View"] = WindowView.Open(desk.Store, vessel, windows, found),
+                ["View"] = await WindowView.OpenAsync(desk.History, vessel, windows, found, stop),
             })
             : TypedResults.NotFound();
     }

@@ -1,3 +1,4 @@
+using DriftWatch.Gas.Uncertainty;
 using DriftWatch.Plant.Register;
 using DriftWatch.Trends.Inspection;
 using DriftWatch.Trends.Segments;
