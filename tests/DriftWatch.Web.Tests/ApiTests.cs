@@ -140,7 +140,7 @@ public sealed class ApiTests(DeskFixture fixture)
         string[] paths = [.. root.GetProperty("paths").EnumerateObject().Select(path => path.Name).Order(StringComparer.Ordinal)];
         Assert.Equal(
             [
-                "/api/v1/vessels", "/api/v1/vessels/{id}", "/api/v1/vessels/{id}/jobs", "/api/v1/vessels/{id}/readings",
+                "/api/v1/vessels", "/api/v1/vessels/{id}", "/api/v1/vessels/{id}/charging", "/api/v1/vessels/{id}/jobs", "/api/v1/vessels/{id}/readings",
                 "/api/v1/vessels/{id}/trend", "/api/v1/vessels/{id}/windows", "/api/v1/vessels/{id}/windows/{window}",
             ],
             paths);

@@ -1,78 +1,87 @@
-using DriftWatch.Gas.Uncertainty;
-using DriftWatch.Plant.Register;
 using DriftWatch.Trends.Inspection;
+using DriftWatch.Trends.Vessels;
 using DriftWatch.Trends.Windows;
 
 namespace DriftWatch.Plant.Rounds;
 
-/// <summary>Sets the checks by hand of a vessel beside the windows of its transducer.</summary>
+/// <summary>Sets readings by hand beside the windows of the transducer.</summary>
 public static class HandAgainstTransducer
 {
-    /// <summary>How far check and window may lie apart: what may be lost meanwhile enters the uncertainty.</summary>
+    /// <summary>How far reading and window may lie apart: what may be lost meanwhile enters the uncertainty.</summary>
     private static readonly TimeSpan Reach = TimeSpan.FromDays(7);
 
     /// <summary>The comparisons, in order of time.</summary>
-    /// <param name="vessel">The vessel with its checks.</param>
-    /// <param name="windows">Its windows in order of time.</param>
-    /// <param name="instruments">What is read with by hand.</param>
-    /// <param name="gaugeAt">Id of the gauge of the check at an instant; empty where it is not on record.</param>
+    /// <param name="vessel">The vessel.</param>
+    /// <param name="readings">Its readings by hand, in order of time.</param>
+    /// <param name="points">Accepted windows of one trend segment, in order of time: no charge lies between them.</param>
     /// <param name="asOf">Up to when, UTC.</param>
     public static IReadOnlyList<TransducerComparison> Compare(
-        Vessel vessel, IReadOnlyList<PrechargeWindow> windows, HandInstruments instruments, Func<DateTimeOffset, string> gaugeAt, DateTimeOffset asOf)
+        VesselSpecification vessel, IReadOnlyList<HandReading> readings, IReadOnlyList<PrechargeWindow> points, DateTimeOffset asOf)
     {
         ArgumentNullException.ThrowIfNull(vessel);
-        ArgumentNullException.ThrowIfNull(windows);
-        ArgumentNullException.ThrowIfNull(instruments);
-        ArgumentNullException.ThrowIfNull(gaugeAt);
+        ArgumentNullException.ThrowIfNull(readings);
+        ArgumentNullException.ThrowIfNull(points);
         List<TransducerComparison> comparisons = [];
-        foreach (PrechargeCheck check in vessel.RecordedChecks.Where(check => check.At <= asOf && check.Pressure is not null && check.Temperature is not null))
+        foreach (HandReading reading in readings)
         {
-            if (Nearest(vessel, windows, check.At) is { } window)
+            if (reading.At > asOf || Nearest(points, reading.At) is not { } window)
             {
-                UncertaintyBudget hand = instruments.Budget(vessel.Specification, check.Pressure!.Value, check.Temperature!.Value);
-                double between = vessel.Specification.AllowedLossPaPerSecond * (window.Middle - check.At).Duration().TotalSeconds;
-                string gauge = gaugeAt(check.At);
-
-                // An unknown gauge may be the same as at the last check or another: its calibration counts as both.
-                double other = gauge.Length == 0 ? hand.SharedStandardUncertainty : 0;
-                comparisons.Add(new TransducerComparison(
-                    check.At,
-                    window.PrechargePa - hand.Estimate,
-                    Root(window.RandomUncertaintyPa, hand.RandomStandardUncertainty, between, other),
-                    gauge,
-                    hand.SharedStandardUncertainty));
+                continue;
             }
+
+            double between = vessel.AllowedLossPaPerSecond * (window.Middle - reading.At).Duration().TotalSeconds;
+
+            // An unknown gauge may be that of the last check or another: its calibration counts as both.
+            double other = reading.GaugeId.Length == 0 ? reading.SharedUncertaintyPa : 0;
+            double random = double.Hypot(
+                double.Hypot(window.RandomUncertaintyPa, reading.RandomUncertaintyPa), double.Hypot(between, other));
+            comparisons.Add(new TransducerComparison(
+                reading.At, window.PrechargePa - reading.PrechargePa, random, reading.GaugeId, reading.SharedUncertaintyPa));
         }
 
         return comparisons;
     }
 
-    /// <summary>What the comparisons say of the drift of the transducer.</summary>
-    /// <inheritdoc cref="Compare"/>
-    public static TransducerDrift Drift(
-        Vessel vessel, IReadOnlyList<PrechargeWindow> windows, HandInstruments instruments, Func<DateTimeOffset, string> gaugeAt, DateTimeOffset asOf)
+    /// <summary>What they say of the drift of the transducer; null without a comparison.</summary>
+    /// <param name="vessel">The vessel.</param>
+    /// <param name="readings">Its readings by hand, in order of time.</param>
+    /// <param name="points">Accepted windows of one trend segment, in order of time.</param>
+    /// <param name="installed">From when on drift counts, UTC: the first reading of the transducer.</param>
+    /// <param name="asOf">Up to when, UTC.</param>
+    public static TransducerDrift? Drift(
+        VesselSpecification vessel,
+        IReadOnlyList<HandReading> readings,
+        IReadOnlyList<PrechargeWindow> points,
+        DateTimeOffset installed,
+        DateTimeOffset asOf)
     {
-        IReadOnlyList<TransducerComparison> comparisons = Compare(vessel, windows, instruments, gaugeAt, asOf);
-        double shared = windows.LastOrDefault(window => window.Standing == WindowStanding.Accepted)?.SharedUncertaintyPa ?? 0;
-        return TransducerDriftTest.Of(
-            windows.Count > 0 ? windows[0].Start : asOf, comparisons, shared,
-            vessel.Specification.AllowedLossPaPerSecond, vessel.Specification.FalseAlarmProbability);
+        IReadOnlyList<TransducerComparison> comparisons = Compare(vessel, readings, points, asOf);
+        TransducerDrift? drift = comparisons.Count == 0 ? null : TransducerDriftTest.Of(
+            installed, comparisons, points[^1].SharedUncertaintyPa, vessel.AllowedLossPaPerSecond, vessel.FalseAlarmProbability);
+        return drift is { Count: > 0 } ? drift : null;
     }
 
-    /// <summary>The nearest accepted window in reach with no charge between it and the check; null for none.</summary>
-    private static PrechargeWindow? Nearest(Vessel vessel, IReadOnlyList<PrechargeWindow> windows, DateTimeOffset at) => windows
-        .Where(window => window.Standing == WindowStanding.Accepted && (window.Middle - at).Duration() <= Reach
-            && !vessel.RecordedCharges.Any(charge => (charge > at) != (charge > window.Middle)))
-        .MinBy(window => (window.Middle - at).Duration());
-
-    private static double Root(params ReadOnlySpan<double> parts)
+    /// <summary>The nearest window in reach; null for none.</summary>
+    private static PrechargeWindow? Nearest(IReadOnlyList<PrechargeWindow> points, DateTimeOffset at)
     {
-        double sum = 0;
-        foreach (double part in parts)
+        int low = 0;
+        int high = points.Count;
+        while (low < high)
         {
-            sum += part * part;
+            int middle = (low + high) / 2;
+            if (points[middle].Middle < at)
+            {
+                low = middle + 1;
+            }
+            else
+            {
+                high = middle;
+            }
         }
 
-        return Math.Sqrt(sum);
+        PrechargeWindow? after = low < points.Count ? points[low] : null;
+        PrechargeWindow? before = low > 0 ? points[low - 1] : null;
+        PrechargeWindow? nearest = after is null || (before is not null && at - before.Middle <= after.Middle - at) ? before : after;
+        return nearest is not null && (nearest.Middle - at).Duration() <= Reach ? nearest : null;
     }
 }

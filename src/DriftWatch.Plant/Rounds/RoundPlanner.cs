@@ -18,14 +18,12 @@ public static class RoundPlanner
     /// <param name="vessel">The vessel with its charges and checks.</param>
     /// <param name="windows">Its windows in order of time.</param>
     /// <param name="assessment">What is said of it; null for nothing yet.</param>
-    /// <param name="transducerDrifts">Whether its pressure transducer is known to drift: its windows count no more.</param>
     /// <param name="asOf">The moment, UTC.</param>
-    public static RoundStop Of(
-        Vessel vessel, IReadOnlyList<PrechargeWindow> windows, Assessment? assessment, bool transducerDrifts, DateTimeOffset asOf)
+    public static RoundStop Of(Vessel vessel, IReadOnlyList<PrechargeWindow> windows, Assessment? assessment, DateTimeOffset asOf)
     {
         ArgumentNullException.ThrowIfNull(vessel);
         ArgumentNullException.ThrowIfNull(windows);
-        bool trusted = !transducerDrifts && !IsFaulty(assessment);
+        bool trusted = assessment?.Drift is not { IsDrifting: true } && !IsFaulty(assessment);
         List<PrechargeCheck> seen = [.. Seen(vessel, windows, trusted, asOf).OrderBy(check => check.At)];
         DateTimeOffset? lastCharge = VesselRecords.LastCharge(vessel, asOf);
         DateTimeOffset? byHand = Later(lastCharge, VesselRecords.LastCheck(vessel, asOf)?.At);

@@ -17,7 +17,7 @@ public sealed class RoundPlannerTests
     [Fact]
     public void A_vessel_that_was_never_seen_is_due_at_once()
     {
-        RoundStop stop = RoundPlanner.Of(Bench.Vessel(), [], null, false, Now);
+        RoundStop stop = RoundPlanner.Of(Bench.Vessel(), [], null, Now);
         Assert.Equal((Now, DueReason.NeverSeen), (stop.Due, stop.Reason));
     }
 
@@ -36,7 +36,7 @@ public sealed class RoundPlannerTests
         RoundStop again = Due(Bench.Vessel(chargeDays: [0, 70], checks: [Bench.Check(8, 100), Bench.Check(60, 80)]));
         Assert.Equal((Bench.Start.AddDays(77), DueReason.AfterCharge), (again.Due, again.Reason));
 
-        static RoundStop Due(Vessel vessel) => RoundPlanner.Of(vessel, [], null, false, Now);
+        static RoundStop Due(Vessel vessel) => RoundPlanner.Of(vessel, [], null, Now);
     }
 
     [Fact]
@@ -44,19 +44,19 @@ public sealed class RoundPlannerTests
     {
         Vessel vessel = Bench.Vessel(chargeDays: [0]);
         List<PrechargeWindow> windows = [.. Enumerable.Range(1, 390).Select(day => Window(day, 100))];
-        RoundStop trusted = RoundPlanner.Of(vessel, windows, Bench.Day(390, Verdict.WithinLimits), false, Now);
+        RoundStop trusted = RoundPlanner.Of(vessel, windows, Bench.Day(390, Verdict.WithinLimits), Now);
         Assert.True(trusted.Due > Now);
         Assert.Equal(DueReason.SixMonths, trusted.Reason);
         Assert.Equal(windows[^1].End, trusted.Online);
 
-        RoundStop drifting = RoundPlanner.Of(vessel, windows, Bench.Day(390, Verdict.WithinLimits), true, Now);
+        RoundStop drifting = RoundPlanner.Of(vessel, windows, Bench.Day(390, Verdict.WithinLimits) with { Drift = Drifting }, Now);
         Assert.Equal(Bench.Start.AddDays(7), drifting.Due);
         Assert.Null(drifting.Online);
         Assessment faulty = Bench.Day(390, Verdict.WithinLimits) with
         {
             Faults = new SensorFaults([new SensorFault(Signal.GasPressure, Ne107Status.Failure, FaultKind.Stuck, Now, "stands still")]),
         };
-        Assert.Equal(Bench.Start.AddDays(7), RoundPlanner.Of(vessel, windows, faulty, false, Now).Due);
+        Assert.Equal(Bench.Start.AddDays(7), RoundPlanner.Of(vessel, windows, faulty, Now).Due);
     }
 
     [Fact]
@@ -64,7 +64,7 @@ public sealed class RoundPlannerTests
     {
         Vessel vessel = Bench.Vessel(chargeDays: [0]);
         List<PrechargeWindow> windows = [.. Enumerable.Range(1, 200).Select(day => Window(day, 100))];
-        RoundStop stop = RoundPlanner.Of(vessel, windows, Bench.Day(400, Verdict.NoWindowTooLong, windowDay: 200), false, Now);
+        RoundStop stop = RoundPlanner.Of(vessel, windows, Bench.Day(400, Verdict.NoWindowTooLong, windowDay: 200), Now);
         Assert.Equal(DueReason.Silent, stop.Reason);
         Assert.Equal(windows[^1].End + vessel.Specification.LongestSilence, stop.Due);
     }
@@ -86,25 +86,36 @@ public sealed class RoundPlannerTests
     {
         // Over 20 months the transducer falls by 1 bar a month, the allowed loss; by hand it stays at 100 bar, or falls alike.
         List<PrechargeWindow> windows = [.. Enumerable.Range(0, 600).Select(day => Window(day, 100 - (day / 30.4375)))];
-        DateTimeOffset asOf = Bench.Start.AddDays(600);
         double[] days = [8, 130, 310, 490, 590];
-        TransducerDrift drift = HandAgainstTransducer.Drift(
-            Bench.Vessel(checks: [.. days.Select(day => Bench.Check(day, 100))]), windows, HandInstruments.Common, _ => "G-1", asOf);
-        Assert.NotNull(drift.Proven);
+        TransducerDrift drift = Drift([.. days.Select(day => Bench.Check(day, 100) with { GaugeId = "G-1" })], windows)!;
+        Assert.True(drift.IsDrifting);
         Assert.InRange(drift.RatePaPerSecond * LossRate.SecondsPerMonth / 1e5, -1.3, -0.7);
-        TransducerDrift leak = HandAgainstTransducer.Drift(
-            Bench.Vessel(checks: [.. days.Select(day => Bench.Check(day, 100 - (day / 30.4375)))]), windows, HandInstruments.Common, _ => "G-1", asOf);
-        Assert.Null(leak.Proven);
+        TransducerDrift leak = Drift([.. days.Select(day => Bench.Check(day, 100 - (day / 30.4375)) with { GaugeId = "G-1" })], windows)!;
+        Assert.False(leak.IsDrifting);
         Assert.Equal(5, leak.Count);
+
+        // A gauge that is not on record tells less: it may be another one each time.
+        Assert.True(Drift([.. days.Select(day => Bench.Check(day, 100))], windows)!.Evidence < drift.Evidence);
     }
 
     [Fact]
-    public void A_charge_between_check_and_window_parts_them()
+    public void Only_a_window_within_a_week_is_compared_and_a_check_without_values_is_not()
     {
-        List<PrechargeWindow> windows = [Window(10, 80), Window(14, 100)];
-        Vessel vessel = Bench.Vessel(chargeDays: [12], checks: [Bench.Check(11.9, 80.5), Bench.Check(40, 100)]);
-        TransducerComparison only = Assert.Single(HandAgainstTransducer.Compare(vessel, windows, HandInstruments.Common, _ => "", Now));
+        List<PrechargeWindow> windows = [Window(10, 99), Window(20, 100)];
+        Vessel vessel = Bench.Vessel(checks: [Bench.Check(1, 100), Bench.Check(12), Bench.Check(18, 100.5), Bench.Check(40, 100)]);
+        TransducerComparison only = Assert.Single(HandAgainstTransducer.Compare(
+            vessel.Specification, HandReading.Of(vessel, HandInstruments.Common), windows, Now));
+        Assert.Equal(vessel.RecordedChecks[2].At, only.At);
         Assert.Equal(-0.5e5, only.DifferencePa, 1e2);
+    }
+
+    private static TransducerDrift Drifting { get; } = new(2, -1, 0.1, Now, -9e5, 1e5, Now, 9, 4.6);
+
+    private static TransducerDrift? Drift(PrechargeCheck[] checks, IReadOnlyList<PrechargeWindow> windows)
+    {
+        Vessel vessel = Bench.Vessel(checks: checks);
+        return HandAgainstTransducer.Drift(
+            vessel.Specification, HandReading.Of(vessel, HandInstruments.Common), windows, Bench.Start, Bench.Start.AddDays(600));
     }
 
     private static PrechargeWindow Window(double day, double barGauge) => new()

@@ -4,9 +4,12 @@ using DriftWatch.Gas.Units;
 using DriftWatch.Host.Web.Fleet;
 using DriftWatch.Host.Web.People;
 using DriftWatch.Host.Web.Readers;
-using DriftWatch.Host.Web.Rounds;
 using DriftWatch.Host.Web.Vessels;
+using DriftWatch.Plant.Register;
+using DriftWatch.Plant.Rounds;
+using DriftWatch.Trends.Inspection;
 using DriftWatch.Trends.Segments;
+using DriftWatch.Trends.Verdicts;
 using DriftWatch.Trends.Windows;
 using Microsoft.AspNetCore.Builder;
 using Microsoft.AspNetCore.Http;
@@ -57,14 +60,14 @@ internal static class PageEndpoints
 
         Dictionary<string, string[]> faults = [];
         IReadOnlyList<PrechargeWindow> windows = desk.Store.Windows(id);
+        Assessment? assessment = desk.Store.LastAssessment(id);
         return Page<VesselPage>(context, desk, new()
         {
             // The store knows best: the fleet in memory may be a moment behind.
-            ["Row"] = new FleetRow(row.Vessel, desk.Store.LastAssessment(id)),
+            ["Row"] = new FleetRow(row.Vessel, assessment),
             ["Windows"] = windows,
             ["Jobs"] = desk.Store.OpenJobs(id),
-            ["Comparisons"] = HandChecks.Compare(desk, row.Vessel, windows, desk.Clock.Now),
-            ["Drift"] = HandChecks.Drift(desk, row.Vessel, windows, desk.Clock.Now),
+            ["Comparisons"] = Comparisons(row.Vessel, windows, assessment),
             ["Span"] = SpanQuery.Read(context.Request.Query, faults),
             ["From"] = context.Request.Query["from"].FirstOrDefault() ?? "",
             ["To"] = context.Request.Query["to"].FirstOrDefault() ?? "",
@@ -72,6 +75,16 @@ internal static class PageEndpoints
             ["WindowPage"] = int.TryParse(context.Request.Query["windows"].FirstOrDefault(), out int page) && page > 0 ? page : 1,
         });
     }
+
+    /// <summary>Checks by hand beside the windows of the segment that the assessment speaks of.</summary>
+    private static IReadOnlyList<TransducerComparison> Comparisons(Vessel vessel, IReadOnlyList<PrechargeWindow> windows, Assessment? assessment) =>
+        assessment is { Drift: not null, Segment: { } segment }
+            ? HandAgainstTransducer.Compare(
+                vessel.Specification,
+                HandReading.Of(vessel, HandInstruments.Common),
+                [.. windows.Where(window => window.Standing == WindowStanding.Accepted && window.Segment == segment.Number)],
+                assessment.AsOf)
+            : [];
 
     private static IResult Trend(string id, HttpContext context, Desk desk)
     {

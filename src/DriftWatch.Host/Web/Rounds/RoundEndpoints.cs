@@ -8,7 +8,6 @@ using DriftWatch.Plant.Records;
 using DriftWatch.Plant.Register;
 using DriftWatch.Plant.Rounds;
 using DriftWatch.Trends.Inspection;
-using DriftWatch.Trends.Windows;
 using Microsoft.AspNetCore.Antiforgery;
 using Microsoft.AspNetCore.Builder;
 using Microsoft.AspNetCore.Http;
@@ -72,12 +71,8 @@ internal static class RoundEndpoints
         });
     }
 
-    private static RoundStop Stop(Desk desk, Vessel vessel, DateTimeOffset now)
-    {
-        IReadOnlyList<PrechargeWindow> windows = desk.Store.Windows(vessel.Id);
-        bool drifts = vessel.RecordedChecks.Count > 0 && HandChecks.Drift(desk, vessel, windows, now).Proven is not null;
-        return RoundPlanner.Of(vessel, windows, desk.Store.LastAssessment(vessel.Id), drifts, now);
-    }
+    private static RoundStop Stop(Desk desk, Vessel vessel, DateTimeOffset now) =>
+        RoundPlanner.Of(vessel, desk.Store.Windows(vessel.Id), desk.Store.LastAssessment(vessel.Id), now);
 
     /// <summary>The worker reaches over the round alone.</summary>
     private static ContentHttpResult Worker(HttpResponse response)
