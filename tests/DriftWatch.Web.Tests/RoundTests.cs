@@ -3,10 +3,15 @@ using System.Text.Json;
 using System.Text.RegularExpressions;
 using DriftWatch.Gas.Charging;
 using DriftWatch.Gas.Quantities;
+using DriftWatch.Plant.History;
 using DriftWatch.Plant.People;
 using DriftWatch.Plant.Records;
 using DriftWatch.Plant.Register;
 using DriftWatch.Plant.Safety;
+using DriftWatch.Trends.Inspection;
+using DriftWatch.Trends.Segments;
+using DriftWatch.Trends.Verdicts;
+using DriftWatch.Trends.Windows;
 using Microsoft.Playwright;
 
 namespace DriftWatch.Web.Tests;
@@ -193,6 +198,66 @@ public sealed class RoundTests(Browser browser) : IClassFixture<Browser>
             "/rounds", "/rounds/checks", [.. fields.Where(pair => pair.Name != "pressure"), ("pressure", "71")]);
         Assert.Equal(HttpStatusCode.Conflict, changed.StatusCode);
         Assert.Single(plant.Store.Work());
+    }
+
+    [Theory]
+    [InlineData(1280)]
+    [InlineData(390)]
+    public async Task A_vessels_page_sets_the_checks_beside_the_transducer(int width)
+    {
+        await using PlantOfOne plant = await PlantOfOne.StartAsync();
+        DateTimeOffset now = plant.Time.GetUtcNow();
+        double ambientPa = plant.Register.Find("PR1-A1")!.Specification.Ambient.Pascals;
+        var segment = new TrendSegment(0, now.AddDays(-100), SegmentCause.FirstWindow);
+        plant.Store.Save(new VesselStep
+        {
+            VesselId = "PR1-A1",
+            InboxSequence = 0,
+            Windows =
+            [
+                new PrechargeWindow
+                {
+                    Start = now.AddHours(-3),
+                    End = now.AddHours(-1),
+                    ReadingCount = 100,
+                    Evidence = WindowEvidence.FluidPressure,
+                    MeanPressurePa = 60e5 + ambientPa,
+                    MeanTemperatureK = 293.15,
+                    PrechargePa = 60e5 + ambientPa,
+                    RandomUncertaintyPa = 2e4,
+                    SharedUncertaintyPa = 2e4,
+                    IsochoreSlopePaPerK = 0,
+                    Rest = 1,
+                    Standing = WindowStanding.Accepted,
+                    Segment = 0,
+                },
+            ],
+            Assessment = new Assessment
+            {
+                AsOf = now.AddHours(1),
+                Verdict = Verdict.NotKnownYet,
+                Reason = "Only 1 point.",
+                Segment = segment,
+                PointCount = 1,
+                LastWindow = now.AddHours(-1),
+                Drift = new TransducerDrift(1, -1.1, 0.2, now, -10e5, 1e5, now, 6, -Math.Log(0.01)),
+            },
+            Notices = [],
+            AlarmChanges = [],
+            Checkpoint = new VesselCheckpoint(now, new byte[] { 1 }),
+        });
+        IPage page = await OpenAsync(plant, "/rounds?vessel=PR1-A1", width, ColorScheme.Light);
+        await EnterAsync(page, "PR1-A1", "70", "20");
+        await Assertions.Expect(page.Locator("#entries-list li")).ToHaveAttributeAsync("data-state", "sent");
+        await page.GotoAsync(plant.Desk.Address + "/vessels/PR1-A1");
+        ILocator section = page.Locator("section[aria-labelledby=hand-heading]");
+        await Assertions.Expect(section).ToContainTextAsync("the pressure transducer drifts");
+        await Assertions.Expect(section.Locator("tbody tr")).ToHaveCountAsync(1);
+        await Assertions.Expect(section.Locator("tbody tr")).ToContainTextAsync(new Regex(@"-10\.0 ± \d\.\d bar\s*G-7"));
+        await page.Locator("figure[data-live] canvas").WaitForAsync();
+        await Pictures.KeepAsync(page, $"hand-{width}-light");
+        await Browser.JudgeAsync(page, width);
+        await page.Context.CloseAsync();
     }
 
     [Fact]

@@ -61,13 +61,14 @@ internal static class PageEndpoints
         Dictionary<string, string[]> faults = [];
         IReadOnlyList<PrechargeWindow> windows = desk.Store.Windows(id);
         Assessment? assessment = desk.Store.LastAssessment(id);
+        Vessel vessel = desk.Register.Find(id) ?? row.Vessel;
         return Page<VesselPage>(context, desk, new()
         {
-            // The store knows best: the fleet in memory may be a moment behind.
-            ["Row"] = new FleetRow(row.Vessel, assessment),
+            // Store and register know best: the fleet in memory may be a moment behind.
+            ["Row"] = new FleetRow(vessel, assessment),
             ["Windows"] = windows,
             ["Jobs"] = desk.Store.OpenJobs(id),
-            ["Comparisons"] = Comparisons(row.Vessel, windows, assessment),
+            ["Comparisons"] = Comparisons(vessel, windows, assessment),
             ["Span"] = SpanQuery.Read(context.Request.Query, faults),
             ["From"] = context.Request.Query["from"].FirstOrDefault() ?? "",
             ["To"] = context.Request.Query["to"].FirstOrDefault() ?? "",
