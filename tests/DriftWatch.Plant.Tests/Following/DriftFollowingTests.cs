@@ -52,7 +52,10 @@ public sealed class DriftFollowingTests
                 checks.Add(new PrechargeCheck(
                     window.Middle,
                     GaugePressure.FromPascals(window.MeanPressurePa - vessel.Specification.Ambient.Pascals + (1e5 * barPerMonth * months)),
-                    GasTemperature.FromKelvins(window.MeanTemperatureK)) { GaugeId = "G-1" });
+                    GasTemperature.FromKelvins(window.MeanTemperatureK))
+                {
+                    GaugeId = "G-1",
+                });
             }
         }
 
