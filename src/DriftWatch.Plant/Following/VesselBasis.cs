@@ -49,7 +49,7 @@ public sealed record VesselBasis(string Definition, IReadOnlyList<BasisRecord> R
         new Defined(vessel.Description, vessel.Place, vessel.Specification, vessel.Calendar), VesselBasisJson.Default.Defined)));
 
     private static string TextOf(PrechargeCheck check) => string.Create(
-        CultureInfo.InvariantCulture, $"check {check.Pressure?.Pascals:R} Pa {check.Temperature?.Kelvins:R} K");
+        CultureInfo.InvariantCulture, $"check {check.Pressure?.Pascals:R} Pa {check.Temperature?.Kelvins:R} K{(check.GaugeId.Length > 0 ? " " : "")}{check.GaugeId}");
 
     /// <summary>What counts for the whole time: limits and sensors for the assessment, calendar and place for its jobs.</summary>
     internal sealed record Defined(string Description, string Place, VesselSpecification Specification, PlantCalendar Calendar);
