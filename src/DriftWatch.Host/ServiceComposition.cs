@@ -50,7 +50,8 @@ internal static class ServiceComposition
         // The pages' framework makes itself a key that nothing uses, and warns that it is not kept.
         builder.Logging.AddFilter("Microsoft.AspNetCore.DataProtection", LogLevel.Error);
         IServiceCollection services = builder.Services;
-        services.AddSingleton(provider => new LiveRegister(register, provider.GetRequiredService<PlantStore>()));
+        services.AddSingleton(provider => new LiveRegister(
+            register, provider.GetRequiredService<PlantStore>(), provider.GetRequiredService<PlantStore>()));
         services.AddSingleton(provider => new RegisterEditor(
             settings.Register, provider.GetRequiredService<LiveRegister>(), provider.GetRequiredService<PlantStore>(), TimeProvider.System));
         services.AddSingleton(new PlantClock(plantClock));

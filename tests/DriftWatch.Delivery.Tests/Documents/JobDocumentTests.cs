@@ -68,7 +68,7 @@ public sealed class JobDocumentTests
     public void An_opened_job_reads_so()
     {
         JsonNode document = Node(Given.Opened());
-        Assert.Equal("2.0", (string?)document["schemaVersion"]);
+        Assert.Equal("2.1", (string?)document["schemaVersion"]);
         Assert.Equal("P3-ACC-2/below/2025-03-01/open/1", (string?)document["id"]);
         Assert.Equal("driftwatch.job.opened", (string?)document["type"]);
         Assert.Equal("/driftwatch/vessels/P3-ACC-2", (string?)document["source"]);

@@ -44,7 +44,7 @@ public sealed class WebhookChannelTests : IDisposable
         }
 
         Assert.Equal(Given.Instant, DateTimeOffset.Parse((string)envelope["time"]!, CultureInfo.InvariantCulture));
-        Assert.Equal("urn:driftwatch:schema:job:2.0", (string?)envelope["dataschema"]);
+        Assert.Equal("urn:driftwatch:schema:job:2.1", (string?)envelope["dataschema"]);
         Assert.True(JsonNode.DeepEquals(document, envelope["data"]));
 
         Assert.Equal(_clock.GetUtcNow().ToUnixTimeSeconds().ToString(CultureInfo.InvariantCulture), request.Headers["webhook-timestamp"]);
