@@ -15,7 +15,10 @@ RootCommand root = new("DriftWatch says how much nitrogen hydraulic accumulators
     SetAsideCommand.Create(),
     QueueCommand.Create(),
     AlarmsCommand.Create(),
+    PeopleCommand.Create(),
+    SheetCommand.Create(),
     ExampleSettingsCommand.Create(),
+    SettingsCommand.Create(),
 };
 try
 {

@@ -47,7 +47,7 @@ internal static class ServiceComposition
             options.UseUtcTimestamp = true;
         });
 
-        // The pages' framework makes itself a key that nothing uses, and warns that it is not kept.
+        // The keys of the pages are kept in the data folder, readable to the service's user alone; the framework warns that they are not sealed besides.
         builder.Logging.AddFilter("Microsoft.AspNetCore.DataProtection", LogLevel.Error);
         IServiceCollection services = builder.Services;
         services.AddSingleton(provider => new LiveRegister(
@@ -106,7 +106,11 @@ internal static class ServiceComposition
         if (settings.Web is { } web)
         {
             services.AddHostedService(provider => new DeskWorker(
-                new Desk(provider.GetRequiredService<LiveRegister>(), provider.GetRequiredService<PlantStore>(), provider.GetRequiredService<PlantClock>(), UnitOf(settings)),
+                new Desk(provider.GetRequiredService<LiveRegister>(), provider.GetRequiredService<PlantStore>(), provider.GetRequiredService<PlantClock>(), UnitOf(settings))
+                {
+                    KeyFolder = KeyFolder(settings),
+                    History = provider.GetRequiredService<IReadingHistory>(),
+                },
                 web, provider.GetRequiredService<ILoggerFactory>()));
         }
 
@@ -114,6 +118,9 @@ internal static class ServiceComposition
     }
 
     public static string StorePath(ServiceSettings settings) => Path.Combine(settings.DataFolder, "driftwatch.db");
+
+    /// <summary>Folder of the keys under which cookies and form tokens of the pages are sealed.</summary>
+    public static string KeyFolder(ServiceSettings settings) => Path.Combine(settings.DataFolder, "keys");
 
     public static PressureUnit UnitOf(ServiceSettings settings) =>
         Units.TryParse(settings.PressureUnit, out PressureUnit? unit) ? unit : throw new InvalidOperationException("Settings were not checked.");
@@ -130,7 +137,10 @@ internal static class ServiceComposition
         }
 
         InfluxOptions options = influx.ToOptions();
-        services.AddSingleton<IReadingHistory>(_ => new InfluxHistory(options));
+        services.AddSingleton(_ => new InfluxHistory(options));
+        services.AddSingleton(provider => new InfluxBesideStore(
+            provider.GetRequiredService<PlantStore>(), provider.GetRequiredService<InfluxHistory>(), TimeProvider.System));
+        services.AddSingleton<IReadingHistory>(provider => provider.GetRequiredService<InfluxBesideStore>());
         services.AddSingleton(provider => new InfluxWriter(
             options, provider.GetRequiredService<PlantStore>(), provider.GetRequiredService<LiveRegister>(), TimeProvider.System,
             provider.GetRequiredService<ILogger<InfluxWriter>>()));

@@ -1,3 +1,4 @@
+using DriftWatch.Gas.Units;
 using DriftWatch.Host.Settings;
 using DriftWatch.Plant.Jobs;
 using DriftWatch.Plant.Register;
@@ -122,7 +123,7 @@ public sealed class DemoTests : IClassFixture<DemoTests.Demo>
         Assert.True(exitCode == 1, text + errors);
         Assert.Contains("psi gauge", text, StringComparison.Ordinal);
         Assert.All(_demo.Register.Vessels, vessel => Assert.Contains(
-            $"{vessel.Id}: {_demo.Store.LastAssessment(vessel.Id)!.Reason}", text, StringComparison.Ordinal));
+            $"{vessel.Id}: {VerdictWords.Reason(vessel.Specification, _demo.Store.LastAssessment(vessel.Id)!, PressureUnit.Psi)}", text, StringComparison.Ordinal));
         AssertSameFiles(_demo.Folder.File("jobs"), output.File("jobs"));
     }
 

@@ -1,4 +1,5 @@
 using DriftWatch.Gas.Quantities;
+using DriftWatch.Trends.Verdicts;
 using DriftWatch.Trends.Vessels;
 using DriftWatch.Trends.Windows;
 
@@ -18,7 +19,7 @@ internal static class Make
         NominalPrecharge = GaugePressure.FromPascals(100e5),
         LowerLimit = GaugePressure.FromPascals(90e5),
         UpperLimit = GaugePressure.FromPascals(108e5),
-        AllowedLossPaPerSecond = 1e5 / Verdicts.LossRate.SecondsPerMonth,
+        AllowedLossPaPerSecond = 1e5 / LossRate.SecondsPerMonth,
         LowestWorkingPressure = GaugePressure.FromPascals(125e5),
         HighestWorkingPressure = GaugePressure.FromPascals(210e5),
         Ambient = AbsolutePressure.FromPascals(1e5),

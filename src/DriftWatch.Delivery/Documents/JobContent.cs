@@ -63,6 +63,15 @@ public sealed record JobContent
     /// <summary>Part of the usable fluid volume that is lost, percent; null when not known.</summary>
     public required double? LostUsableVolumePercent { get; init; }
 
+    /// <summary>The same with the precharge at its lower limit, percent; null when not known.</summary>
+    public required double? LostUsableVolumeAtLowerLimitPercent { get; init; }
+
+    /// <summary>Best estimate of when the lower limit is reached, UTC; null when it is not foreseen, or lies behind.</summary>
+    public required DateTimeOffset? LowerLimitReached { get; init; }
+
+    /// <summary>By when a recharge is recommended, UTC; null when no charge is asked for or no date is foreseen.</summary>
+    public required DateTimeOffset? RecommendedRecharge { get; init; }
+
     /// <summary>What must be isolated and released before anything is touched.</summary>
     public required string Isolation { get; init; }
 

@@ -69,7 +69,10 @@ public sealed record JobDocument
             LatestDue = (notice.Job.LatestDue ?? notice.Job.Due).ToUniversalTime(),
             PlannedStop = notice.Job.PlannedStop?.ToUniversalTime(),
             ChartId = notice.Job.ChartId.Length > 0 ? notice.Job.ChartId : notice.Job.VesselId,
-            LostUsableVolumePercent = notice.Job.LostUsableShare is { } share ? Math.Round(100 * share, 1) : null,
+            LostUsableVolumePercent = Percent(notice.Job.LostUsableShare),
+            LostUsableVolumeAtLowerLimitPercent = Percent(notice.Job.LostUsableShareAtLowerLimit),
+            LowerLimitReached = notice.Job.LowerLimitReached?.ToUniversalTime(),
+            RecommendedRecharge = notice.Job.RecommendedRecharge?.ToUniversalTime(),
             Isolation = notice.Job.Isolation.Length > 0 ? notice.Job.Isolation : SafetyLines.Isolation,
             Evidence = notice.Job.Evidence,
             Steps = notice.Job.Steps,
@@ -88,6 +91,8 @@ public sealed record JobDocument
 
     /// <summary>An open job is told with a reason only when it stood before and is written anew.</summary>
     private static bool Renews(JobNotice notice) => notice.State == JobState.Open && notice.Why.Length > 0;
+
+    private static double? Percent(double? share) => share is { } known ? Math.Round(100 * known, 1) : null;
 
     /// <summary>The document as JSON, UTF-8, indented: people read the files too.</summary>
     public byte[] ToUtf8Json() => JsonSerializer.SerializeToUtf8Bytes(this, JobJson.Readable.JobDocument);

@@ -44,6 +44,7 @@ internal static class JobText
             }
 
             sections.Add(("Due", [$"{Minute(job.Due)}. {job.DueReason}", $"Priority: {JobJson.NameOf(job.Priority)}"]));
+            sections.Add(("Prognosis", Prognosis(job)));
             sections.Add(("Before anything else", [job.Isolation]));
             sections.Add(("Work, in this order", [.. job.Steps.Select((step, i) => string.Create(CultureInfo.InvariantCulture, $"{i + 1}. {step}"))]));
             sections.Add(("Gauge pressure to charge to", [.. job.ChargingTargets.Select(row =>
@@ -88,6 +89,30 @@ internal static class JobText
         JobCause.NoWindowTooLong => "no precharge window for too long",
         _ => JobJson.NameOf(cause),
     };
+
+    private static List<string> Prognosis(JobContent job)
+    {
+        List<string> lines = [];
+        if (job.LowerLimitReached is { } reached)
+        {
+            lines.Add($"Lower limit reached {Day(reached)} (best estimate).");
+        }
+
+        if (job.RecommendedRecharge is { } recharge)
+        {
+            lines.Add($"Recharge recommended by {Day(recharge)}.");
+        }
+
+        if (job.LostUsableVolumePercent is { } now)
+        {
+            string atLimit = job.LostUsableVolumeAtLowerLimitPercent is { } then
+                ? string.Create(CultureInfo.InvariantCulture, $", {then:0} % at the lower limit")
+                : "";
+            lines.Add(string.Create(CultureInfo.InvariantCulture, $"Usable volume lost: {now:0} % now{atLimit}."));
+        }
+
+        return lines;
+    }
 
     private static string Day(DateTimeOffset instant) => instant.UtcDateTime.ToString("yyyy-MM-dd", CultureInfo.InvariantCulture);
 

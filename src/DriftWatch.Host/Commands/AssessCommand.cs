@@ -100,7 +100,7 @@ internal static class AssessCommand
         }
 
         VerdictTable.Write(console, assessment.Results, unit);
-        VerdictTable.WriteReasons(console, assessment.Results);
+        VerdictTable.WriteReasons(console, assessment.Results, unit);
         console.WriteLine();
         console.WriteLine($"Charts: {charts}");
         console.WriteLine($"Jobs:   {Path.Combine(output, "jobs")} ({assessment.Notices.Count} notices)");

@@ -94,7 +94,7 @@ internal static class DemoCommand
         string settingsFile = Path.Combine(output, "driftwatch.json");
         await File.WriteAllTextAsync(settingsFile, SettingsJson.Write(settings with { Broker = new BrokerSettings(), Web = new WebSettings() }), stop);
         VerdictTable.Write(console, results, unit);
-        VerdictTable.WriteReasons(console, results);
+        VerdictTable.WriteReasons(console, results, unit);
         console.WriteLine();
         console.WriteLine($"Charts: {settings.ChartFolder}");
         console.WriteLine($"Jobs:   {settings.Queue.Folder} ({Directory.GetFiles(settings.Queue.Folder, "*.json").Length} documents)");

@@ -23,6 +23,8 @@ internal static class VerdictTable
             .AddColumn(new TableColumn("Loss,\n%/month").RightAligned())
             .AddColumn(new TableColumn("Loss,\nPa m3/s").RightAligned())
             .AddColumn("Lower limit reached\n(95 % from - to)")
+            .AddColumn("Recharge\nby")
+            .AddColumn(new TableColumn("Lost usable\nvolume, %\n(at limit)").RightAligned())
             .AddColumn("Last window");
         foreach (VesselResult result in InOrder(results))
         {
@@ -33,12 +35,12 @@ internal static class VerdictTable
     }
 
     /// <summary>One line a vessel with the reason of its verdict.</summary>
-    public static void WriteReasons(IAnsiConsole console, IReadOnlyList<VesselResult> results)
+    public static void WriteReasons(IAnsiConsole console, IReadOnlyList<VesselResult> results, PressureUnit unit)
     {
         foreach (VesselResult result in InOrder(results))
         {
             // Not wrapped: a reason is one sentence that people search for.
-            console.Profile.Out.Writer.WriteLine($"{result.Vessel.Id}: {result.Assessment.Reason}");
+            console.Profile.Out.Writer.WriteLine($"{result.Vessel.Id}: {VerdictWords.Reason(result.Vessel.Specification, result.Assessment, unit)}");
         }
     }
 
@@ -81,6 +83,10 @@ internal static class VerdictTable
 
         yield return fit is not null && assessment.Forecast is { Crossing: { } crossing } forecast
             ? $"{Day(crossing)} ({Day(forecast.Earliest)} - {Day(forecast.Latest)})"
+            : "-";
+        yield return assessment.Forecast?.RecommendedRecharge is { } recharge ? Day(recharge) : "-";
+        yield return assessment.LostUsableVolume is { } lost
+            ? $"{Plain(100 * lost.Share, "0")}{(assessment.Forecast?.LossAtCrossing is { } then ? $" ({Plain(100 * then.Share, "0")})" : "")}"
             : "-";
         yield return Day(assessment.LastWindow);
     }

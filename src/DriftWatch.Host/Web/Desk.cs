@@ -14,4 +14,13 @@ public sealed record Desk(LiveRegister Vessels, PlantStore Store, PlantClock Clo
 {
     /// <summary>The register now: take it once for one answer.</summary>
     public VesselRegister Register => Vessels.Current;
+
+    /// <summary>The true time of day, which sessions and the audit log go by.</summary>
+    public TimeProvider Time { get; init; } = TimeProvider.System;
+
+    /// <summary>Folder of the keys under which cookies and form tokens are sealed; null for keys that a restart forgets.</summary>
+    public string? KeyFolder { get; init; }
+
+    /// <summary>Where raw readings are read back from; the store itself unless told otherwise.</summary>
+    public IReadingHistory History { get; init; } = Store;
 }

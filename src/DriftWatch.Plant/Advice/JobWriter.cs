@@ -5,6 +5,7 @@ using DriftWatch.Plant.Jobs;
 using DriftWatch.Plant.Priorities;
 using DriftWatch.Plant.Register;
 using DriftWatch.Plant.Safety;
+using DriftWatch.Trends.Prognosis;
 using DriftWatch.Trends.Verdicts;
 using DriftWatch.Trends.Vessels;
 
@@ -64,6 +65,9 @@ public static class JobWriter
             PlannedStop = due.PlannedStop,
             ChartId = vessel.Id,
             LostUsableShare = ThreeDigits(risk.LostUsableShare),
+            LostUsableShareAtLowerLimit = ThreeDigits(UsableVolumeLoss.At(specification, LowerLimitPa(specification))?.Share),
+            LowerLimitReached = IsAboveLowerLimit(specification, assessment) ? assessment.Forecast?.Crossing : null,
+            RecommendedRecharge = charge ? assessment.Forecast?.RecommendedRecharge : null,
             Isolation = SafetyLines.Isolation,
             Evidence = Evidence(specification, assessment),
             Steps = WorkSteps.For(cause, specification.Type, suspect),
@@ -100,6 +104,10 @@ public static class JobWriter
             : null;
     }
 
+    private static double LowerLimitPa(VesselSpecification vessel) => vessel.LowerLimit.ToAbsolute(vessel.Ambient).Pascals;
+
+    private static bool IsAboveLowerLimit(VesselSpecification vessel, Assessment assessment) => assessment.PrechargePa > LowerLimitPa(vessel);
+
     private static List<string> Evidence(VesselSpecification vessel, Assessment assessment)
     {
         List<string> lines = [];
@@ -125,9 +133,15 @@ public static class JobWriter
             lines.Add(Invariant($"Loss {loss.BarPerMonth:0.000} bar/month (95 % interval {least.BarPerMonth:0.000} to {most.BarPerMonth:0.000}); {loss.PercentPerMonth:0.00} %/month; {loss.PascalCubicMetresPerSecond:0.0e+0} Pa m3/s; allowed {vessel.AllowedLossPaPerSecond * LossRate.SecondsPerMonth / 1e5:0.000} bar/month."));
         }
 
-        if (assessment.Forecast is { Crossing: { } crossing } forecast && assessment.PrechargePa > vessel.LowerLimit.ToAbsolute(vessel.Ambient).Pascals)
+        if (assessment.Forecast is { Crossing: { } crossing } forecast && IsAboveLowerLimit(vessel, assessment))
         {
             lines.Add($"Lower limit reached {Day(crossing)} (95 % interval {Day(forecast.Earliest)} to {Day(forecast.Latest)}).");
+        }
+
+        if (assessment.LostUsableVolume is { } lost)
+        {
+            string atLimit = assessment.Forecast?.LossAtCrossing is { } then ? Invariant($"; {100 * then.Share:0} % ({then.Litres:0.0} l) at the lower limit") : "";
+            lines.Add(Invariant($"Usable volume lost against the nominal precharge: {100 * lost.Share:0} % ({lost.Litres:0.0} l) now{atLimit} (slow stroke at {vessel.ReferenceTemperature.DegreesCelsius:0} degrees C)."));
         }
 
         if (assessment.DataFault.Length > 0)

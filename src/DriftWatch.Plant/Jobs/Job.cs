@@ -59,6 +59,15 @@ public sealed record Job
     /// <summary>Share of the usable fluid volume that is lost, 0 to 1; null when not known.</summary>
     public double? LostUsableShare { get; init; }
 
+    /// <summary>The same with the precharge at its lower limit; null when not known.</summary>
+    public double? LostUsableShareAtLowerLimit { get; init; }
+
+    /// <summary>Best estimate of when the lower limit is reached, UTC; null when it is not foreseen, or lies behind.</summary>
+    public DateTimeOffset? LowerLimitReached { get; init; }
+
+    /// <summary>By when a recharge is recommended (<see cref="Trends.Prognosis.RechargeDate"/>), UTC; null when no charge is asked for or no date is foreseen.</summary>
+    public DateTimeOffset? RecommendedRecharge { get; init; }
+
     /// <summary>What must be isolated and released before anything is touched.</summary>
     public string Isolation { get; init; } = "";
 

@@ -1,7 +1,5 @@
-using DriftWatch.Gas.Nitrogen;
-using DriftWatch.Gas.Quantities;
-using DriftWatch.Gas.Sizing;
 using DriftWatch.Plant.Jobs;
+using DriftWatch.Trends.Prognosis;
 using DriftWatch.Trends.Verdicts;
 using DriftWatch.Trends.Vessels;
 
@@ -34,7 +32,7 @@ public readonly record struct VesselRisk(Consequence Consequence, TimeToAct Time
     /// <param name="now">The assessment.</param>
     public static VesselRisk Of(VesselSpecification vessel, JobCause cause, Assessment now)
     {
-        double? lost = LostShare(vessel, now);
+        double? lost = now.PrechargePa is { } level ? UsableVolumeLoss.At(vessel, level)?.Share : null;
         return cause switch
         {
             JobCause.BelowLowerLimit when NearlyGone(vessel, now) => new VesselRisk(Consequence.Severe, TimeToAct.Hours, lost),
@@ -66,40 +64,4 @@ public readonly record struct VesselRisk(Consequence Consequence, TimeToAct Time
     /// <summary>A precharge above p1: the vessel gives no fluid down to p1 and the separator strikes its end.</summary>
     private static bool AboveLowestWorking(VesselSpecification vessel, Assessment now) =>
         vessel.LowestWorkingPressure is { } p1 && now.PrechargePa > p1.ToAbsolute(vessel.Ambient).Pascals;
-
-    private static double? LostShare(VesselSpecification vessel, Assessment now)
-    {
-        if (vessel.LowestWorkingPressure is not { } p1 || vessel.HighestWorkingPressure is not { } p2
-            || now.PrechargePa is not { } level || !(level > 0))
-        {
-            return null;
-        }
-
-        try
-        {
-            PrechargeConsequence consequence = PrechargeConsequence.Of(
-                new PrechargedVessel(vessel.GasVolume, vessel.NominalPrecharge.ToAbsolute(vessel.Ambient), vessel.ReferenceTemperature),
-                AbsolutePressure.FromPascals(level),
-                TypeOf(vessel.Type),
-                p1.ToAbsolute(vessel.Ambient),
-                p2.ToAbsolute(vessel.Ambient),
-                vessel.ReferenceTemperature,
-                Stroke.Discharge,
-                StrokeHeat.Isothermal);
-            return Math.Clamp(consequence.LostFraction, 0, 1);
-        }
-        catch (OutsideNitrogenRangeException)
-        {
-            // A working pressure beyond the equation of state: the loss is not known, the job is written all the same.
-            return null;
-        }
-    }
-
-    // The ratio limit of the type is not asked for here; of the two diaphragm types either gives the same volumes.
-    private static AccumulatorType TypeOf(VesselType type) => type switch
-    {
-        VesselType.Bladder => AccumulatorType.Bladder,
-        VesselType.Piston => AccumulatorType.Piston,
-        _ => AccumulatorType.WeldedDiaphragm,
-    };
 }

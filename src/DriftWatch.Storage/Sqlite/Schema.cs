@@ -155,6 +155,9 @@ internal static class Schema
             received INTEGER NOT NULL
         ) STRICT;
         """,
+
+        PersonTable.Creation,
+        AuditTable.Creation,
         WorkTable.Creation,
         BasisTable.Creation,
         RegisterAuditTable.Creation,

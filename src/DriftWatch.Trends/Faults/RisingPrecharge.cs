@@ -8,14 +8,19 @@ namespace DriftWatch.Trends.Faults;
 /// </summary>
 /// <param name="Shape">Which of the two the windows show.</param>
 /// <param name="RisePa">How far it rose over the windows looked at, Pa.</param>
-/// <param name="Evidence">In words.</param>
-public sealed record RisingPrecharge(RiseShape Shape, double RisePa, string Evidence)
+/// <param name="Windows">The windows looked at; for a step those since.</param>
+/// <param name="First">When the rise began, UTC: the first window looked at, or the first after the step.</param>
+/// <param name="Last">Start of the last window looked at, UTC.</param>
+public sealed record RisingPrecharge(RiseShape Shape, double RisePa, int Windows, DateTimeOffset First, DateTimeOffset Last)
 {
     private const int LookBack = 60;
     private const int Fewest = 6;
 
     /// <summary>A rise counts from this many of its standard uncertainties on.</summary>
     private const double RiseUncertainties = 4;
+
+    /// <summary>A rise counts from this share of the precharge on: seasons in the placement of a sensor move honest windows nearly as far.</summary>
+    private const double LeastRise = 0.01;
 
     /// <summary>One shape is told from the other when its squares are so much less than the other's, by the Bayesian information criterion (6: strong).</summary>
     private const double Decisive = 6;
@@ -39,7 +44,8 @@ public sealed record RisingPrecharge(RiseShape Shape, double RisePa, string Evid
         double slope = days.Zip(pascals).Sum(pair => (pair.First - meanDay) * (pair.Second - meanPa)) / squares;
         double ramp = days.Zip(pascals).Sum(pair => Square(pair.Second - meanPa - (slope * (pair.First - meanDay))));
         double uncertainty = Math.Sqrt(ramp / (count - 2) / squares);
-        if (!(slope > RiseUncertainties * uncertainty))
+        double rise = slope * days[^1];
+        if (!(slope > RiseUncertainties * uncertainty && rise > LeastRise * meanPa))
         {
             return null;
         }
@@ -48,15 +54,10 @@ public sealed record RisingPrecharge(RiseShape Shape, double RisePa, string Evid
 
         // The place of the step is a third number fitted, the line has two; ln n for each.
         double forRamp = (count * Math.Log(left / ramp)) + Math.Log(count);
-        double rise = slope * days[^1];
-        return forRamp > Decisive
-            ? new RisingPrecharge(RiseShape.FluidInGasSide, rise, FormattableString.Invariant(
-                $"The precharge climbed steadily, by {rise / 1e5:0.0} bar over {count} windows in {days[^1]:0} days: fluid in the gas side is likely. Check the gas side for fluid before any charge or bleed."))
-            : forRamp < -Decisive
-                ? new RisingPrecharge(RiseShape.UnrecordedCharge, step, FormattableString.Invariant(
-                    $"The precharge rose at once, by {step / 1e5:0.0} bar before {points[first + at].Start.UtcDateTime:yyyy-MM-dd}, and stayed there: a charge that is not on record is likely."))
-                : new RisingPrecharge(RiseShape.NotTold, rise, FormattableString.Invariant(
-                    $"The precharge rose by {rise / 1e5:0.0} bar over {count} windows; whether at once or little by little the windows do not tell yet."));
+        return forRamp < -Decisive
+            ? new RisingPrecharge(RiseShape.UnrecordedCharge, step, count - at, points[first + at].Start, points[^1].Start)
+            : new RisingPrecharge(
+                forRamp > Decisive ? RiseShape.FluidInGasSide : RiseShape.NotTold, rise, count, points[first].Start, points[^1].Start);
     }
 
     private static (int At, double StepPa, double Left) BestStep(double[] values)

@@ -10,4 +10,16 @@ namespace DriftWatch.Trends.Prognosis;
 /// and when the level lies below the limit since nobody knows when.
 /// </param>
 /// <param name="Latest">Late end of the 95 % interval, UTC; null when it may never cross.</param>
-public sealed record CrossingForecast(DateTimeOffset? Crossing, DateTimeOffset? Earliest, DateTimeOffset? Latest);
+public sealed record CrossingForecast(DateTimeOffset? Crossing, DateTimeOffset? Earliest, DateTimeOffset? Latest)
+{
+    /// <summary>
+    /// What the crossing costs: usable volume lost with the precharge at the lower limit; null when the register lacks the working pressures.
+    /// </summary>
+    public UsableVolumeLoss? LossAtCrossing { get; init; }
+
+    /// <summary>
+    /// By when a recharge is recommended (<see cref="RechargeDate"/>), UTC; null when the limit is not foreseen to be reached, and while
+    /// too little is known for a verdict.
+    /// </summary>
+    public DateTimeOffset? RecommendedRecharge { get; init; }
+}

@@ -182,7 +182,9 @@ internal sealed class SegmentKeeper
             List<PrechargeWindow> beforePoints = [.. _points];
             _pending.RemoveAll(agreeing.Contains);
             RejectPending(pending => Higher(pending, window.PrechargePa));
+            double expectedPa = Expectation.From(beforePoints).At(agreeing[0].Middle);
             Begin(SegmentCause.UnrecordedCharge, agreeing[0].Start, [.. agreeing, window]);
+            _state = _state with { PreviousLevelPa = expectedPa };
             if (gasSideAlone)
             {
                 _state = _state with { Suspended = before };

@@ -8,7 +8,7 @@ namespace DriftWatch.Trends.Segments;
 /// <param name="ChargesPassed">How many recorded charges lie behind.</param>
 /// <param name="LastCharge">The recorded charge after which no window was trusted yet; null for none.</param>
 /// <param name="Suspended">The segment before an unrecorded charge that may yet prove to be trapped fluid.</param>
-/// <param name="PreviousLevelPa">Level expected where a sudden loss began the current segment, Pa absolute; null for any other.</param>
+/// <param name="PreviousLevelPa">Level expected where a step (sudden loss, unrecorded charge) began the current segment, Pa absolute; null where it began otherwise.</param>
 /// <param name="Pending">Windows not decided yet, oldest first.</param>
 /// <param name="LastRevocation">Instant of the last window at which a segment was taken back, UTC; the minimum for never.</param>
 public sealed record SegmentState(

@@ -180,7 +180,6 @@ public sealed class VesselTracker
         return VerdictJudge.Assess(_vessel, evidence, asOf) with
         {
             Faults = faults.Count == 0 ? SensorFaults.None : new SensorFaults(faults),
-            Rising = RisingPrecharge.Of(evidence.Points),
         };
     }
 

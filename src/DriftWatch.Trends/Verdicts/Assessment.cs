@@ -14,8 +14,17 @@ public sealed record Assessment
     /// <summary>The verdict.</summary>
     public required Verdict Verdict { get; init; }
 
-    /// <summary>The verdict's reason in one sentence, with figures in bar and per month.</summary>
+    /// <summary>The verdict's reason in words, with figures in bar and per month; <see cref="VerdictWords"/> says it in any unit.</summary>
     public required string Reason { get; init; }
+
+    /// <summary>What the verdict rests on; null in documents older than this.</summary>
+    public VerdictGround? Ground { get; init; }
+
+    /// <summary>From when on silence counts, UTC.</summary>
+    public DateTimeOffset HeardLast { get; init; }
+
+    /// <summary>Step of the precharge with which the segment began, Pa, negative for a loss; null when it began otherwise.</summary>
+    public double? StepPa { get; init; }
 
     /// <summary>The current segment; null before the first trusted window.</summary>
     public TrendSegment? Segment { get; init; }
@@ -31,6 +40,9 @@ public sealed record Assessment
 
     /// <summary>Combined standard uncertainty of <see cref="PrechargePa"/>, Pa.</summary>
     public double? PrechargeUncertaintyPa { get; init; }
+
+    /// <summary>Usable volume lost at <see cref="PrechargePa"/>; null when that or a working pressure is not known.</summary>
+    public UsableVolumeLoss? LostUsableVolume { get; init; }
 
     /// <summary>The line through the current segment; null with fewer than two points.</summary>
     public TrendFit? Fit { get; init; }

@@ -58,6 +58,18 @@ internal sealed record VesselData
     /// <summary>Earliest credible moment at the lower limit, UTC.</summary>
     public required DateTimeOffset? EarliestAtLowerLimit { get; init; }
 
+    /// <summary>By when a recharge is recommended, UTC; a week before the earliest credible moment at the lower limit.</summary>
+    public required DateTimeOffset? RecommendedRecharge { get; init; }
+
+    /// <summary>Usable fluid volume between the working pressures lost against the nominal precharge; null without working pressures.</summary>
+    public required double? LostUsableVolumeM3 { get; init; }
+
+    /// <summary>The same, percent of the nominal usable volume.</summary>
+    public required double? LostUsableVolumePercent { get; init; }
+
+    /// <summary>The same with the precharge at its lower limit, percent.</summary>
+    public required double? LostUsableVolumeAtLowerLimitPercent { get; init; }
+
     public required DateTimeOffset? LastWindow { get; init; }
 
     public static VesselData Of(FleetRow row)
@@ -87,6 +99,10 @@ internal sealed record VesselData
             LossPaPerSecond = row.LossPaPerMonth / LossRate.SecondsPerMonth,
             LossHalfWidth95PaPerSecond = row.LossHalfPaPerMonth is { } half && double.IsFinite(half) ? half / LossRate.SecondsPerMonth : null,
             EarliestAtLowerLimit = row.Earliest,
+            RecommendedRecharge = row.RecommendedRecharge,
+            LostUsableVolumeM3 = row.LostUsableVolume?.Litres / 1000,
+            LostUsableVolumePercent = 100 * row.LostUsableVolume?.Share,
+            LostUsableVolumeAtLowerLimitPercent = 100 * row.LossAtLowerLimit?.Share,
             LastWindow = row.LastWindow,
         };
     }

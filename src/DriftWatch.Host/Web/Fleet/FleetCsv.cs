@@ -8,7 +8,7 @@ namespace DriftWatch.Host.Web.Fleet;
 internal static class FleetCsv
 {
     private const string Heads =
-        "vessel,description,place,verdict,as_of_utc,precharge_bar_gauge,precharge_expanded_uncertainty_bar,precharge_percent_of_nominal,nominal_bar_gauge,lower_limit_bar_gauge,upper_limit_bar_gauge,loss_bar_per_month,loss_half_width_95_bar_per_month,allowed_loss_bar_per_month,earliest_at_lower_limit_utc,last_window_utc,reason";
+        "vessel,description,place,verdict,as_of_utc,precharge_bar_gauge,precharge_expanded_uncertainty_bar,precharge_percent_of_nominal,nominal_bar_gauge,lower_limit_bar_gauge,upper_limit_bar_gauge,loss_bar_per_month,loss_half_width_95_bar_per_month,allowed_loss_bar_per_month,earliest_at_lower_limit_utc,recommended_recharge_utc,lost_usable_volume_litres,lost_usable_volume_percent,lost_usable_volume_at_lower_limit_percent,last_window_utc,reason";
 
     public static string Write(IEnumerable<FleetRow> rows)
     {
@@ -39,6 +39,10 @@ internal static class FleetCsv
         yield return Number(row.LossHalfPaPerMonth / 1e5, "0.#####");
         yield return Number(specification.AllowedLossPaPerSecond * LossRate.SecondsPerMonth / 1e5, "0.#####");
         yield return Instant(row.Earliest);
+        yield return Instant(row.RecommendedRecharge);
+        yield return Number(row.LostUsableVolume?.Litres, "0.###");
+        yield return Number(100 * row.LostUsableVolume?.Share, "0.##");
+        yield return Number(100 * row.LossAtLowerLimit?.Share, "0.##");
         yield return Instant(row.LastWindow);
         yield return Text(row.Assessment?.Reason ?? "");
     }

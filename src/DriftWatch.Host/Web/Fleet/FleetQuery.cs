@@ -156,6 +156,7 @@ public sealed record FleetQuery
             FleetSort.Precharge => rows.OrderBy(row => row.PercentOfNominal ?? double.PositiveInfinity),
             FleetSort.Loss => rows.OrderByDescending(row => row.LossPaPerMonth / row.AllowedPaPerMonth ?? double.NegativeInfinity),
             FleetSort.Earliest => rows.OrderBy(row => row.Earliest ?? DateTimeOffset.MaxValue),
+            FleetSort.Volume => rows.OrderByDescending(row => row.LostUsableVolume?.Share ?? double.NegativeInfinity),
             FleetSort.Age => rows.OrderBy(row => row.LastWindow ?? DateTimeOffset.MinValue),
             _ => rows,
         };

@@ -1,5 +1,6 @@
 using DriftWatch.Host.Output;
 using DriftWatch.Plant.Register;
+using DriftWatch.Trends.Prognosis;
 using DriftWatch.Trends.Verdicts;
 
 namespace DriftWatch.Host.Web.Fleet;
@@ -33,6 +34,7 @@ public sealed class FleetRow
             LossPaPerMonth = -fit.SlopePaPerSecond * LossRate.SecondsPerMonth;
             LossHalfPaPerMonth = fit.CoverageFactor95 * fit.SlopeUncertaintyPaPerSecond * LossRate.SecondsPerMonth;
             Earliest = assessment.Forecast?.Earliest;
+            RecommendedRecharge = assessment.Forecast?.RecommendedRecharge;
         }
     }
 
@@ -69,6 +71,15 @@ public sealed class FleetRow
 
     /// <summary>Earliest credible crossing of the lower limit, UTC.</summary>
     public DateTimeOffset? Earliest { get; }
+
+    /// <summary>By when a recharge is recommended, UTC; null when no date is foreseen.</summary>
+    public DateTimeOffset? RecommendedRecharge { get; }
+
+    /// <summary>Usable volume lost now; null when a working pressure or the precharge is not known.</summary>
+    public UsableVolumeLoss? LostUsableVolume => Assessment?.LostUsableVolume;
+
+    /// <summary>Usable volume lost with the precharge at its lower limit; null when a working pressure is not known.</summary>
+    public UsableVolumeLoss? LossAtLowerLimit => Assessment?.Forecast?.LossAtCrossing;
 
     public DateTimeOffset? LastWindow => Assessment?.LastWindow;
 

@@ -18,6 +18,9 @@ public enum FleetSort
     /// <summary>Earliest credible date at the lower limit, nearest first.</summary>
     Earliest,
 
+    /// <summary>Share of the usable volume lost, greatest first.</summary>
+    Volume,
+
     /// <summary>Age of the last window, oldest first.</summary>
     Age,
 }

@@ -1,0 +1,44 @@
+using System.Globalization;
+using DriftWatch.Gas.Units;
+
+namespace DriftWatch.Trends.Verdicts;
+
+/// <summary>Pressures and rates as words of one unit, to the digits worth saying; a figure that rounds to nothing has no sign.</summary>
+internal readonly struct UnitWords(PressureUnit unit)
+{
+    /// <summary>A unit this many Pa or greater needs one digit more for the same rate.</summary>
+    private const double GreatUnitPa = 1e6;
+
+    /// <summary>A pressure, Pa, without its unit.</summary>
+    public string Number(double pascals) => Fixed(pascals / unit.PascalsPerUnit, unit.Decimals);
+
+    /// <summary>A pressure, Pa, with its unit.</summary>
+    public string WithUnit(double pascals) => $"{Number(pascals)} {unit.Symbol}";
+
+    /// <summary>A rate, Pa/s, a month and without its unit.</summary>
+    public string Rate(double paPerSecond)
+    {
+        double rate = paPerSecond * LossRate.SecondsPerMonth / unit.PascalsPerUnit;
+        return Fixed(rate, Decimals(rate) + (unit.PascalsPerUnit >= GreatUnitPa ? 1 : 0));
+    }
+
+    /// <summary>A rate, Pa/s, a month and with its unit.</summary>
+    public string RateWithUnit(double paPerSecond) => $"{Rate(paPerSecond)} {unit.Symbol}/month";
+
+    /// <summary>A rate in percent a month.</summary>
+    public static string Share(double percentPerMonth) => Fixed(percentPerMonth, Decimals(percentPerMonth));
+
+    private static int Decimals(double rate) => Math.Abs(rate) switch
+    {
+        < 0.0995 => 3,
+        < 99.5 => 2,
+        < 995 => 1,
+        _ => 0,
+    };
+
+    private static string Fixed(double value, int decimals)
+    {
+        string text = value.ToString("F" + decimals.ToString(CultureInfo.InvariantCulture), CultureInfo.InvariantCulture);
+        return text.AsSpan().IndexOfAnyInRange('1', '9') < 0 ? text.TrimStart('-') : text;
+    }
+}

@@ -1,0 +1,94 @@
+using System.Globalization;
+using DriftWatch.Gas.Units;
+using DriftWatch.Trends.Faults;
+using DriftWatch.Trends.Segments;
+using DriftWatch.Trends.Trend;
+using DriftWatch.Trends.Vessels;
+
+namespace DriftWatch.Trends.Verdicts;
+
+/// <summary>
+/// The reason of a verdict in words. Stored documents hold it in bar; every face may say it anew in the unit of its
+/// reader from the same figures.
+/// </summary>
+public static class VerdictWords
+{
+    /// <summary>The reason; numbers and dates culture-invariant.</summary>
+    /// <param name="vessel">The vessel.</param>
+    /// <param name="assessment">What is said of it.</param>
+    /// <param name="unit">Unit of the pressures.</param>
+    /// <returns>One sentence, and further ones where the precharge lost or gained gas at once, rises, or a signal fails.</returns>
+    public static string Reason(VesselSpecification vessel, Assessment assessment, PressureUnit unit)
+    {
+        // Documents older than the ground hold the sentence alone.
+        if (assessment.Ground is not { } ground)
+        {
+            return assessment.Reason;
+        }
+
+        var words = new UnitWords(unit);
+        return Main(vessel, assessment, ground, words) + Rise(assessment.Rising, words);
+    }
+
+    private static string Main(VesselSpecification vessel, Assessment now, VerdictGround ground, UnitWords words)
+    {
+        string allowed = words.RateWithUnit(vessel.AllowedLossPaPerSecond);
+        return ground switch
+        {
+            VerdictGround.LevelBelow =>
+                $"Precharge {Level(vessel, now, words)} is below the lower limit of {words.WithUnit(vessel.LowerLimit.Pascals)}.{StepLost(now, words)}{(Silent(vessel, now) ? Last(now) : "")}",
+            VerdictGround.LevelAbove =>
+                $"Precharge {Level(vessel, now, words)} is above the upper limit of {words.WithUnit(vessel.UpperLimit.Pascals)}.",
+            VerdictGround.Silence =>
+                $"No trusted precharge window for {Days(now.AsOf - now.HeardLast)}, longer than the {Days(vessel.LongestSilence)} allowed.{(now.DataFault.Length > 0 ? " " + now.DataFault : "")}",
+            VerdictGround.SuddenLoss =>
+                $"Sudden loss of {words.WithUnit(-now.StepPa!.Value)} on {Day(now.Segment!.Start)} that is not on record as a bleed.",
+            VerdictGround.NoPoint => "No trusted precharge window yet in this segment.",
+            VerdictGround.FewPoints =>
+                $"Only {now.PointCount} point{(now.PointCount == 1 ? "" : "s")} since {Day(now.Segment!.Start)}; a trend needs {VerdictJudge.FewestForTrend}.",
+            VerdictGround.LossProven => $"{Loss(vessel, now.Fit!, words)}, above the allowed {allowed}.",
+            VerdictGround.LossAllowed => $"Precharge {Level(vessel, now, words)}; {LowerFirst(Loss(vessel, now.Fit!, words))}, allowed {allowed}.",
+            VerdictGround.LossNotProven =>
+                $"{Loss(vessel, now.Fit!, words)}: it looks above the allowed {allowed}, but the proof that holds at every look is not there yet.",
+            VerdictGround.LossUncertain => $"{Loss(vessel, now.Fit!, words)}: too uncertain to hold against the allowed {allowed}.",
+            _ => throw new ArgumentOutOfRangeException(nameof(ground), ground, "Not a ground of a verdict."),
+        };
+    }
+
+    private static string Rise(RisingPrecharge? rising, UnitWords words) => rising switch
+    {
+        null => "",
+        { Shape: RiseShape.FluidInGasSide } => string.Create(CultureInfo.InvariantCulture,
+            $" It climbed steadily, by {words.WithUnit(rising.RisePa)} over {rising.Windows} windows in {(rising.Last - rising.First).TotalDays:0} days: fluid in the gas side is likely."),
+        { Shape: RiseShape.UnrecordedCharge } =>
+            $" It rose at once, by {words.WithUnit(rising.RisePa)} on {Day(rising.First)}, and stayed there: a charge that is not on record is likely.",
+        _ => string.Create(CultureInfo.InvariantCulture,
+            $" It rose by {words.WithUnit(rising.RisePa)} over {rising.Windows} windows; whether at once (a charge that is not on record) or little by little (fluid in the gas side) they do not tell yet."),
+    };
+
+    private static bool Silent(VesselSpecification vessel, Assessment now) => now.AsOf - now.HeardLast > vessel.LongestSilence;
+
+    private static string Last(Assessment now) => now.LastWindow is { } end ? $" Last window {Day(end)}." : "";
+
+    private static string StepLost(Assessment now, UnitWords words) =>
+        now is { Segment.Cause: SegmentCause.SuddenLoss, StepPa: { } step }
+            ? $" It lost {words.WithUnit(-step)} at once on {Day(now.Segment.Start)}."
+            : "";
+
+    private static string Level(VesselSpecification vessel, Assessment now, UnitWords words) =>
+        $"{words.Number(now.PrechargePa!.Value - vessel.Ambient.Pascals)} +- {words.WithUnit(2 * now.PrechargeUncertaintyPa!.Value)} gauge";
+
+    private static string Loss(VesselSpecification vessel, TrendFit fit, UnitWords words)
+    {
+        LossRate loss = LossRate.FromSlope(vessel, fit.SlopePaPerSecond, fit.LevelPa);
+        string since = fit.LossChanged is { } change ? $" since {Day(change)}" : "";
+        return string.Create(CultureInfo.InvariantCulture,
+            $"Loss {words.Rate(loss.PaPerSecond)} +- {words.RateWithUnit(fit.CoverageFactor95 * fit.SlopeUncertaintyPaPerSecond)} ({UnitWords.Share(loss.PercentPerMonth)} %/month) over {fit.PointCount} points{since}");
+    }
+
+    private static string Day(DateTimeOffset instant) => instant.UtcDateTime.ToString("yyyy-MM-dd", CultureInfo.InvariantCulture);
+
+    private static string Days(TimeSpan span) => string.Create(CultureInfo.InvariantCulture, $"{span.TotalDays:0} days");
+
+    private static string LowerFirst(string words) => char.ToLowerInvariant(words[0]) + words[1..];
+}

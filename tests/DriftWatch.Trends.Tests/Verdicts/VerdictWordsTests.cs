@@ -1,0 +1,91 @@
+using DriftWatch.Gas.Units;
+using DriftWatch.Trends.Faults;
+using DriftWatch.Trends.Segments;
+using DriftWatch.Trends.Trend;
+using DriftWatch.Trends.Verdicts;
+using DriftWatch.Trends.Windows;
+
+namespace DriftWatch.Trends.Tests.Verdicts;
+
+public class VerdictWordsTests
+{
+    /// <summary>psi: 6894.757 Pa (from memory of its definition by pound, inch and standard gravity).</summary>
+    private const double PsiPa = 6894.757;
+
+    /// <summary>Falls by 0.1 bar a day (3.04 bar a month, allowed 1): known to be too fast.</summary>
+    [Fact]
+    public void The_same_figures_are_said_in_the_unit_asked_for()
+    {
+        Assessment falling = Assess(40, day => 101 - (0.1 * day));
+        Assert.Equal(VerdictGround.LossProven, falling.Ground);
+        Assert.StartsWith("Loss 3.04 +- ", falling.Reason, StringComparison.Ordinal);
+        Assert.EndsWith(" bar/month (3.01 %/month) over 40 points, above the allowed 1.00 bar/month.", falling.Reason, StringComparison.Ordinal);
+        Assert.Equal(falling.Reason, Words(falling, PressureUnit.Bar));
+
+        string psi = Words(falling, PressureUnit.Psi);
+        Assert.StartsWith(FormattableString.Invariant($"Loss {3.04375e5 / PsiPa:0.00} +- "), psi, StringComparison.Ordinal);
+        Assert.EndsWith(FormattableString.Invariant($" psi/month (3.01 %/month) over 40 points, above the allowed {1e5 / PsiPa:0.00} psi/month."), psi, StringComparison.Ordinal);
+        Assert.EndsWith(" MPa/month (3.01 %/month) over 40 points, above the allowed 0.100 MPa/month.", Words(falling, PressureUnit.Megapascal), StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void Every_ground_has_words_without_another_unit()
+    {
+        Assessment[] all =
+        [
+            Assess(40, _ => 95), Assess(40, day => 101 - (0.1 * day)), Assess(40, _ => 85), Assess(40, _ => 120), Assess(2, _ => 95),
+            Assess(4, day => 95 + (0.3 * (day % 2)), wait: 40), Assess(0, _ => 0), Assess(4, day => 95 + (0.3 * (day % 2))),
+            Assess(9, day => 101 - (0.05 * day) + (0.15 * (day % 3))), Assess(3, _ => 95, SegmentCause.SuddenLoss, 101e5),
+        ];
+        Assert.Equal(Enum.GetValues<VerdictGround>().Length - 1, all.Select(assessment => assessment.Ground).Distinct().Count());
+        Assert.All(all, assessment =>
+        {
+            string psi = Words(assessment, PressureUnit.Psi);
+            Assert.DoesNotContain("bar", psi, StringComparison.Ordinal);
+            Assert.EndsWith(".", psi, StringComparison.Ordinal);
+            Assert.Equal(assessment.Reason.Contains("bar", StringComparison.Ordinal), psi.Contains("psi", StringComparison.Ordinal));
+        });
+    }
+
+    [Fact]
+    public void A_document_without_its_ground_keeps_its_sentence()
+    {
+        Assessment old = Assess(40, _ => 95) with { Ground = null, Reason = "Kept." };
+        Assert.Equal("Kept.", Words(old, PressureUnit.Psi));
+    }
+
+    /// <summary>A climb of 6 bar in sixty windows; one step of 6 bar; a step that began the segment.</summary>
+    [Fact]
+    public void A_rise_is_told_by_its_shape()
+    {
+        var dice = new NormalDice(3);
+        double Scatter() => 0.1 * dice.Next();
+        Assessment climb = Assess(60, day => 95 + (0.1 * day) + Scatter());
+        Assert.Equal(RiseShape.FluidInGasSide, climb.Rising!.Shape);
+        Assert.Contains("over 60 windows in 59 days: fluid in the gas side is likely.", climb.Reason, StringComparison.Ordinal);
+
+        Assessment step = Assess(60, day => (day < 25 ? 95 : 101) + Scatter());
+        Assert.Equal(RiseShape.UnrecordedCharge, step.Rising!.Shape);
+        Assert.Contains("on 2026-01-30, and stayed there: a charge that is not on record is likely.", step.Reason, StringComparison.Ordinal);
+
+        Assessment begun = Assess(3, _ => 101, SegmentCause.UnrecordedCharge, 95e5);
+        Assert.Equal(6e5, begun.Rising!.RisePa, 1);
+        Assert.Contains("It rose at once, by 6.0 bar on 2026-01-05", begun.Reason, StringComparison.Ordinal);
+        Assert.Contains("by 87 psi on 2026-01-05", Words(begun, PressureUnit.Psi), StringComparison.Ordinal);
+
+        Assert.Null(Assess(60, _ => 95 + Scatter()).Rising);
+        Assert.Null(Assess(60, day => 95 + (0.01 * day) + Scatter()).Rising);
+    }
+
+    private static string Words(Assessment assessment, PressureUnit unit) => VerdictWords.Reason(Make.Vessel(), assessment, unit);
+
+    private static Assessment Assess(
+        int count, Func<int, double> bar, SegmentCause cause = SegmentCause.FirstWindow, double? previousPa = null, double wait = 0)
+    {
+        PrechargeWindow[] points = [.. Enumerable.Range(0, count).Select(day => Make.Window(day, bar(day)))];
+        DateTimeOffset last = count > 0 ? points[^1].End : Make.Start;
+        var evidence = new VesselEvidence(
+            count > 0 ? new TrendSegment(0, points[0].Start, cause) : null, points, TrendSeries.Of(points), previousPa, last, count > 0 ? last : null, "");
+        return VerdictJudge.Assess(Make.Vessel(), evidence, last.AddDays(wait));
+    }
+}
