@@ -48,7 +48,8 @@ internal static class ServiceComposition
         builder.Logging.AddFilter("Microsoft.AspNetCore.Antiforgery", LogLevel.Error);
         builder.Logging.AddFilter("Microsoft.AspNetCore.DataProtection", LogLevel.Error);
         IServiceCollection services = builder.Services;
-        services.AddSingleton(provider => new LiveRegister(register, provider.GetRequiredService<PlantStore>()));
+        services.AddSingleton(provider => new LiveRegister(
+            register, provider.GetRequiredService<PlantStore>(), provider.GetRequiredService<PlantStore>()));
         services.AddSingleton(provider => new RegisterEditor(
             settings.Register, provider.GetRequiredService<LiveRegister>(), provider.GetRequiredService<PlantStore>(), TimeProvider.System));
         services.AddSingleton(new PlantClock(plantClock));
