@@ -34,4 +34,7 @@ internal static partial class LogMessages
 
     [LoggerMessage(2023, LogLevel.Warning, "Could not ask on {Topic} for birth certificates: {Reason}")]
     public static partial void RebirthNotAsked(this ILogger logger, string topic, string reason);
+
+    [LoggerMessage(2024, LogLevel.Information, "The register has other topics: {Filters} topic filters subscribed now, {Gone} given up")]
+    public static partial void SubscriptionsRenewed(this ILogger logger, int filters, int gone);
 }

@@ -51,6 +51,9 @@ public sealed class TrendChart
     /// <summary>The chart as an SVG document; its labels are text in a sans-serif family.</summary>
     public string ToSvg() => ChartPainter.Svg(_content, _style);
 
+    /// <summary>The chart as a PDF of one page, in vectors with its fonts; one px is one point.</summary>
+    public byte[] ToPdf() => ChartPainter.Pdf(_content, _style);
+
     /// <summary>Writes the PNG image; an existing file is replaced.</summary>
     public void SavePng(string path) => File.WriteAllBytes(path, ToPng());
 

@@ -40,4 +40,13 @@ internal static partial class HostLog
 
     [LoggerMessage(3031, LogLevel.Warning, "Pages show the state before: {Reason}")]
     public static partial void PagesStale(ILogger log, Exception exception, string reason);
+
+    [LoggerMessage(3040, LogLevel.Information, "Register file {File} was changed by hand and taken in: {Changes} fields")]
+    public static partial void RegisterTaken(ILogger log, string file, int changes);
+
+    [LoggerMessage(3041, LogLevel.Error, "Register file {File} was changed by hand and has {Count} defects; the register before stays in use:\n{Defects}")]
+    public static partial void RegisterRefused(ILogger log, string file, int count, string defects);
+
+    [LoggerMessage(3042, LogLevel.Warning, "The register stays as it is for now: {Reason}")]
+    public static partial void RegisterWaits(ILogger log, Exception exception, string reason);
 }

@@ -9,12 +9,16 @@ RootCommand root = new("DriftWatch says how much nitrogen hydraulic accumulators
     PagesCommand.Create(),
     AssessCommand.Create(),
     RegisterCommand.Create(),
+    RecordsCommand.Create(),
     ImportCommand.Create(),
     GuessProfileCommand.Create(),
     SetAsideCommand.Create(),
     QueueCommand.Create(),
     AlarmsCommand.Create(),
+    PeopleCommand.Create(),
+    SheetCommand.Create(),
     ExampleSettingsCommand.Create(),
+    SettingsCommand.Create(),
 };
 try
 {

@@ -11,6 +11,7 @@ using DriftWatch.Host.Assessing;
 using DriftWatch.Host.Charting;
 using DriftWatch.Host.Delivering;
 using DriftWatch.Host.Keeping;
+using DriftWatch.Host.Registering;
 using DriftWatch.Host.Settings;
 using DriftWatch.Host.Web;
 using DriftWatch.Plant.History;
@@ -46,10 +47,12 @@ internal static class ServiceComposition
             options.UseUtcTimestamp = true;
         });
 
-        // The pages' framework makes itself a key that nothing uses, and warns that it is not kept.
+        // The keys of the pages are kept in the data folder, readable to the service's user alone; the framework warns that they are not sealed besides.
         builder.Logging.AddFilter("Microsoft.AspNetCore.DataProtection", LogLevel.Error);
         IServiceCollection services = builder.Services;
-        services.AddSingleton(register);
+        services.AddSingleton(provider => new LiveRegister(register, provider.GetRequiredService<PlantStore>()));
+        services.AddSingleton(provider => new RegisterEditor(
+            settings.Register, provider.GetRequiredService<LiveRegister>(), provider.GetRequiredService<PlantStore>(), TimeProvider.System));
         services.AddSingleton(new PlantClock(plantClock));
         services.AddSingleton(new ChartPlace(settings.ChartFolder, UnitOf(settings)));
         services.AddSingleton(_ => new PlantStore(new StoreOptions
@@ -66,8 +69,12 @@ internal static class ServiceComposition
         services.AddSingleton<IReadingSink>(provider =>
             new SignallingSink(provider.GetRequiredService<PlantStore>(), provider.GetRequiredService<WorkSignal>()));
         services.AddSingleton(provider => new Assessor(
-            register, provider.GetRequiredService<IVesselHistory>(), TimeProvider.System, provider.GetRequiredService<ILogger<Assessor>>()));
-        services.AddSingleton(new ReadingDecoder(register, door: door));
+            provider.GetRequiredService<LiveRegister>(), provider.GetRequiredService<IVesselHistory>(), TimeProvider.System,
+            provider.GetRequiredService<ILogger<Assessor>>()));
+        services.AddSingleton(provider => new ReadingDecoder(provider.GetRequiredService<LiveRegister>().Current, door: door));
+        services.AddHostedService(provider => new RegisterWorker(
+            settings.Register, provider.GetRequiredService<RegisterEditor>(), provider.GetRequiredService<LiveRegister>(),
+            provider.GetRequiredService<ReadingDecoder>(), provider.GetRequiredService<WorkSignal>(), provider.GetRequiredService<ILogger<RegisterWorker>>()));
         services.AddSingleton(_ => new QueueChannels(settings.Queue, settings.ChartFolder, TimeProvider.System));
         services.AddSingleton(provider => new OutboxDispatcher(
             provider.GetRequiredService<IOutbox>(), provider.GetRequiredService<QueueChannels>().All, new DispatchOptions(), TimeProvider.System, new Random(),
@@ -91,14 +98,18 @@ internal static class ServiceComposition
         {
             LoggerProfile profile = ProfileFile.Open(drops.Profile);
             services.AddSingleton(provider => new DropFolder(
-                drops.Folder, new LoggerImporter(register, provider.GetRequiredService<IReadingSink>(), profile, door), TimeSpan.FromSeconds(drops.SettleSeconds)));
+                drops.Folder, new LoggerImporter(provider.GetRequiredService<LiveRegister>(), provider.GetRequiredService<IReadingSink>(), profile, door), TimeSpan.FromSeconds(drops.SettleSeconds)));
             services.AddHostedService<DropWorker>();
         }
 
         if (settings.Web is { } web)
         {
             services.AddHostedService(provider => new DeskWorker(
-                new Desk(register, provider.GetRequiredService<PlantStore>(), provider.GetRequiredService<PlantClock>(), UnitOf(settings)),
+                new Desk(provider.GetRequiredService<LiveRegister>(), provider.GetRequiredService<PlantStore>(), provider.GetRequiredService<PlantClock>(), UnitOf(settings))
+                {
+                    KeyFolder = KeyFolder(settings),
+                    History = provider.GetRequiredService<IReadingHistory>(),
+                },
                 web, provider.GetRequiredService<ILoggerFactory>()));
         }
 
@@ -106,6 +117,9 @@ internal static class ServiceComposition
     }
 
     public static string StorePath(ServiceSettings settings) => Path.Combine(settings.DataFolder, "driftwatch.db");
+
+    /// <summary>Folder of the keys under which cookies and form tokens of the pages are sealed.</summary>
+    public static string KeyFolder(ServiceSettings settings) => Path.Combine(settings.DataFolder, "keys");
 
     public static PressureUnit UnitOf(ServiceSettings settings) =>
         Units.TryParse(settings.PressureUnit, out PressureUnit? unit) ? unit : throw new InvalidOperationException("Settings were not checked.");
@@ -122,9 +136,12 @@ internal static class ServiceComposition
         }
 
         InfluxOptions options = influx.ToOptions();
-        services.AddSingleton<IReadingHistory>(_ => new InfluxHistory(options));
+        services.AddSingleton(_ => new InfluxHistory(options));
+        services.AddSingleton(provider => new InfluxBesideStore(
+            provider.GetRequiredService<PlantStore>(), provider.GetRequiredService<InfluxHistory>(), TimeProvider.System));
+        services.AddSingleton<IReadingHistory>(provider => provider.GetRequiredService<InfluxBesideStore>());
         services.AddSingleton(provider => new InfluxWriter(
-            options, provider.GetRequiredService<PlantStore>(), provider.GetRequiredService<VesselRegister>(), TimeProvider.System,
+            options, provider.GetRequiredService<PlantStore>(), provider.GetRequiredService<LiveRegister>(), TimeProvider.System,
             provider.GetRequiredService<ILogger<InfluxWriter>>()));
         services.AddHostedService<InfluxWorker>();
     }

@@ -10,10 +10,11 @@ public sealed partial class PlantStore
     /// <summary>Readings of a vessel in a span of time, in the order of <see cref="Reading.CompareTo"/>.</summary>
     /// <param name="vesselId">The vessel; one that the store has never heard of has none.</param>
     /// <param name="from">First instant, itself included.</param>
-    /// <param name="to">Last instant, itself included.</param>
+    /// <param name="to">Last instant, itself included; not before <paramref name="from"/>.</param>
     /// <param name="limit">At most so many, the first; at least 1.</param>
     public IReadOnlyList<Reading> Readings(string vesselId, DateTimeOffset from, DateTimeOffset to, int limit)
     {
+        ArgumentOutOfRangeException.ThrowIfLessThan(to, from);
         ArgumentOutOfRangeException.ThrowIfLessThan(limit, 1);
         IEnumerable<Reading> all = ReadingsAfter(vesselId, from.UtcTicks > 0 ? from.AddTicks(-1) : from);
         return [.. all.TakeWhile(reading => reading.Instant <= to).Take(limit)];

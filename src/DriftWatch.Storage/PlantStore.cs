@@ -127,6 +127,11 @@ public sealed partial class PlantStore : IReadingSink, IVesselHistory, IReadingH
             }
         }
 
+        if (step.Basis is { } basis)
+        {
+            BasisTable.Put(session, vessel, basis);
+        }
+
         AssessmentTable.Put(session, vessel, step.Assessment);
         CheckpointTable.Put(session, vessel, step.Checkpoint);
         foreach (JobNotice notice in step.Notices)
@@ -218,15 +223,8 @@ public sealed partial class PlantStore : IReadingSink, IVesselHistory, IReadingH
     public IReadOnlyList<VesselReadingCount> ReadingCounts() => _database.Read(VesselTable.ReadingCounts);
 
     /// <inheritdoc/>
-    public Task<IReadOnlyList<Reading>> ReadAsync(
-        string vesselId, Signal signal, DateTimeOffset from, DateTimeOffset to, TimeSpan? every, CancellationToken stop)
-    {
-        HistorySpan.Check(from, to, every);
-        IEnumerable<Reading> readings = ReadingsAfter(vesselId, from.UtcTicks > 0 ? from.AddTicks(-1) : from)
-            .TakeWhile(reading => reading.Instant < to && !stop.IsCancellationRequested)
-            .Where(reading => reading.Signal == signal);
-        return Task.Run<IReadOnlyList<Reading>>(() => [.. every is { } interval ? HistorySpan.Means(readings, to, interval) : readings], stop);
-    }
+    public Task<ReadingExcerpt> FirstAsync(string vesselId, DateTimeOffset from, DateTimeOffset to, int limit, CancellationToken stop) =>
+        Task.FromResult(new ReadingExcerpt(Readings(vesselId, from, to, limit)));
 
     /// <summary>How many readings and windows wait in the spool for an outside history.</summary>
     public long SpooledPoints() => _database.Read(SpoolTable.Points);

@@ -1,5 +1,6 @@
 using DriftWatch.Host.Assessing;
 using DriftWatch.Host.Settings;
+using DriftWatch.Plant.Following;
 using DriftWatch.Plant.History;
 using DriftWatch.Plant.Jobs;
 using DriftWatch.Plant.Readings;
@@ -63,6 +64,8 @@ public sealed class AssessorTests
         public Assessment? LastAssessment(string vesselId) => store.LastAssessment(vesselId);
 
         public IReadOnlyList<JobNotice> LastNotices(string vesselId) => store.LastNotices(vesselId);
+
+        public VesselBasis? BasisOf(string vesselId) => store.BasisOf(vesselId);
 
         public void Save(VesselStep step) => store.Save(step);
     }

@@ -65,4 +65,29 @@ public sealed class CommandLineTests
         Assert.Contains("broker.version", errors, StringComparison.Ordinal);
         Assert.Contains("pressureUnit", errors, StringComparison.Ordinal);
     }
+
+    [Fact]
+    public async Task People_are_looked_after_from_the_command_line()
+    {
+        using TemporaryFolder folder = new();
+        await File.WriteAllTextAsync(folder.File("driftwatch.json"), """{ "register": "register.json" }""", TestContext.Current.CancellationToken);
+        await File.WriteAllTextAsync(folder.File("short"), "short\n", TestContext.Current.CancellationToken);
+        await File.WriteAllTextAsync(folder.File("long"), "four words in a row\n", TestContext.Current.CancellationToken);
+        (int exitCode, _, string errors) = await PeopleAsync("add", "Ada", "--role", "administrator", "--password-file", folder.File("short"));
+        Assert.Equal(2, exitCode);
+        Assert.Contains("12 to 128 characters", errors, StringComparison.Ordinal);
+        (exitCode, _, _) = await PeopleAsync("add", "Ada", "--role", "administrator", "--password-file", folder.File("long"));
+        Assert.Equal(0, exitCode);
+        (exitCode, _, errors) = await PeopleAsync("disable", "ada");
+        Assert.Equal(2, exitCode);
+        Assert.Contains("last administrator", errors, StringComparison.Ordinal);
+        (exitCode, _, errors) = await PeopleAsync("add", "Bea", "--role", "viewer");
+        Assert.Equal(2, exitCode);
+        Assert.Contains("--password-file", errors, StringComparison.Ordinal);
+        (_, string output, _) = await PeopleAsync("list");
+        Assert.Equal("Ada  administrator  may sign in  never signed in", output.Trim());
+
+        Task<(int, string, string)> PeopleAsync(params string[] arguments) =>
+            ProgramRun.ToEndAsync(["people", .. arguments, "--settings", folder.File("driftwatch.json")]);
+    }
 }

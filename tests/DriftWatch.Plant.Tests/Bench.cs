@@ -1,5 +1,6 @@
 using DriftWatch.Gas.Quantities;
 using DriftWatch.Plant.Register;
+using DriftWatch.Trends.Inspection;
 using DriftWatch.Trends.Prognosis;
 using DriftWatch.Trends.Segments;
 using DriftWatch.Trends.Verdicts;
@@ -15,7 +16,7 @@ internal static class Bench
     public static readonly AbsolutePressure Ambient = AbsolutePressure.FromBar(1);
 
     /// <summary>100 bar nominal, limits 90 and 108 bar, 50 litres, p1 110 and p2 200 bar, all gauge at 20 degrees C.</summary>
-    public static Vessel Vessel(PlantCalendar? calendar = null, double[]? chargeDays = null, RecordedCheck[]? checks = null, VesselType type = VesselType.Bladder) => new(
+    public static Vessel Vessel(PlantCalendar? calendar = null, double[]? chargeDays = null, PrechargeCheck[]? checks = null, VesselType type = VesselType.Bladder) => new(
         "T1", "Test bench accumulator", "Bay 1",
         new VesselSpecification
         {
@@ -39,7 +40,7 @@ internal static class Bench
         RecordedChecks = checks ?? [],
     };
 
-    public static RecordedCheck Check(double day, double? barGauge = null, double celsius = 20) => new(
+    public static PrechargeCheck Check(double day, double? barGauge = null, double celsius = 20) => new(
         Start.AddDays(day),
         barGauge is { } bar ? GaugePressure.FromBar(bar) : null,
         barGauge is null ? null : GasTemperature.FromDegreesCelsius(celsius));

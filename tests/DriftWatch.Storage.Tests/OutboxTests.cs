@@ -158,8 +158,9 @@ public sealed class OutboxTests : IDisposable
             connection.Open();
             using SqliteCommand back = connection.CreateCommand();
             back.CommandText =
-                """
-                DROP TABLE answer;
+                $"""
+                PRAGMA foreign_keys = OFF;
+                {string.Concat(TablesSince(connection).Select(table => $"DROP TABLE {table};"))}
                 DROP INDEX delivery_pending;
                 DROP INDEX delivery_set_aside;
                 ALTER TABLE delivery DROP COLUMN refusals;
@@ -173,5 +174,25 @@ public sealed class OutboxTests : IDisposable
         using PlantStore updated = _folder.Open("files");
         Assert.Empty(updated.Pending("files", 10, ["V-1"]));
         _ = Assert.Single(updated.Pending("files", 10, ["V-2"]));
+    }
+
+    /// <summary>Tables of all steps from that of the dead letters on.</summary>
+    private static List<string> TablesSince(SqliteConnection connection)
+    {
+        using SqliteCommand tables = connection.CreateCommand();
+        tables.CommandText =
+            """
+            SELECT name FROM sqlite_master WHERE type = 'table' AND name NOT IN (
+                'vessel', 'quarantine_source', 'quarantine', 'precharge_window', 'assessment', 'checkpoint', 'job', 'notice', 'delivery',
+                'alarm_change', 'alarm_action', 'recent', 'reading_block', 'roll_up', 'mark', 'waiting', 'spool', 'sqlite_sequence')
+            """;
+        using SqliteDataReader row = tables.ExecuteReader();
+        List<string> names = [];
+        while (row.Read())
+        {
+            names.Add(row.GetString(0));
+        }
+
+        return names;
     }
 }

@@ -3,7 +3,7 @@ using DriftWatch.Trends.Readings;
 
 namespace DriftWatch.Storage.Tests;
 
-/// <summary>Reading back for charts, from the embedded store.</summary>
+/// <summary>Reading back for pages and programs, from the embedded store.</summary>
 public sealed class ReadingHistoryTests : IDisposable
 {
     private readonly StoreFolder _folder = new();
@@ -13,35 +13,24 @@ public sealed class ReadingHistoryTests : IDisposable
     private static CancellationToken Ended => TestContext.Current.CancellationToken;
 
     [Fact]
-    public async Task Gives_one_signal_of_a_span_with_its_begin_and_without_its_end()
+    public async Task Gives_the_first_readings_of_a_span_with_both_its_ends()
     {
         using PlantStore store = _folder.Open();
         store.Commit(
-            Given.Reading("V-1", 0, 1), Given.Reading("V-1", 1, 2), Given.Reading("V-1", 2, 3),
+            Given.Reading("V-1", 0, 1), Given.Reading("V-1", 1, 2), Given.Reading("V-1", 2, 3), Given.Reading("V-1", 3, 4),
             Given.Reading("V-1", 1, 290, Signal.GasTemperature), Given.Reading("V-2", 1, 9));
-        Assert.Equal([1, 2], Values(await store.ReadAsync("V-1", Signal.GasPressure, Given.Instant(0), Given.Instant(2), null, Ended)));
-        Assert.Equal([290], Values(await store.ReadAsync("V-1", Signal.GasTemperature, DateTimeOffset.MinValue, DateTimeOffset.MaxValue, null, Ended)));
-        Assert.Empty(await store.ReadAsync("nobody", Signal.GasPressure, Given.Instant(0), Given.Instant(2), null, Ended));
+        Assert.Equal([1, 290, 2, 3], Values(await store.FirstAsync("V-1", Given.Instant(0), Given.Instant(2), 10, Ended)));
+        Assert.Equal([1, 290], Values(await store.FirstAsync("V-1", DateTimeOffset.MinValue, DateTimeOffset.MaxValue, 2, Ended)));
+        Assert.Empty(Values(await store.FirstAsync("nobody", Given.Instant(0), Given.Instant(2), 10, Ended)));
     }
 
     [Fact]
-    public async Task Gives_the_mean_of_each_interval_that_has_readings_at_its_end()
+    public async Task A_span_that_ends_before_it_begins_is_refused()
     {
         using PlantStore store = _folder.Open();
-        store.Commit(Given.Reading("V-1", 0, 1), Given.Reading("V-1", 0.5, 2), Given.Reading("V-1", 3.1, 5));
-        DateTimeOffset six = Given.Instant().AddTicks(-1);
-        Assert.Equal(
-            [new Reading(Signal.GasPressure, six.AddHours(1), 1.5), new Reading(Signal.GasPressure, six.AddHours(3.5), 5)],
-            await store.ReadAsync("V-1", Signal.GasPressure, six, six.AddHours(3.5), TimeSpan.FromHours(1), Ended));
+        await Assert.ThrowsAsync<ArgumentOutOfRangeException>(() => store.FirstAsync("V-1", Given.Instant(1), Given.Instant(0), 1, Ended));
+        await Assert.ThrowsAsync<ArgumentOutOfRangeException>(() => store.FirstAsync("V-1", Given.Instant(0), Given.Instant(1), 0, Ended));
     }
 
-    [Fact]
-    public async Task An_empty_span_and_a_broken_interval_are_refused()
-    {
-        using PlantStore store = _folder.Open();
-        await Assert.ThrowsAsync<ArgumentOutOfRangeException>(() => store.ReadAsync("V-1", Signal.GasPressure, Given.Instant(1), Given.Instant(1), null, Ended));
-        await Assert.ThrowsAsync<ArgumentOutOfRangeException>(() => store.ReadAsync("V-1", Signal.GasPressure, Given.Instant(1), Given.Instant(2), TimeSpan.FromSeconds(1.5), Ended));
-    }
-
-    private static IEnumerable<double> Values(IEnumerable<Reading> readings) => readings.Select(reading => reading.Value);
+    private static IEnumerable<double> Values(ReadingExcerpt excerpt) => excerpt.Readings.Select(reading => reading.Value);
 }

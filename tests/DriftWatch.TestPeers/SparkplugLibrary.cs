@@ -44,7 +44,7 @@ public sealed class SparkplugLibrary : IAsyncDisposable
             ?? throw new InvalidOperationException("The payload library ended; its complaint stands above.");
     }
 
-    private static string RepositoryRoot()
+    internal static string RepositoryRoot()
     {
         for (DirectoryInfo? folder = new(AppContext.BaseDirectory); folder is not null; folder = folder.Parent)
         {

@@ -7,6 +7,9 @@ public sealed class Browser : IAsyncLifetime
 {
     private const string Chromium = "/usr/bin/chromium";
 
+    /// <summary>Smallest side of what is tapped, px: WCAG 2.2 asks 24, a glove needs 44.</summary>
+    private const double Target = 44;
+
     private IPlaywright _playwright = null!;
 
     private IBrowser _browser = null!;
@@ -76,6 +79,33 @@ public sealed class Browser : IAsyncLifetime
                 .flatMap(violation => violation.nodes.map(node => `${violation.id}: ${node.html.slice(0, 200)} ${node.failureSummary}`))
             """);
     }
+
+    /// <summary>Holds a page to what all pages keep: accessible, within its width, nothing too small for a glove.</summary>
+    internal static async Task JudgeAsync(IPage page, int width)
+    {
+        Assert.Empty(await ViolationsAsync(page));
+        Assert.Equal(width, await page.EvaluateAsync<int>("document.documentElement.scrollWidth"));
+        Assert.Empty(await SmallTargetsAsync(page));
+    }
+
+    /// <summary>Fills in the sign-in form that a page shows, and sends it.</summary>
+    internal static async Task SignInAsync(IPage page, string name, string password)
+    {
+        await page.GetByLabel("Name").FillAsync(name);
+        await page.GetByLabel("Password").FillAsync(password);
+        await page.GetByRole(AriaRole.Button, new() { Name = "Sign in" }).ClickAsync();
+    }
+
+    /// <summary>What can be tapped and is smaller than a gloved finger; links inside a sentence are exempt (WCAG 2.2, 2.5.8).</summary>
+    private static Task<string[]> SmallTargetsAsync(IPage page) => page.EvaluateAsync<string[]>(
+        $$"""
+        () => [...document.querySelectorAll('a, button, select, summary, input:not([type=hidden])')]
+            .filter(element => element.offsetParent !== null && !element.closest('p') && !element.matches('.skip'))
+            .map(element => element.type === 'checkbox' ? element.parentElement : element)
+            .map(element => [element, element.getBoundingClientRect()])
+            .filter(([, box]) => box.width < {{Target}} - 0.5 || box.height < {{Target}} - 0.5)
+            .map(([element, box]) => `${element.outerHTML.slice(0, 120)} ${box.width} x ${box.height}`)
+        """);
 
     public async ValueTask DisposeAsync()
     {

@@ -7,9 +7,6 @@ namespace DriftWatch.Web.Tests;
 /// <summary>The pages in a real browser.</summary>
 public sealed class PageTests(DeskFixture fixture, Browser browser) : IClassFixture<Browser>
 {
-    /// <summary>Smallest side of what is tapped, px: WCAG 2.2 asks 24, a glove needs 44.</summary>
-    private const double Target = 44;
-
     public static TheoryData<string, int, ColorScheme> Views
     {
         get
@@ -52,9 +49,7 @@ public sealed class PageTests(DeskFixture fixture, Browser browser) : IClassFixt
         }
 
         await Pictures.KeepAsync(page, $"{name}-{width}-{theme.ToString().ToLowerInvariant()}");
-        Assert.Empty(await Browser.ViolationsAsync(page));
-        Assert.Equal(width, await page.EvaluateAsync<int>("document.documentElement.scrollWidth"));
-        Assert.Empty(await SmallTargetsAsync(page));
+        await Browser.JudgeAsync(page, width);
         Assert.Empty(name == "missing" ? [] : browser.Trouble(page));
         await page.Context.CloseAsync();
     }
@@ -125,15 +120,4 @@ public sealed class PageTests(DeskFixture fixture, Browser browser) : IClassFixt
         await Assertions.Expect(page.Locator("figure.trend")).ToHaveAttributeAsync("data-unit", "psi");
         await page.Context.CloseAsync();
     }
-
-    /// <summary>What can be tapped and is smaller than a gloved finger; links inside a sentence are exempt (WCAG 2.2, 2.5.8).</summary>
-    private static Task<string[]> SmallTargetsAsync(IPage page) => page.EvaluateAsync<string[]>(
-        $$"""
-        () => [...document.querySelectorAll('a, button, select, input:not([type=hidden])')]
-            .filter(element => element.offsetParent !== null && !element.closest('p') && !element.matches('.skip'))
-            .map(element => element.type === 'checkbox' ? element.parentElement : element)
-            .map(element => [element, element.getBoundingClientRect()])
-            .filter(([, box]) => box.width < {{Target}} - 0.5 || box.height < {{Target}} - 0.5)
-            .map(([element, box]) => `${element.outerHTML.slice(0, 120)} ${box.width} x ${box.height}`)
-        """);
 }

@@ -2,6 +2,8 @@ using DriftWatch.Gas.Units;
 using DriftWatch.Host.Assessing;
 using DriftWatch.Host.Settings;
 using DriftWatch.Host.Web;
+using DriftWatch.Host.Web.People;
+using DriftWatch.Plant.People;
 using DriftWatch.Plant.Register;
 using DriftWatch.Storage;
 using Microsoft.Extensions.Logging.Abstractions;
@@ -11,21 +13,71 @@ namespace DriftWatch.Web.Tests;
 /// <summary>The pages on a port of their own.</summary>
 internal sealed class ServedDesk : IAsyncDisposable
 {
-    private readonly DeskWorker _worker;
+    /// <summary>Password of the people of the tests.</summary>
+    public const string Password = "four words in a row";
 
-    private ServedDesk(DeskWorker worker) => _worker = worker;
+    private readonly DeskWorker _worker;
+    private readonly PlantStore _store;
+
+    private ServedDesk(DeskWorker worker, PlantStore store)
+    {
+        _worker = worker;
+        _store = store;
+    }
 
     public string Address => _worker.Address;
 
     public HttpClient Client { get; private set; } = null!;
 
-    public static async Task<ServedDesk> StartAsync(VesselRegister register, PlantStore store, PlantClock clock)
+    /// <summary>Starts the pages.</summary>
+    /// <param name="register">The vessels.</param>
+    /// <param name="store">The store.</param>
+    /// <param name="clock">Time of day at the plant.</param>
+    /// <param name="settings">Settings; where left out, without a sign-in.</param>
+    /// <param name="time">The true time of day; the system's where left out.</param>
+    /// <param name="keyFolder">Folder of the keys; none where left out.</param>
+    /// <param name="history">Where raw readings are read back from; the store where left out.</param>
+    public static async Task<ServedDesk> StartAsync(
+        VesselRegister register, PlantStore store, PlantClock clock, WebSettings? settings = null, TimeProvider? time = null, string? keyFolder = null,
+        IReadingHistory? history = null)
     {
-        var desk = new ServedDesk(new DeskWorker(
-            new Desk(register, store, clock, PressureUnit.Bar), new WebSettings { Port = 0 }, NullLoggerFactory.Instance));
-        await desk._worker.StartAsync(CancellationToken.None);
-        desk.Client = new HttpClient(new HttpClientHandler { AllowAutoRedirect = false, UseCookies = false }) { BaseAddress = new Uri(desk.Address) };
-        return desk;
+        var served = new ServedDesk(
+            new DeskWorker(
+                new Desk(register, store, clock, PressureUnit.Bar) { Time = time ?? TimeProvider.System, KeyFolder = keyFolder, History = history ?? store },
+                settings ?? new WebSettings { Port = 0 },
+                NullLoggerFactory.Instance),
+            store);
+        await served._worker.StartAsync(CancellationToken.None);
+        served.Client = new HttpClient(new HttpClientHandler { AllowAutoRedirect = false, UseCookies = false }) { BaseAddress = new Uri(served.Address) };
+        return served;
+    }
+
+    /// <summary>Makes an account whose password is <see cref="Password"/>.</summary>
+    public Account Add(string name, Role role, bool mustChange = false)
+    {
+        Account account = new()
+        {
+            Person = new Person(Guid.NewGuid().ToString("n"), name, role),
+            PasswordHash = Hash.Value,
+            MustChange = mustChange,
+            Made = DateTimeOffset.UnixEpoch,
+        };
+        Assert.True(_store.Add(account, new AuditEntry(DateTimeOffset.UnixEpoch, "", "test", "test", "person added", name)));
+        return account;
+    }
+
+    /// <summary>Someone of this role who has signed in through the form, as a browser would without scripts.</summary>
+    public async Task<Visitor> VisitAsync(Role role)
+    {
+        string name = "the " + role.ToString().ToLowerInvariant();
+        if (_store.AccountNamed(name) is null)
+        {
+            _ = Add(name, role);
+        }
+
+        Visitor visitor = new(Address);
+        await visitor.SignInAsync(name, Password);
+        return visitor;
     }
 
     public async ValueTask DisposeAsync()
@@ -34,4 +86,6 @@ internal sealed class ServedDesk : IAsyncDisposable
         await _worker.StopAsync(CancellationToken.None);
         await _worker.DisposeAsync();
     }
+
+    private static Lazy<string> Hash { get; } = new(() => new Passwords().Hash(Password));
 }

@@ -10,18 +10,23 @@ public sealed class LoggerImporter
 {
     private const int ReadingsPerCommit = 10_000;
 
-    private readonly LoggerFileReader _reader;
+    private readonly LiveRegister _register;
+    private readonly LoggerProfile? _profile;
+    private readonly ReadingDoorOptions? _door;
     private readonly IReadingSink _sink;
 
     /// <summary>Sets the importer up.</summary>
     /// <exception cref="ArgumentException">Profile or options are no good.</exception>
-    public LoggerImporter(VesselRegister register, IReadingSink sink, LoggerProfile? profile = null, ReadingDoorOptions? door = null)
+    public LoggerImporter(LiveRegister register, IReadingSink sink, LoggerProfile? profile = null, ReadingDoorOptions? door = null)
     {
-        _reader = new LoggerFileReader(register, profile, door);
+        _ = new LoggerFileReader(register.Current, profile, door); // Faults of profile and options are told now.
+        _register = register;
+        _profile = profile;
+        _door = door;
         _sink = sink;
     }
 
-    /// <summary>Imports one file. Rejected rows are written to <c>(file).rejects.csv</c> beside it, and one is set aside as a sample.</summary>
+    /// <summary>Imports one file, by the register as it is when it begins. Rejected rows are written to <c>(file).rejects.csv</c> beside it, and one is set aside as a sample.</summary>
     /// <param name="file">Path of the file.</param>
     /// <param name="now">Now, UTC.</param>
     /// <param name="progress">Told from time to time how many bytes of the file are read.</param>
@@ -37,7 +42,7 @@ public sealed class LoggerImporter
         long taken = 0;
         using RejectsFile rejects = new(rejectsPath);
         List<VesselReading> stretch = new(ReadingsPerCommit);
-        foreach (VesselReading reading in _reader.Read(file, now, rejects.Add, progress))
+        foreach (VesselReading reading in new LoggerFileReader(_register.Current, _profile, _door).Read(file, now, rejects.Add, progress))
         {
             vessels.Add(reading.VesselId);
             DateTimeOffset instant = reading.Reading.Instant;

@@ -179,12 +179,12 @@ public sealed class MqttSubscriber
                 throw new InvalidOperationException($"The broker refuses the connection: {result.ResultCode} {result.ReasonString}".TrimEnd());
             }
 
-            int filters = await SubscribeAsync(client, stop);
+            HashSet<string> filters = await SubscribeAsync(client, stop);
             subscribed();
             _client = client;
             SetConnection(true, null);
-            _logger.Connected(_options.Host, _options.Port, result.IsSessionPresent ? "resumed" : "new", filters);
-            string reason = await lost.Task.WaitAsync(stop);
+            _logger.Connected(_options.Host, _options.Port, result.IsSessionPresent ? "resumed" : "new", filters.Count);
+            string reason = await RenewUntilLostAsync(client, filters, lost.Task, stop);
             SetConnection(false, reason);
             _logger.ConnectionLost(_options.Host, _options.Port, reason);
         }
@@ -202,12 +202,59 @@ public sealed class MqttSubscriber
         }
     }
 
+    /// <summary>Keeps the subscriptions to what the register says now; gives why the connection went.</summary>
+    private async Task<string> RenewUntilLostAsync(IMqttClient client, HashSet<string> subscribed, Task<string> lost, CancellationToken stop)
+    {
+        using SemaphoreSlim changed = new(0);
+        void Changed() => changed.Release();
+        _decoder.FiltersChanged += Changed;
+        try
+        {
+            // The register may have changed between the first subscription and here.
+            changed.Release();
+            using CancellationTokenSource end = CancellationTokenSource.CreateLinkedTokenSource(stop);
+            while (true)
+            {
+                Task renewing = changed.WaitAsync(end.Token);
+                if (await Task.WhenAny(lost, renewing) == lost || renewing.IsCanceled)
+                {
+                    await end.CancelAsync();
+                    await renewing.ConfigureAwait(ConfigureAwaitOptions.SuppressThrowing);
+                    return await lost.WaitAsync(stop);
+                }
+
+                if (!subscribed.SetEquals(Filters()))
+                {
+                    HashSet<string> wanted = await SubscribeAsync(client, stop);
+                    string[] gone = [.. subscribed.Except(wanted, StringComparer.Ordinal)];
+                    await UnsubscribeAsync(client, gone, stop);
+                    subscribed = wanted;
+                    _logger.SubscriptionsRenewed(wanted.Count, gone.Length);
+                }
+            }
+        }
+        finally
+        {
+            _decoder.FiltersChanged -= Changed;
+        }
+    }
+
+    private IReadOnlyCollection<string> Filters() => _options.TopicFilters.Count > 0 ? _options.TopicFilters : _decoder.Filters;
+
+    private static async Task UnsubscribeAsync(IMqttClient client, string[] filters, CancellationToken stop)
+    {
+        foreach (string filter in filters)
+        {
+            await client.UnsubscribeAsync(filter, stop);
+        }
+    }
+
     /// <summary>Subscribes at each connection: the broker may have lost its sessions, and the register may have grown.</summary>
-    private async Task<int> SubscribeAsync(IMqttClient client, CancellationToken stop)
+    private async Task<HashSet<string>> SubscribeAsync(IMqttClient client, CancellationToken stop)
     {
         const int FiltersPerPacket = 200;
-        IReadOnlyCollection<string> filters = _options.TopicFilters.Count > 0 ? _options.TopicFilters : _decoder.Filters;
-        foreach (string[] some in filters.Distinct(StringComparer.Ordinal).Chunk(FiltersPerPacket))
+        HashSet<string> filters = new(Filters(), StringComparer.Ordinal);
+        foreach (string[] some in filters.Chunk(FiltersPerPacket))
         {
             MqttClientSubscribeOptionsBuilder builder = new();
             foreach (string filter in some)
@@ -231,7 +278,7 @@ public sealed class MqttSubscriber
             }
         }
 
-        return filters.Count;
+        return filters;
     }
 
     private async Task LeaveAsync(IMqttClient client)

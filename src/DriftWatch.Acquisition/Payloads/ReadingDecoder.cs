@@ -1,7 +1,6 @@
 using System.Formats.Cbor;
 using System.Text.Json;
 using DriftWatch.Acquisition.Door;
-using DriftWatch.Acquisition.Sparkplug;
 using DriftWatch.Plant.Readings;
 using DriftWatch.Plant.Register;
 
@@ -15,53 +14,53 @@ namespace DriftWatch.Acquisition.Payloads;
 /// </summary>
 public sealed class ReadingDecoder
 {
-    private readonly Dictionary<string, TopicSources> _topics = new(StringComparer.Ordinal);
-    private readonly VesselRegister _register;
     private readonly PayloadOptions _options;
+    private readonly ReadingDoorOptions _door;
     private readonly JsonReaderOptions _json;
-    private readonly SparkplugNodes _sparkplug;
+    private volatile RegisterTopics _topics;
 
     /// <summary>Builds the decoder for a register.</summary>
     /// <exception cref="ArgumentException">An option is out of its range.</exception>
     public ReadingDecoder(VesselRegister register, PayloadOptions? options = null, ReadingDoorOptions? door = null)
     {
         ArgumentNullException.ThrowIfNull(register);
-        _register = register;
         _options = options ?? new PayloadOptions();
         _options.Validate();
-        ReadingDoorOptions doorOptions = door ?? new ReadingDoorOptions();
-        doorOptions.Validate();
+        _door = door ?? new ReadingDoorOptions();
+        _door.Validate();
         _json = new JsonReaderOptions { MaxDepth = _options.DeepestNesting };
-        foreach (IGrouping<string, (SignalSource Source, DoorEntry Entry)> topic in register.Vessels
-            .SelectMany(vessel => vessel.Sources, (vessel, source) => (Source: source, Entry: new DoorEntry(vessel, source.Signal, source.Unit, doorOptions)))
-            .GroupBy(one => one.Source.Topic, StringComparer.Ordinal))
-        {
-            var sources = new TopicSources { Format = topic.First().Source.Format };
-            sources.Add([.. topic]);
-            _topics.Add(topic.Key, sources);
-        }
-
-        _sparkplug = new SparkplugNodes(
-            _topics.Where(topic => topic.Value.Format == SourceFormat.SparkplugB).ToDictionary(StringComparer.Ordinal), _options);
-        Filters = [.. TopicFilters()];
+        _topics = new RegisterTopics(register, _options, _door, before: null);
     }
+
+    /// <summary>Raised when <see cref="Filters"/> are others than before, on the thread that called <see cref="Use"/>.</summary>
+    public event Action? FiltersChanged;
 
     /// <summary>
     /// The topic filters to subscribe to, each once: the topics of the register, one wildcard in place of all that follow the
     /// register's template, and one for each Sparkplug node.
     /// </summary>
-    public IReadOnlyCollection<string> Filters { get; }
+    public IReadOnlyCollection<string> Filters => _topics.Filters;
+
+    /// <summary>Goes by another register from the next message on. One caller at a time.</summary>
+    public void Use(VesselRegister register)
+    {
+        RegisterTopics before = _topics;
+        RegisterTopics after = new(register, _options, _door, before);
+        _topics = after;
+        if (!after.Filters.ToHashSet(StringComparer.Ordinal).SetEquals(before.Filters))
+        {
+            FiltersChanged?.Invoke();
+        }
+    }
 
     /// <summary>Whether messages on a topic are meant for this decoder; others may share the broker.</summary>
-    public bool Concerns(string topic) =>
-        _topics.ContainsKey(topic) || _sparkplug.TellsOf(topic)
-        || (_register.TopicTemplate is { } template && template.TryMatch(topic, out _, out _));
+    public bool Concerns(string topic) => _topics.Concerns(topic);
 
     /// <summary>
     /// The source that a topic stands for: itself where it is in the register, the node of a Sparkplug topic, and the empty
     /// text for all others together.
     /// </summary>
-    public string SourceOf(string topic) => _topics.ContainsKey(topic) ? topic : _sparkplug.NodeOf(topic) ?? "";
+    public string SourceOf(string topic) => _topics.SourceOf(topic);
 
     /// <summary>Decodes one message.</summary>
     /// <param name="topic">Topic it came on.</param>
@@ -80,12 +79,13 @@ public sealed class ReadingDecoder
         ArgumentNullException.ThrowIfNull(readings);
         DateTimeOffset wholeMicrosecond = new(arrived.UtcTicks / TimeSpan.TicksPerMicrosecond * TimeSpan.TicksPerMicrosecond, TimeSpan.Zero);
         PayloadIntake intake = new(readings, wholeMicrosecond, arrivalIsReadingTime);
-        string? fault = WhyNot(topic, payload);
+        RegisterTopics topics = _topics;
+        string? fault = topics.WhyUnknown(topic) ?? WhyNot(payload);
         if (fault is null)
         {
             try
             {
-                fault = Read(topic, payload, intake);
+                fault = Read(topics, topic, payload, intake);
             }
             catch (JsonException exception)
             {
@@ -110,46 +110,17 @@ public sealed class ReadingDecoder
         return intake.Close();
     }
 
-    private IEnumerable<string> TopicFilters()
-    {
-        if (_register.TopicTemplate is { } template)
-        {
-            yield return template.Filter;
-        }
-
-        foreach ((string topic, TopicSources sources) in _topics)
-        {
-            if (sources.Format != SourceFormat.SparkplugB && _register.TopicTemplate?.TryMatch(topic, out _, out _) != true)
-            {
-                yield return topic;
-            }
-        }
-
-        foreach (string filter in _sparkplug.Filters)
-        {
-            yield return filter;
-        }
-    }
-
-    private string? WhyNot(string topic, ReadOnlySpan<byte> payload) =>
-        !_topics.ContainsKey(topic) && _sparkplug.NodeOf(topic) is null ? WhyUnknown(topic)
-        : payload.IsEmpty ? "it is empty"
+    private string? WhyNot(ReadOnlySpan<byte> payload) =>
+        payload.IsEmpty ? "it is empty"
         : payload.Length > _options.LargestPayloadBytes
             ? FormattableString.Invariant($"it has {payload.Length} bytes, more than the {_options.LargestPayloadBytes} allowed; send smaller messages")
         : null;
 
-    private string WhyUnknown(string topic) =>
-        _register.TopicTemplate is { } template && template.TryMatch(topic, out string vessel, out string signal)
-            ? _register.Find(vessel) is null
-                ? $"vessel '{vessel}' is not in the register; correct the topic or add the vessel"
-                : $"'{signal}' is no signal that the register has for vessel '{vessel}'; correct the topic or add the sensor"
-            : "no vessel of the register has this topic; correct the topic or add it to the register";
-
-    private string? Read(string topic, ReadOnlySpan<byte> payload, PayloadIntake intake)
+    private string? Read(RegisterTopics topics, string topic, ReadOnlySpan<byte> payload, PayloadIntake intake)
     {
-        if (!_topics.TryGetValue(topic, out TopicSources? sources) || sources.Format == SourceFormat.SparkplugB)
+        if (topics.Of(topic) is not { } sources || sources.Format == SourceFormat.SparkplugB)
         {
-            return _sparkplug.Read(topic, payload, intake);
+            return topics.Sparkplug.Read(topic, payload, intake);
         }
 
         if (sources.Format == SourceFormat.Number)

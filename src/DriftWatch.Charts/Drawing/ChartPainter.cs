@@ -29,6 +29,20 @@ internal static class ChartPainter
         return SvgFinish.Apply(Encoding.UTF8.GetString(stream.ToArray()), content, style);
     }
 
+    public static byte[] Pdf(ChartContent content, ChartStyle style)
+    {
+        using MemoryStream stream = new();
+        using (var document = SKDocument.CreatePdf(stream))
+        {
+            var canvas = document.BeginPage(style.WidthPx, style.HeightPx);
+            Paint(canvas, content, style);
+            document.EndPage();
+            document.Close();
+        }
+
+        return stream.ToArray();
+    }
+
     private static void Paint(SKCanvas canvas, ChartContent content, ChartStyle style)
     {
         ChartLayout layout = new(content, style);

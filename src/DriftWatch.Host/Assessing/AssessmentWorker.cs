@@ -31,7 +31,7 @@ internal sealed class AssessmentWorker(
                     dispatcher.Signal();
                     wait = BetweenRounds;
                 }
-                else if (plantClock.Now is { } now && now >= nextLook)
+                else if (plantClock.Now is { } now && (now >= nextLook || assessor.TimeIsDue))
                 {
                     assessor.LetTimePass(now, stoppingToken);
                     dispatcher.Signal();

@@ -14,17 +14,19 @@ internal sealed class Assessor
 {
     private static readonly TimeSpan TryAgainAfter = TimeSpan.FromMinutes(5);
 
-    private readonly VesselRegister _register;
+    private readonly LiveRegister _register;
     private readonly IVesselHistory _history;
     private readonly Dictionary<string, VesselAnalyst> _analysts = new(StringComparer.Ordinal);
     private readonly Dictionary<string, DateTimeOffset> _leftOutUntil = new(StringComparer.Ordinal);
     private readonly TimeProvider _clock;
     private readonly ILogger<Assessor> _log;
+    private VesselRegister _seen;
     private long _passedToTicks;
 
-    public Assessor(VesselRegister register, IVesselHistory history, TimeProvider clock, ILogger<Assessor> log)
+    public Assessor(LiveRegister register, IVesselHistory history, TimeProvider clock, ILogger<Assessor> log)
     {
         _register = register;
+        _seen = register.Current;
         _history = history;
         _clock = clock;
         _log = log;
@@ -33,16 +35,38 @@ internal sealed class Assessor
     /// <summary>Up to when time has passed for all vessels, UTC. From any thread.</summary>
     public DateTimeOffset PassedTo => new(Interlocked.Read(ref _passedToTicks), TimeSpan.Zero);
 
-    /// <summary>Takes in what waits, of every vessel that has something waiting; gives how many vessels that were.</summary>
+    /// <summary>Whether the register has news that time has not passed over yet.</summary>
+    public bool TimeIsDue { get; private set; }
+
+    /// <summary>
+    /// Takes in what waits, of every vessel that has something waiting or that the register tells differently from before;
+    /// gives how many vessels that were.
+    /// </summary>
     public int TakeInWaiting(CancellationToken stop)
     {
         int vessels = 0;
+        VesselRegister register = _register.Current;
+        if (!ReferenceEquals(register, _seen))
+        {
+            foreach (Vessel vessel in register.Vessels.Where(vessel => !ReferenceEquals(vessel, _seen.Find(vessel.Id))))
+            {
+                stop.ThrowIfCancellationRequested();
+                if (Step(vessel, now: null))
+                {
+                    vessels++;
+                }
+            }
+
+            _seen = register;
+            TimeIsDue = true;
+        }
+
         foreach (VesselInbox inbox in _history.Waiting())
         {
             stop.ThrowIfCancellationRequested();
 
             // A vessel that has left the register keeps its readings and waits for its return.
-            if (_register.Find(inbox.VesselId) is { } vessel && Step(vessel, now: null))
+            if (register.Find(inbox.VesselId) is { } vessel && Step(vessel, now: null))
             {
                 vessels++;
             }
@@ -54,12 +78,13 @@ internal sealed class Assessor
     /// <summary>Lets time pass for all vessels: notices silence that has become too long.</summary>
     public void LetTimePass(DateTimeOffset now, CancellationToken stop)
     {
-        foreach (Vessel vessel in _register.Vessels)
+        foreach (Vessel vessel in _register.Current.Vessels)
         {
             stop.ThrowIfCancellationRequested();
             Step(vessel, now);
         }
 
+        TimeIsDue = false;
         Interlocked.Exchange(ref _passedToTicks, now.UtcTicks);
     }
 
@@ -89,6 +114,10 @@ internal sealed class Assessor
         if (!_analysts.TryGetValue(vessel.Id, out VesselAnalyst? analyst))
         {
             _analysts.Add(vessel.Id, analyst = new VesselAnalyst(vessel, _history));
+        }
+        else if (!ReferenceEquals(analyst.Vessel, vessel))
+        {
+            analyst.Vessel = vessel;
         }
 
         return analyst;

@@ -9,7 +9,7 @@ namespace DriftWatch.Host.Charting;
 
 /// <summary>Keeps the charts of a running service up to date: those whose assessment changed, every few minutes.</summary>
 internal sealed class ChartWorker(
-    VesselRegister register, PlantStore store, ChartPlace place, ILogger<ChartWorker> log) : BackgroundService
+    LiveRegister register, PlantStore store, ChartPlace place, ILogger<ChartWorker> log) : BackgroundService
 {
     private static readonly TimeSpan Interval = TimeSpan.FromMinutes(5);
 
@@ -20,7 +20,7 @@ internal sealed class ChartWorker(
         using var timer = new PeriodicTimer(Interval);
         do
         {
-            foreach (Vessel vessel in register.Vessels)
+            foreach (Vessel vessel in register.Current.Vessels)
             {
                 stoppingToken.ThrowIfCancellationRequested();
                 Draw(vessel);

@@ -1,5 +1,8 @@
+using System.Collections;
 using System.Text.Json;
+using System.Text.Json.Nodes;
 using System.Text.Json.Serialization;
+using System.Text.Json.Serialization.Metadata;
 
 namespace DriftWatch.Host.Settings;
 
@@ -14,11 +17,37 @@ internal static class SettingsJson
         ReadCommentHandling = JsonCommentHandling.Skip,
         AllowTrailingCommas = true,
         WriteIndented = true,
+        TypeInfoResolver = new DefaultJsonTypeInfoResolver(),
     };
+
+    /// <summary>The members that the settings can have.</summary>
+    public static JsonTypeInfo Shape => Options.GetTypeInfo(typeof(ServiceSettings));
 
     /// <exception cref="JsonException">Not a settings file; the message says where.</exception>
     public static ServiceSettings Read(string json) =>
         JsonSerializer.Deserialize<ServiceSettings>(json, Options) ?? throw new JsonException("It holds null; it should hold an object with at least 'register'.");
+
+    /// <summary>A settings file with environment variables over it; or what is wrong with those.</summary>
+    /// <exception cref="JsonException">Not a settings file, or not with the variables; the message says where.</exception>
+    public static (ServiceSettings? Settings, IReadOnlyList<string> Faults) Read(string json, IDictionary environment)
+    {
+        ServiceSettings alone = Read(json);
+        if (!environment.Keys.Cast<string>().Any(name => name.StartsWith(EnvironmentOverrides.Prefix, StringComparison.OrdinalIgnoreCase)))
+        {
+            return (alone, []);
+        }
+
+        JsonObject document = JsonNode.Parse(json, documentOptions: new JsonDocumentOptions { CommentHandling = JsonCommentHandling.Skip, AllowTrailingCommas = true })!.AsObject();
+        IReadOnlyList<string> faults = EnvironmentOverrides.Apply(document, Shape, environment);
+        try
+        {
+            return faults.Count > 0 ? (null, faults) : (document.Deserialize<ServiceSettings>(Options), []);
+        }
+        catch (JsonException exception)
+        {
+            return (null, [$"with the environment variables {EnvironmentOverrides.Prefix}...: {exception.Message}"]);
+        }
+    }
 
     public static string Write(ServiceSettings settings) => JsonSerializer.Serialize(settings, Options);
 }

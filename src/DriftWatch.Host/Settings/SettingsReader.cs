@@ -14,7 +14,13 @@ internal static class SettingsReader
         ServiceSettings settings;
         try
         {
-            settings = SettingsJson.Read(File.ReadAllText(file));
+            (ServiceSettings? read, IReadOnlyList<string> wrong) = SettingsJson.Read(File.ReadAllText(file), Environment.GetEnvironmentVariables());
+            if (read is null)
+            {
+                return (null, wrong);
+            }
+
+            settings = read;
         }
         catch (JsonException exception)
         {
@@ -52,6 +58,16 @@ internal static class SettingsReader
                     : settings.History.Influx,
             },
             Queue = queue,
+            Web = settings.Web is { } web
+                ? web with
+                {
+                    CertificateFile = In(folder, web.CertificateFile),
+                    KeyFile = In(folder, web.KeyFile),
+                    Oidc = web.Oidc is { ClientSecret: { File: not null } secret } oidc
+                        ? oidc with { ClientSecret = secret with { File = In(folder, secret.File) } }
+                        : web.Oidc,
+                }
+                : null,
         }, []);
     }
 

@@ -6,8 +6,21 @@ using DriftWatch.Storage;
 namespace DriftWatch.Host.Web;
 
 /// <summary>What the pages are made from.</summary>
-/// <param name="Register">The vessels.</param>
+/// <param name="Vessels">The vessels, as they are at any time.</param>
 /// <param name="Store">What is known of them.</param>
 /// <param name="Clock">The time of day at the plant: ages are reckoned from it.</param>
 /// <param name="Unit">Unit of pressure for a reader who has not chosen one.</param>
-public sealed record Desk(VesselRegister Register, PlantStore Store, PlantClock Clock, PressureUnit Unit);
+public sealed record Desk(LiveRegister Vessels, PlantStore Store, PlantClock Clock, PressureUnit Unit)
+{
+    /// <summary>The register now: take it once for one answer.</summary>
+    public VesselRegister Register => Vessels.Current;
+
+    /// <summary>The true time of day, which sessions and the audit log go by.</summary>
+    public TimeProvider Time { get; init; } = TimeProvider.System;
+
+    /// <summary>Folder of the keys under which cookies and form tokens are sealed; null for keys that a restart forgets.</summary>
+    public string? KeyFolder { get; init; }
+
+    /// <summary>Where raw readings are read back from; the store itself unless told otherwise.</summary>
+    public IReadingHistory History { get; init; } = Store;
+}

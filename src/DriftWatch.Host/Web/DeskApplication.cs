@@ -3,11 +3,17 @@ using System.Text.Json;
 using System.Text.Json.Serialization;
 using DriftWatch.Host.Settings;
 using DriftWatch.Host.Web.Api;
+using DriftWatch.Host.Web.Charging;
 using DriftWatch.Host.Web.Fleet;
 using DriftWatch.Host.Web.Pages;
+using DriftWatch.Host.Web.People;
+using DriftWatch.Host.Web.Sheets;
+using Microsoft.AspNetCore.Authentication;
 using Microsoft.AspNetCore.Builder;
+using Microsoft.AspNetCore.DataProtection;
 using Microsoft.AspNetCore.DataProtection.KeyManagement;
 using Microsoft.AspNetCore.Hosting;
+using Microsoft.AspNetCore.Http;
 using Microsoft.AspNetCore.Http.Json;
 using Microsoft.Extensions.DependencyInjection;
 using Microsoft.Extensions.Hosting;
@@ -22,7 +28,7 @@ internal static class DeskApplication
     private const int GreatestBodyBytes = 64 * 1024;
 
     /// <summary>The application, not started.</summary>
-    /// <exception cref="InvalidOperationException">An address other than this machine's own: there is no sign-in.</exception>
+    /// <exception cref="InvalidOperationException">The settings have a fault; the certificate cannot be read.</exception>
     public static WebApplication Build(Desk desk, WebSettings settings, ILoggerFactory log)
     {
         if (settings.Faults().FirstOrDefault() is { } fault)
@@ -30,36 +36,105 @@ internal static class DeskApplication
             throw new InvalidOperationException(fault);
         }
 
-        IPAddress address = settings.Loopback()!;
+        IPAddress address = settings.Listening()!;
         WebApplicationBuilder builder = WebApplication.CreateEmptyBuilder(new WebApplicationOptions { ContentRootPath = AppContext.BaseDirectory });
         builder.WebHost.UseKestrelCore().ConfigureKestrel(kestrel =>
         {
             kestrel.AddServerHeader = false;
             kestrel.Limits.MaxRequestBodySize = GreatestBodyBytes;
-            kestrel.Listen(address, settings.Port);
+            kestrel.Listen(address, settings.Port, listen =>
+            {
+                if (settings.CertificateFile is { } file)
+                {
+                    _ = listen.UseHttps(new ServerCertificate(file, settings.KeyFile).Shape);
+                }
+            });
         });
         IServiceCollection services = builder.Services;
         services.AddSingleton(log);
         services.AddSingleton(desk);
-        services.AddSingleton(new FleetBoard(desk.Register, desk.Store));
+        services.AddSingleton(settings);
+        services.AddSingleton(new FleetBoard(desk.Vessels, desk.Store));
         services.AddSingleton<IHostLifetime, OwnersLifetime>();
         services.AddHostedService<FleetRefresh>();
         services.AddRouting();
         services.AddRazorComponents();
         services.AddHttpContextAccessor();
-        services.Configure<KeyManagementOptions>(options => options.XmlRepository = new ForgetfulKeys());
+        AddPeople(services, desk, settings);
         services.AddProblemDetails();
         services.AddOpenApi("v1", ApiDescription.Shape);
         services.Configure<JsonOptions>(options => Shape(options.SerializerOptions));
         WebApplication application = builder.Build();
+        if (settings.BehindProxy is { } proxy)
+        {
+            application.UseProxyDoor(proxy);
+        }
+
         application.UseMiddleware<Hygiene>();
         application.UseExceptionHandler(failing => failing.Run(Failures.AnswerAsync));
         application.UseStatusCodePages(context => Failures.AnswerAsync(context.HttpContext));
         application.UseRouting();
+        application.UseAuthentication();
+        application.Use(OwnPasswordFirst);
+        application.UseAuthorization();
+        application.UseMiddleware<FormGuard>();
         application.MapFiles();
+        application.MapSignIn(settings);
+        application.MapPeople(settings);
         application.MapPages();
+        application.MapSheets();
+        application.MapCharging();
         application.MapApi();
         return application;
+    }
+
+    private static void AddPeople(IServiceCollection services, Desk desk, WebSettings settings)
+    {
+        services.AddSingleton(desk.Time);
+        services.AddSingleton<Passwords>();
+        services.AddSingleton<SignInLimiter>();
+        services.AddDataProtection().SetApplicationName("DriftWatch");
+        services.Configure<KeyManagementOptions>(options => options.XmlRepository = desk.KeyFolder is { } folder ? new KeyFolder(folder) : new ForgetfulKeys());
+        AuthenticationBuilder authentication = services.AddAuthentication(SessionDoor.Scheme).AddCookie(SessionDoor.Scheme, options => SessionDoor.Shape(options, settings));
+        if (settings.Oidc is not null)
+        {
+            authentication.AddOpenIdConnect(OidcDoor.Scheme, options => OidcDoor.Shape(options, settings));
+        }
+
+        Policies.Add(services, settings.HasSignIn);
+        services.AddAntiforgery(options =>
+        {
+            options.Cookie.Name = SessionDoor.CookieName(settings, "driftwatch-form");
+            options.Cookie.SameSite = SameSiteMode.Strict;
+            options.Cookie.HttpOnly = true;
+            options.Cookie.Path = "/";
+            options.Cookie.SecurePolicy = settings.IsSecure ? CookieSecurePolicy.Always : CookieSecurePolicy.SameAsRequest;
+
+            // The content policy says it already, and more strictly.
+            options.SuppressXFrameOptionsHeader = true;
+        });
+    }
+
+    /// <summary>Whoever has a password that someone else knows chooses another before anything else.</summary>
+    private static Task OwnPasswordFirst(HttpContext context, RequestDelegate next)
+    {
+        PathString path = context.Request.Path;
+        if (!SessionDoor.MustChange(context) || path.StartsWithSegments("/me", StringComparison.OrdinalIgnoreCase)
+            || path.StartsWithSegments("/assets", StringComparison.OrdinalIgnoreCase) || path.StartsWithSegments("/sign-out", StringComparison.OrdinalIgnoreCase))
+        {
+            return next(context);
+        }
+
+        if (path.StartsWithSegments("/api", StringComparison.OrdinalIgnoreCase))
+        {
+            context.Response.StatusCode = StatusCodes.Status403Forbidden;
+        }
+        else
+        {
+            context.Response.Redirect("/me");
+        }
+
+        return Task.CompletedTask;
     }
 
     /// <summary>How records are written for programs: numbers as numbers, instants in UTC, names of verdicts and causes in words.</summary>

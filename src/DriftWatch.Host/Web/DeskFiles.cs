@@ -35,7 +35,7 @@ internal static class DeskFiles
 
             response.Headers.CacheControl = "public, max-age=31536000, immutable";
             return Results.Bytes(asset.Content, Types[Path.GetExtension(name)], entityTag: new EntityTagHeaderValue($"\"{asset.Digest}\""));
-        }).ExcludeFromDescription();
+        }).ExcludeFromDescription().AllowAnonymous();
 
     private static Dictionary<string, Asset> Load()
     {

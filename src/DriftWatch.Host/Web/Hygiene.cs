@@ -1,4 +1,5 @@
 using System.Net;
+using DriftWatch.Host.Settings;
 using Microsoft.AspNetCore.Http;
 
 namespace DriftWatch.Host.Web;
@@ -8,7 +9,7 @@ namespace DriftWatch.Host.Web;
 /// site frames or reads a page. A request under a foreign name is refused: a page of elsewhere whose name was pointed at this
 /// machine would otherwise read what is here.
 /// </summary>
-internal sealed class Hygiene(RequestDelegate next)
+internal sealed class Hygiene(RequestDelegate next, WebSettings settings)
 {
     private const string ContentPolicy =
         "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; connect-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'";
@@ -22,17 +23,23 @@ internal sealed class Hygiene(RequestDelegate next)
         headers["Cross-Origin-Opener-Policy"] = "same-origin";
         headers["Cross-Origin-Resource-Policy"] = "same-origin";
         headers["Permissions-Policy"] = "camera=(), geolocation=(), microphone=(), payment=(), usb=()";
-        headers.CacheControl = "no-cache";
-        if (IsThisMachine(context.Request.Host.Host))
+        headers.CacheControl = settings.HasSignIn ? "no-store" : "no-cache";
+        if (settings.IsSecure)
+        {
+            headers.StrictTransportSecurity = "max-age=31536000";
+        }
+
+        if (IsOurs(context.Request.Host.Host))
         {
             return next(context);
         }
 
         context.Response.StatusCode = StatusCodes.Status421MisdirectedRequest;
-        return context.Response.WriteAsync("Ask for 127.0.0.1, [::1] or localhost: the pages answer to this machine's own names only.");
+        return context.Response.WriteAsync("Ask for 127.0.0.1, [::1], localhost or a name given in web.names: the pages answer to their own names only.");
     }
 
-    private static bool IsThisMachine(string host) =>
+    private bool IsOurs(string host) =>
         string.Equals(host, "localhost", StringComparison.OrdinalIgnoreCase)
+        || settings.Names.Contains(host.Trim('[', ']'), StringComparer.OrdinalIgnoreCase)
         || (IPAddress.TryParse(host.Trim('[', ']'), out IPAddress? address) && IPAddress.IsLoopback(address));
 }

@@ -9,18 +9,22 @@ using DriftWatch.Trends.Windows;
 namespace DriftWatch.Plant.Following;
 
 /// <summary>
-/// Brings one vessel's assessment up to what the store holds, one transaction a step. Readings that come late make it go
-/// back to a state before them and take everything after in again, so the answer is that of readings in order. A crash
-/// between two steps costs nothing: the step is made again. One caller at a time.
+/// Brings one vessel's assessment up to what the store holds and the register says, one transaction a step. Readings that
+/// come late, and charges or checks that are recorded or voided, make it go back to a state before them and take everything
+/// after in again; a changed specification makes it go back as far as there are readings. So the answer is that of a new
+/// store with the same readings and the register as it is now. A crash between two steps costs nothing: the step is made
+/// again. One caller at a time.
 /// </summary>
 public sealed class VesselAnalyst
 {
     /// <summary>States kept in memory, so that readings a little late need no long way back.</summary>
     private const int RecentStates = 4;
 
-    private readonly Vessel _vessel;
     private readonly IVesselHistory _history;
     private readonly List<FollowerState> _recent = [];
+    private Vessel _vessel;
+    private VesselBasis _basis;
+    private VesselBasis? _savedBasis;
     private VesselFollower? _follower;
     private (Verdict Verdict, string Reason)? _saved;
     private bool _asked;
@@ -29,7 +33,20 @@ public sealed class VesselAnalyst
     public VesselAnalyst(Vessel vessel, IVesselHistory history)
     {
         _vessel = vessel;
+        _basis = VesselBasis.Of(vessel);
         _history = history;
+    }
+
+    /// <summary>The vessel as it is followed; set anew when the register has changed, it counts from the next step on.</summary>
+    public Vessel Vessel
+    {
+        get => _vessel;
+        set
+        {
+            ArgumentOutOfRangeException.ThrowIfNotEqual(value.Id, _vessel.Id);
+            _vessel = value;
+            _basis = VesselBasis.Of(value);
+        }
     }
 
     /// <summary>Takes in what waits, and lets time pass.</summary>
@@ -45,25 +62,23 @@ public sealed class VesselAnalyst
         {
             // Forgotten until the step is saved: after a failure the store is asked again.
             _follower = null;
-            if (view.Inbox is { } inbox)
+            DateTimeOffset? changed = _basis.DiffersFrom(_savedBasis);
+            DateTimeOffset? back = changed < view.Inbox?.Earliest || view.Inbox is null ? changed : view.Inbox.Earliest;
+            if (back <= follower.Instant && follower.LastReading > DateTimeOffset.MinValue)
             {
-                if (inbox.Earliest <= follower.Instant)
-                {
-                    (follower, rewind) = GoBack(follower.State, inbox.Earliest, restored);
-                }
-
-                foreach (Reading reading in view.ReadingsAfter(follower.LastReading))
-                {
-                    follower.Accept(reading);
-                }
+                (follower, rewind) = GoBack(follower.State, EarliestFrom(back.Value, view), restored);
+            }
+            else if (changed is not null)
+            {
+                follower = Follow(follower.State);
             }
 
-            else if (follower.LastReading == DateTimeOffset.MinValue)
+            // No state, or one of an older version: made anew from all readings, whatever stands there.
+            rewind ??= follower.LastReading == DateTimeOffset.MinValue ? new Rewind(DateTimeOffset.MinValue, DateTimeOffset.MinValue) : null;
+            if (view.Inbox is not null || rewind is not null)
             {
-                // No state, or one of an older version: made anew from all readings.
-                foreach (Reading reading in view.ReadingsAfter(DateTimeOffset.MinValue))
+                foreach (Reading reading in view.ReadingsAfter(follower.LastReading))
                 {
-                    rewind = new Rewind(DateTimeOffset.MinValue, DateTimeOffset.MinValue);
                     follower.Accept(reading);
                 }
             }
@@ -88,7 +103,24 @@ public sealed class VesselAnalyst
     {
         // What the store says already is not written again: the moment of an assessment is that of its news.
         _saved = _history.LastAssessment(_vessel.Id) is { } last ? (last.Verdict, last.Reason) : null;
+        _savedBasis = _history.BasisOf(_vessel.Id);
         return Follow(Read(_history.CheckpointBefore(_vessel.Id, DateTimeOffset.MaxValue)) ?? FollowerState.Start);
+    }
+
+    /// <summary>An instant, or that of the first reading held where it is later: a state from before what is held stays.</summary>
+    private static DateTimeOffset EarliestFrom(DateTimeOffset instant, IVesselView view)
+    {
+        if (instant > DateTimeOffset.MinValue)
+        {
+            return instant;
+        }
+
+        foreach (Reading first in view.ReadingsAfter(DateTimeOffset.MinValue))
+        {
+            return first.Instant;
+        }
+
+        return instant;
     }
 
     private bool Save(VesselFollower follower, long? inboxSequence, Rewind? rewind, List<PrechargeWindow> restored, DateTimeOffset? now)
@@ -103,7 +135,8 @@ public sealed class VesselAnalyst
         Assessment assessment = follower.Assess(asOf);
         IReadOnlyList<JobNotice> notices = follower.TakeNotices();
         IReadOnlyList<AlarmChange> alarmChanges = follower.TakeAlarmChanges();
-        if (inboxSequence is null && rewind is null && notices.Count == 0 && alarmChanges.Count == 0
+        VesselBasis? basis = _basis.DiffersFrom(_savedBasis) is null ? null : _basis;
+        if (inboxSequence is null && rewind is null && basis is null && notices.Count == 0 && alarmChanges.Count == 0
             && _saved == (assessment.Verdict, assessment.Reason))
         {
             return false;
@@ -117,6 +150,7 @@ public sealed class VesselAnalyst
             VesselId = _vessel.Id,
             InboxSequence = inboxSequence ?? 0,
             Rewind = rewind,
+            Basis = basis,
             Windows = [.. restored, .. follower.TakeChangedWindows()],
             Assessment = assessment,
             Notices = ask ? JobTelling.Outstanding(_history.LastNotices(_vessel.Id), notices, state.Ledger, asOf) : [],
@@ -124,6 +158,7 @@ public sealed class VesselAnalyst
             Checkpoint = new VesselCheckpoint(state.Instant, state.ToStored()),
         });
         _saved = (assessment.Verdict, assessment.Reason);
+        _savedBasis = _basis;
         _asked = true;
         if (inboxSequence is not null)
         {

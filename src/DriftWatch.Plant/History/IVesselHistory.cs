@@ -1,3 +1,4 @@
+using DriftWatch.Plant.Following;
 using DriftWatch.Plant.Jobs;
 using DriftWatch.Trends.Readings;
 using DriftWatch.Trends.Verdicts;
@@ -28,6 +29,9 @@ public interface IVesselHistory
 
     /// <summary>The last notice of each job of a vessel, in the order in which the jobs were raised.</summary>
     IReadOnlyList<JobNotice> LastNotices(string vesselId);
+
+    /// <summary>What the newest state of a vessel rests on beside the readings; null where that is not known.</summary>
+    VesselBasis? BasisOf(string vesselId);
 
     /// <summary>Writes one step in one transaction: windows, assessment, checkpoint, jobs, alarm changes and outbox, and the inbox up to its sequence.</summary>
     void Save(VesselStep step);

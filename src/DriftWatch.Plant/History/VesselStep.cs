@@ -1,4 +1,5 @@
 using DriftWatch.Plant.Alarms;
+using DriftWatch.Plant.Following;
 using DriftWatch.Plant.Jobs;
 using DriftWatch.Trends.Verdicts;
 using DriftWatch.Trends.Windows;
@@ -14,8 +15,11 @@ public sealed record VesselStep
     /// <summary>Inbox sequence up to which readings have now been taken in.</summary>
     public required long InboxSequence { get; init; }
 
-    /// <summary>Set when late readings made the step start from an earlier state: what is dropped before anything is written.</summary>
+    /// <summary>Set when late readings or a changed record made the step start from an earlier state: what is dropped before anything is written.</summary>
     public Rewind? Rewind { get; init; }
+
+    /// <summary>What the state rests on beside the readings from now on; null for what it rested on before.</summary>
+    public VesselBasis? Basis { get; init; }
 
     /// <summary>Windows that are new or whose standing changed.</summary>
     public required IReadOnlyList<PrechargeWindow> Windows { get; init; }

@@ -1,6 +1,7 @@
 using System.Globalization;
 using DriftWatch.Gas.Quantities;
 using DriftWatch.Plant.Register;
+using DriftWatch.Trends.Inspection;
 using DriftWatch.Trends.Segments;
 using DriftWatch.Trends.Verdicts;
 using DriftWatch.Trends.Vessels;
@@ -66,7 +67,7 @@ internal readonly record struct JobEnding(JobEnd End, string Why)
     }
 
     /// <summary>Silence is answered by any check, a level outside its limits by one that found it inside; a leak by none.</summary>
-    private static JobEnding? ByCheck(Vessel vessel, Job job, Assessment now, RecordedCheck check) => job.Cause switch
+    private static JobEnding? ByCheck(Vessel vessel, Job job, Assessment now, PrechargeCheck check) => job.Cause switch
     {
         JobCause.NoWindowTooLong => new JobEnding(JobEnd.Checked, $"The precharge was checked by hand on {Day(check.At)}."),
         JobCause.BelowLowerLimit or JobCause.AboveUpperLimit when InsideLimits(vessel, now.AsOf, check.At) is { } found =>

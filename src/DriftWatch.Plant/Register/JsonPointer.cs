@@ -5,7 +5,7 @@ using System.Text.Json;
 namespace DriftWatch.Plant.Register;
 
 /// <summary>A place in a JSON document by RFC 6901, such as <c>/data/0/pressure</c>. Immutable.</summary>
-public sealed class JsonPointer
+public sealed class JsonPointer : IEquatable<JsonPointer>
 {
     private readonly Token[] _tokens;
 
@@ -17,6 +17,15 @@ public sealed class JsonPointer
 
     /// <summary>The pointer as it is written.</summary>
     public string Text { get; }
+
+    /// <summary>Pointers written the same are the same.</summary>
+    public bool Equals(JsonPointer? other) => other is not null && Text == other.Text;
+
+    /// <inheritdoc/>
+    public override bool Equals(object? obj) => Equals(obj as JsonPointer);
+
+    /// <inheritdoc/>
+    public override int GetHashCode() => StringComparer.Ordinal.GetHashCode(Text);
 
     /// <summary>Reads a pointer (RFC 6901 section 3).</summary>
     /// <param name="text">Empty for the whole document, else a '/' before each step; '~1' stands for '/', '~0' for '~'.</param>

@@ -1,5 +1,6 @@
 using System.Text.Json;
 using DriftWatch.Gas.Quantities;
+using DriftWatch.Trends.Inspection;
 using Range = DriftWatch.Plant.Register.RegisterObject.Range;
 
 namespace DriftWatch.Plant.Register;
@@ -10,9 +11,9 @@ internal static class RegisterChecks
     private static readonly Range PressureBar = Range.From(0, 650, "bar gauge");
     private static readonly Range TemperatureCelsius = Range.From(-40, 100, "degrees C");
 
-    public static IReadOnlyList<RecordedCheck> Read(RegisterObject entry)
+    public static IReadOnlyList<PrechargeCheck> Read(RegisterObject entry)
     {
-        List<RecordedCheck> checks = [];
+        List<PrechargeCheck> checks = [];
         foreach ((string place, JsonElement element) in entry.Array("checks", required: false, "[ { \"at\": \"2025-06-03T07:30:00Z\" } ]") ?? [])
         {
             if (entry.Open(place, element) is not { } check)
@@ -33,7 +34,7 @@ internal static class RegisterChecks
 
             if (text is not null && RegisterInstants.Parse(check, "at", text) is { } at)
             {
-                checks.Add(new RecordedCheck(
+                checks.Add(new PrechargeCheck(
                     at,
                     pressure is { } bar ? GaugePressure.FromBar(bar) : null,
                     temperature is { } celsius ? GasTemperature.FromDegreesCelsius(celsius) : null));

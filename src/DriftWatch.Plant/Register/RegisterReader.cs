@@ -1,6 +1,7 @@
 using System.Text.Json;
 using System.Text.RegularExpressions;
 using DriftWatch.Gas.Quantities;
+using DriftWatch.Trends.Inspection;
 using DriftWatch.Trends.Readings;
 using DriftWatch.Trends.Vessels;
 using static DriftWatch.Plant.Register.RegisterObject;
@@ -93,7 +94,7 @@ public static partial class RegisterReader
             }
 
             string? id = ReadId(entry, placeOfId);
-            IReadOnlyList<RecordedCheck> checks = RegisterChecks.Read(entry);
+            IReadOnlyList<PrechargeCheck> checks = RegisterChecks.Read(entry);
             if (ReadVessel(entry, id, sourceReader) is { } vessel)
             {
                 vessels.Add((index, vessel with { Calendar = calendar, RecordedChecks = checks }));

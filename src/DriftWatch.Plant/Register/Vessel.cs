@@ -1,3 +1,4 @@
+using DriftWatch.Trends.Inspection;
 using DriftWatch.Trends.Vessels;
 
 namespace DriftWatch.Plant.Register;
@@ -18,7 +19,7 @@ public sealed record Vessel(
     IReadOnlyList<DateTimeOffset> RecordedCharges)
 {
     /// <summary>Checks by hand on record, ascending.</summary>
-    public IReadOnlyList<RecordedCheck> RecordedChecks { get; init; } = [];
+    public IReadOnlyList<PrechargeCheck> RecordedChecks { get; init; } = [];
 
     /// <summary>When the plant can be worked on.</summary>
     public PlantCalendar Calendar { get; init; } = PlantCalendar.Default;

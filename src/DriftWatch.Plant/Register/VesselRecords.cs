@@ -1,3 +1,6 @@
+using DriftWatch.Plant.Records;
+using DriftWatch.Trends.Inspection;
+
 namespace DriftWatch.Plant.Register;
 
 /// <summary>What is on record of a vessel up to a moment.</summary>
@@ -18,7 +21,7 @@ public static class VesselRecords
     }
 
     /// <summary>The last recorded check not after an instant; null for none.</summary>
-    public static RecordedCheck? LastCheck(Vessel vessel, DateTimeOffset asOf)
+    public static PrechargeCheck? LastCheck(Vessel vessel, DateTimeOffset asOf)
     {
         for (int i = vessel.RecordedChecks.Count - 1; i >= 0; i--)
         {
@@ -34,4 +37,31 @@ public static class VesselRecords
     /// <summary>Instants of charges and checks, ascending.</summary>
     public static IReadOnlyList<DateTimeOffset> Instants(Vessel vessel) =>
         [.. vessel.RecordedCharges.Concat(vessel.RecordedChecks.Select(check => check.At)).Distinct().Order()];
+
+    /// <summary>The vessel with the work of a book beside that of the register file; void records do not count.</summary>
+    public static Vessel WithWork(Vessel vessel, IEnumerable<WorkEntry> work)
+    {
+        WorkRecord[] counting = [.. work.Where(entry => entry.Counts).Select(entry => entry.Record)];
+        return counting.Length == 0 ? vessel : vessel with
+        {
+            RecordedCharges =
+                [.. vessel.RecordedCharges.Concat(counting.Where(record => record.Kind == WorkKind.Charge).Select(record => record.At)).Distinct().Order()],
+            RecordedChecks =
+            [
+                .. vessel.RecordedChecks.Concat(counting.Where(record => record.Kind == WorkKind.Check).Select(record => record.Seen))
+                    .Distinct()
+                    .OrderBy(check => check.At).ThenBy(check => check.Pressure?.Pascals).ThenBy(check => check.Temperature?.Kelvins),
+            ],
+        };
+    }
+
+    /// <summary>Whether two states of a vessel are the same in all that anything is made of.</summary>
+    public static bool AreSame(Vessel one, Vessel other) =>
+        one.Id == other.Id && one.Description == other.Description && one.Place == other.Place
+        && one.Specification == other.Specification
+        && one.RecordedCharges.SequenceEqual(other.RecordedCharges)
+        && one.RecordedChecks.SequenceEqual(other.RecordedChecks)
+        && one.Calendar.PlannedStops.SequenceEqual(other.Calendar.PlannedStops)
+        && one.Calendar.LeadTime == other.Calendar.LeadTime && one.Calendar.PrognosisShift == other.Calendar.PrognosisShift
+        && one.Sources.SequenceEqual(other.Sources);
 }

@@ -19,7 +19,7 @@ public sealed class InfluxWriter
 {
     private readonly InfluxOptions _options;
     private readonly PlantStore _store;
-    private readonly VesselRegister _register;
+    private readonly LiveRegister _register;
     private readonly TimeProvider _clock;
     private readonly ILogger<InfluxWriter> _logger;
     private readonly Dictionary<double, FastIsochoricCorrection> _corrections = [];
@@ -27,7 +27,7 @@ public sealed class InfluxWriter
 
     /// <summary>Sets the writer up; nothing happens before <see cref="RunAsync"/>.</summary>
     /// <exception cref="ArgumentException">The settings have faults; all are named.</exception>
-    public InfluxWriter(InfluxOptions options, PlantStore store, VesselRegister register, TimeProvider clock, ILogger<InfluxWriter> logger)
+    public InfluxWriter(InfluxOptions options, PlantStore store, LiveRegister register, TimeProvider clock, ILogger<InfluxWriter> logger)
     {
         IReadOnlyList<string> faults = options.Faults();
         if (faults.Count > 0)
@@ -141,7 +141,7 @@ public sealed class InfluxWriter
 
         foreach (IGrouping<string, VesselReading> ofVessel in batch.Readings.GroupBy(reading => reading.VesselId, StringComparer.Ordinal))
         {
-            if (_register.Find(ofVessel.Key) is { } vessel)
+            if (_register.Current.Find(ofVessel.Key) is { } vessel)
             {
                 foreach (PointData point in Normalised(vessel, ofVessel))
                 {

@@ -155,6 +155,12 @@ internal static class Schema
             received INTEGER NOT NULL
         ) STRICT;
         """,
+
+        PersonTable.Creation,
+        AuditTable.Creation,
+        WorkTable.Creation,
+        BasisTable.Creation,
+        RegisterAuditTable.Creation,
     ];
 
     /// <summary>Brings a file to the newest schema, all missing steps in one transaction.</summary>

@@ -37,6 +37,12 @@ internal sealed class Statement : IDisposable
         return this;
     }
 
+    public Statement BindOrNull(int parameter, string? value)
+    {
+        Check(value is null ? raw.sqlite3_bind_null(_statement, parameter) : raw.sqlite3_bind_text(_statement, parameter, value));
+        return this;
+    }
+
     /// <summary>Binds bytes that are UTF-8 text.</summary>
     public Statement BindUtf8(int parameter, ReadOnlySpan<byte> value)
     {

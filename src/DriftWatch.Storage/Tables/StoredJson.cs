@@ -2,7 +2,9 @@ using System.Text.Json;
 using System.Text.Json.Serialization;
 using System.Text.Json.Serialization.Metadata;
 using DriftWatch.Plant.Alarms;
+using DriftWatch.Plant.Following;
 using DriftWatch.Plant.Jobs;
+using DriftWatch.Plant.Records;
 using DriftWatch.Storage.Sqlite;
 using DriftWatch.Trends.Verdicts;
 using DriftWatch.Trends.Windows;
@@ -25,6 +27,9 @@ namespace DriftWatch.Storage.Tables;
 [JsonSerializable(typeof(IReadOnlyCollection<string>))]
 [JsonSerializable(typeof(AlarmChange))]
 [JsonSerializable(typeof(AlarmAction))]
+[JsonSerializable(typeof(WorkRecord))]
+[JsonSerializable(typeof(WorkVoid))]
+[JsonSerializable(typeof(VesselBasis))]
 internal sealed partial class StoredJson : JsonSerializerContext
 {
     /// <summary>Reads the document in a column.</summary>

@@ -1,3 +1,5 @@
+using DriftWatch.Trends.Vessels;
+
 namespace DriftWatch.Trends.Inspection;
 
 /// <summary>
@@ -12,35 +14,36 @@ public static class InspectionLadder
     private const int MonthsFromThirdRung = 6;
 
     /// <summary>The next inspection of a vessel.</summary>
-    /// <param name="charged">When it was last charged, UTC.</param>
+    /// <param name="vessel">The vessel.</param>
+    /// <param name="charged">When it was last charged, with the values left where they are on record.</param>
     /// <param name="checks">Checks since, in order of time; those before the charge do not count.</param>
     /// <returns>The rung and the due date.</returns>
     /// <exception cref="ArgumentException">The checks are not in order of time.</exception>
-    public static NextInspection After(DateTimeOffset charged, IReadOnlyList<PrechargeCheck> checks)
+    public static NextInspection After(VesselSpecification vessel, PrechargeCheck charged, IReadOnlyList<PrechargeCheck> checks)
     {
-        var next = new NextInspection(0, charged + FirstCheck);
+        var next = new NextInspection(0, charged.At + FirstCheck);
         DateTimeOffset last = DateTimeOffset.MinValue;
         foreach (PrechargeCheck check in checks)
         {
-            if (check.Instant < last)
+            if (check.At < last)
             {
-                throw new ArgumentException($"The check of {check.Instant:O} comes after one of {last:O}: give them in order of time.", nameof(checks));
+                throw new ArgumentException($"The check of {check.At:O} comes after one of {last:O}: give them in order of time.", nameof(checks));
             }
 
-            last = check.Instant;
-            if (check.Instant <= charged)
+            last = check.At;
+            if (check.At <= charged.At)
             {
                 continue;
             }
 
-            if (check.LossFound)
+            if (check.FindsLoss(vessel, charged))
             {
-                next = new NextInspection(0, check.Instant + FirstCheck);
+                next = new NextInspection(0, check.At + FirstCheck);
             }
-            else if (check.Instant >= next.Due)
+            else if (check.At >= next.Due)
             {
                 int rung = next.Rung + 1;
-                next = new NextInspection(rung, check.Instant.AddMonths(rung == 1 ? MonthsOnSecondRung : MonthsFromThirdRung));
+                next = new NextInspection(rung, check.At.AddMonths(rung == 1 ? MonthsOnSecondRung : MonthsFromThirdRung));
             }
         }
 

@@ -1,6 +1,46 @@
+using DriftWatch.Gas.Charging;
+using DriftWatch.Gas.Quantities;
+using DriftWatch.Trends.Vessels;
+
 namespace DriftWatch.Trends.Inspection;
 
-/// <summary>A moment at which the precharge was seen: a check by hand, or a window of a trusted transducer.</summary>
-/// <param name="Instant">When, UTC.</param>
-/// <param name="LossFound">Whether it showed a loss that the vessel's limits or its allowed rate do not let pass.</param>
-public readonly record struct PrechargeCheck(DateTimeOffset Instant, bool LossFound);
+/// <summary>
+/// A moment at which somebody saw the precharge by hand, fluid side isolated and released: a check, or the values that a
+/// charge left.
+/// </summary>
+/// <param name="At">When, UTC.</param>
+/// <param name="Pressure">Gas pressure found; null when only the fact is on record.</param>
+/// <param name="Temperature">Gas temperature at it; null as the pressure is.</param>
+public readonly record struct PrechargeCheck(DateTimeOffset At, GaugePressure? Pressure = null, GasTemperature? Temperature = null)
+{
+    /// <summary>
+    /// How far two readings by hand may lie apart without a loss, as a share of the nominal precharge. From memory: the limit
+    /// of error of a gauge of class 1 is 1 % of its range.
+    /// </summary>
+    public const double DoubtShare = 0.01;
+
+    /// <summary>The precharge found, gauge at the vessel's reference temperature; null when only the fact is on record.</summary>
+    /// <exception cref="ArgumentOutOfRangeException">Pressure and temperature lie outside the range of the nitrogen equation.</exception>
+    public GaugePressure? PrechargeOf(VesselSpecification vessel) =>
+        Pressure is { } pressure && Temperature is { } temperature
+            ? ChargingTarget.PrechargeAtReference(pressure, temperature, vessel.ReferenceTemperature, vessel.Ambient).ToGauge(vessel.Ambient)
+            : null;
+
+    /// <summary>
+    /// Whether it shows a loss that the vessel's limits do not let pass: a precharge below the lower limit, or one further
+    /// below what the last charge left than the allowed rate explains. A check without values shows none.
+    /// </summary>
+    /// <param name="vessel">The vessel.</param>
+    /// <param name="charged">The last charge before it, with the values it left where they are on record.</param>
+    public bool FindsLoss(VesselSpecification vessel, PrechargeCheck charged)
+    {
+        if (PrechargeOf(vessel) is not { } found)
+        {
+            return false;
+        }
+
+        double allowed = (vessel.AllowedLossPaPerSecond * (At - charged.At).TotalSeconds) + (DoubtShare * vessel.NominalPrecharge.Pascals);
+        return found.Pascals < vessel.LowerLimit.Pascals
+            || (charged.PrechargeOf(vessel) is { } left && left.Pascals - found.Pascals > allowed);
+    }
+}

@@ -11,45 +11,53 @@ namespace DriftWatch.Storage.Tests.Influx;
 public sealed class InfluxHistoryTests
 {
     private const string Answer =
-        "#datatype,string,long,dateTime:RFC3339,double\r\n#group,false,false,false,false\r\n#default,_result,,,\r\n,result,table,_time,_value\r\n"
-        + ",,0,2025-03-01T06:00:00.0000001Z,9100000.333333334\r\n,,0,2025-03-01T06:01:00Z,9100001\r\n\r\n";
+        "#datatype,string,long,dateTime:RFC3339,double,string\r\n#group,false,false,false,false,false\r\n#default,_result,,,,\r\n,result,table,_time,_value,signal\r\n"
+        + ",,0,2025-03-01T06:00:00.0000001Z,9100000.333333334,GasPressure\r\n,,0,2025-03-01T06:01:00Z,290.5,GasTemperature\r\n,,0,2025-03-01T06:01:00Z,9100001,GasPressure\r\n\r\n";
 
     private static readonly DateTimeOffset From = new(2025, 3, 1, 8, 0, 0, TimeSpan.FromHours(2));
+
+    private static CancellationToken Ended => TestContext.Current.CancellationToken;
 
     [Fact]
     public async Task Asks_by_Flux_and_reads_the_answer()
     {
         await using HttpAnswers server = new(_ => (200, "text/csv", Answer));
         using InfluxHistory history = new(InfluxPlant.Options(server.Url));
-        IReadOnlyList<Reading> readings = await history.ReadAsync("V-1", Signal.GasPressure, From, From.AddHours(1), null, TestContext.Current.CancellationToken);
+        ReadingExcerpt excerpt = await history.FirstAsync("V-1", From, From.AddHours(1), 50, Ended);
         Assert.Equal(
-            [
-                new Reading(Signal.GasPressure, From.AddTicks(1).ToUniversalTime(), 9100000.333333334),
-                new Reading(Signal.GasPressure, From.AddMinutes(1).ToUniversalTime(), 9100001),
-            ],
-            readings);
+            new Reading[]
+            {
+                new(Signal.GasPressure, From.AddTicks(1).ToUniversalTime(), 9100000.333333334),
+                new(Signal.GasPressure, From.AddMinutes(1).ToUniversalTime(), 9100001),
+                new(Signal.GasTemperature, From.AddMinutes(1).ToUniversalTime(), 290.5),
+            }.Order(),
+            excerpt.Readings);
+        Assert.Null(excerpt.Note);
         HttpAnswers.Request request = Assert.Single(server.Requests);
         Assert.Equal(("/api/v2/query?org=works", "Token secret"), (request.PathAndQuery, request.Authorization));
         Assert.Equal(
             """
             from(bucket: "drift")
-              |> range(start: 2025-03-01T06:00:00.0000000Z, stop: 2025-03-01T07:00:00.0000000Z)
+              |> range(start: 2025-03-01T06:00:00.0000000Z, stop: 2025-03-01T07:00:00.0000001Z)
               |> filter(fn: (r) => r._measurement == "reading" and r._field == "value")
-              |> filter(fn: (r) => r.vessel == "V-1" and r.signal == "GasPressure")
-              |> keep(columns: ["_time", "_value"])
+              |> filter(fn: (r) => r.vessel == "V-1")
+              |> keep(columns: ["_time", "_value", "signal"])
+              |> group()
+              |> sort(columns: ["_time", "signal"])
+              |> limit(n: 50)
             """,
             Flux(request));
     }
 
     [Fact]
-    public async Task Asks_for_means_and_keeps_a_name_with_a_quote_a_name()
+    public async Task An_open_span_is_asked_for_within_what_Flux_can_write_and_a_name_with_a_quote_stays_a_name()
     {
         await using HttpAnswers server = new(_ => (200, "text/csv", "\r\n"));
         using InfluxHistory history = new(InfluxPlant.Options(server.Url));
-        Assert.Empty(await history.ReadAsync("V\"1\\${x}", Signal.GasTemperature, From, From.AddHours(1), TimeSpan.FromMinutes(5), TestContext.Current.CancellationToken));
+        Assert.Empty((await history.FirstAsync("V\"1\\${x}", DateTimeOffset.MinValue, DateTimeOffset.MaxValue, 1, Ended)).Readings);
         string flux = Flux(Assert.Single(server.Requests));
-        Assert.Contains("""r.vessel == "V\"1\\\${x}" and""", flux, StringComparison.Ordinal);
-        Assert.Contains("\n  |> aggregateWindow(every: 300s, fn: mean, createEmpty: false)\n", flux, StringComparison.Ordinal);
+        Assert.Contains("""r.vessel == "V\"1\\\${x}")""", flux, StringComparison.Ordinal);
+        Assert.Contains("range(start: 1970-01-01T00:00:00.0000000Z, stop: 2200-01-01T00:00:00.0000001Z)", flux, StringComparison.Ordinal);
     }
 
     [Fact]
@@ -57,8 +65,7 @@ public sealed class InfluxHistoryTests
     {
         await using HttpAnswers server = new(_ => (401, "application/json", """{"code":"unauthorized","message":"unauthorized access"}"""));
         using InfluxHistory history = new(InfluxPlant.Options(server.Url));
-        Exception refused = await Assert.ThrowsAnyAsync<Exception>(() =>
-            history.ReadAsync("V-1", Signal.GasPressure, From, From.AddHours(1), null, TestContext.Current.CancellationToken));
+        Exception refused = await Assert.ThrowsAnyAsync<Exception>(() => history.FirstAsync("V-1", From, From.AddHours(1), 50, Ended));
         Assert.Contains("unauthorized access", refused.Message, StringComparison.Ordinal);
     }
 

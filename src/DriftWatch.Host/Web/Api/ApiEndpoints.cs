@@ -43,8 +43,8 @@ internal static class ApiEndpoints
             .Produces<Page<WindowData>>().ProducesValidationProblem().ProducesProblem(StatusCodes.Status404NotFound);
         api.MapGet("/vessels/{id}/windows/{window}", Window).WithName("getWindow").WithSummary("A precharge window")
             .Produces<WindowData>().ProducesProblem(StatusCodes.Status404NotFound);
-        api.MapGet("/vessels/{id}/readings", Readings).WithName("listReadings")
-            .WithSummary("Raw readings in order of time").WithDescription("Query: from, to, limit (10 to 10000). Go on with 'next' as from.")
+        api.MapGet("/vessels/{id}/readings", ReadingsAsync).WithName("listReadings")
+            .WithSummary("Raw readings in order of time").WithDescription("Query: from, to, limit (10 to 10000). Go on with 'next' as from. 'note' says when a history could not be asked.")
             .Produces<ReadingPage>().ProducesValidationProblem().ProducesProblem(StatusCodes.Status404NotFound);
         api.MapGet("/vessels/{id}/jobs", Jobs).WithName("listOpenJobs").WithSummary("Jobs that stand open")
             .Produces<IReadOnlyList<Job>>().ProducesProblem(StatusCodes.Status404NotFound);
@@ -133,7 +133,7 @@ internal static class ApiEndpoints
         : WindowId.Find(desk.Store.Windows(id), window) is { } found ? new Tagged<WindowData>(WindowData.Of(found))
         : TypedResults.Problem($"Vessel '{id}' has no window '{window}'. List them at /api/v1/vessels/{Uri.EscapeDataString(id)}/windows.", statusCode: StatusCodes.Status404NotFound, title: "No such window.");
 
-    private static IResult Readings(string id, HttpContext context, Desk desk)
+    private static async Task<IResult> ReadingsAsync(string id, HttpContext context, Desk desk, CancellationToken stop)
     {
         Dictionary<string, string[]> faults = [];
         SpanQuery span = SpanQuery.Read(context.Request.Query, faults);
@@ -148,13 +148,15 @@ internal static class ApiEndpoints
             return Faulty(faults);
         }
 
-        IReadOnlyList<Reading> found = desk.Store.Readings(id, span.From ?? DateTimeOffset.MinValue, span.To ?? DateTimeOffset.MaxValue, limit + 1);
+        (IReadOnlyList<Reading> found, string? note) = await desk.History.FirstAsync(
+            id, span.From ?? DateTimeOffset.MinValue, span.To ?? DateTimeOffset.MaxValue, limit + 1, stop);
 
         // All readings of one instant stand on one page: the next begins with those of its first instant.
         DateTimeOffset? next = found.Count > limit ? found[limit].Instant : null;
         return new Tagged<ReadingPage>(new ReadingPage(
             [.. found.TakeWhile(reading => reading.Instant != next).Select(reading => new ReadingData(reading.Instant, reading.Signal, reading.Value))],
-            next));
+            next,
+            note));
     }
 
     private static IResult Jobs(string id, Desk desk) =>

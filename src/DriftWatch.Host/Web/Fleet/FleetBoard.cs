@@ -11,16 +11,18 @@ namespace DriftWatch.Host.Web.Fleet;
 internal sealed class FleetBoard
 {
     private readonly AssessmentWatch _watch;
-    private readonly Dictionary<string, FleetRow> _rows;
-    private readonly VesselRegister _register;
+    private readonly Dictionary<string, Assessment> _assessments = new(StringComparer.Ordinal);
+    private readonly LiveRegister _register;
+    private Dictionary<string, FleetRow> _rows = new(StringComparer.Ordinal);
+    private VesselRegister _seen;
     private volatile FleetSnapshot _snapshot;
 
-    public FleetBoard(VesselRegister register, PlantStore store)
+    public FleetBoard(LiveRegister register, PlantStore store)
     {
         _register = register;
+        _seen = register.Current;
         _watch = new AssessmentWatch(store);
-        _rows = register.Vessels.ToDictionary(vessel => vessel.Id, vessel => new FleetRow(vessel, null), StringComparer.Ordinal);
-        _snapshot = new FleetSnapshot(_rows.Values);
+        _snapshot = Taken();
         Refresh();
     }
 
@@ -30,21 +32,35 @@ internal sealed class FleetBoard
     /// <exception cref="StoreUnavailableException">The snapshot stays as it is.</exception>
     public bool Refresh()
     {
-        bool changed = false;
+        VesselRegister register = _register.Current;
+        bool changed = !ReferenceEquals(register, _seen);
         foreach ((string id, Assessment assessment) in _watch.Look())
         {
-            if (_register.Find(id) is { } vessel)
-            {
-                _rows[id] = new FleetRow(vessel, assessment);
-                changed = true;
-            }
+            _assessments[id] = assessment;
+            changed |= register.Find(id) is not null;
         }
 
         if (changed)
         {
-            _snapshot = new FleetSnapshot(_rows.Values);
+            _seen = register;
+            _snapshot = Taken();
         }
 
         return changed;
+    }
+
+    private FleetSnapshot Taken()
+    {
+        Dictionary<string, FleetRow> rows = new(StringComparer.Ordinal);
+        foreach (Vessel vessel in _seen.Vessels)
+        {
+            Assessment? assessment = _assessments.GetValueOrDefault(vessel.Id);
+            rows[vessel.Id] = _rows.TryGetValue(vessel.Id, out FleetRow? row) && ReferenceEquals(row.Vessel, vessel) && ReferenceEquals(row.Assessment, assessment)
+                ? row
+                : new FleetRow(vessel, assessment);
+        }
+
+        _rows = rows;
+        return new FleetSnapshot(rows.Values);
     }
 }

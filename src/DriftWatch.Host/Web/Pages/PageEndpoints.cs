@@ -2,6 +2,7 @@ using System.Text;
 using DriftWatch.Charts;
 using DriftWatch.Gas.Units;
 using DriftWatch.Host.Web.Fleet;
+using DriftWatch.Host.Web.People;
 using DriftWatch.Host.Web.Readers;
 using DriftWatch.Host.Web.Vessels;
 using DriftWatch.Trends.Segments;
@@ -16,9 +17,6 @@ namespace DriftWatch.Host.Web.Pages;
 /// <summary>The pages for people.</summary>
 internal static class PageEndpoints
 {
-    /// <summary>Longest address to go back to after a choice.</summary>
-    private const int LongestBack = 2000;
-
     private static readonly TimeSpan ChoiceIsKept = TimeSpan.FromDays(365);
 
     public static void MapPages(this IEndpointRouteBuilder routes)
@@ -28,7 +26,7 @@ internal static class PageEndpoints
         pages.MapGet("/vessels.csv", Table);
         pages.MapGet("/vessels/{id}", Vessel);
         pages.MapGet("/vessels/{id}/trend.svg", Trend);
-        pages.MapGet("/vessels/{id}/windows/{window}", Window);
+        pages.MapGet("/vessels/{id}/windows/{window}", WindowAsync);
         pages.MapPost("/unit", ChooseUnitAsync);
     }
 
@@ -90,7 +88,7 @@ internal static class PageEndpoints
         return TypedResults.Text(svg, "image/svg+xml", Encoding.UTF8);
     }
 
-    private static IResult Window(string id, string window, HttpContext context, Desk desk)
+    private static async Task<IResult> WindowAsync(string id, string window, HttpContext context, Desk desk, CancellationToken stop)
     {
         if (desk.Register.Find(id) is not { } vessel)
         {
@@ -102,20 +100,14 @@ internal static class PageEndpoints
             ? Page<WindowPage>(context, desk, new()
             {
                 ["Vessel"] = vessel,
-                ["View"] = WindowView.Open(desk.Store, vessel, windows, found),
+                ["View"] = await WindowView.OpenAsync(desk.History, vessel, windows, found, stop),
             })
             : TypedResults.NotFound();
     }
 
-    /// <summary>Keeps the reader's unit. Asked for by a page of ours only: the browser says where a form comes from.</summary>
+    /// <summary>Keeps the reader's unit.</summary>
     private static async Task<IResult> ChooseUnitAsync(HttpContext context, CancellationToken stop)
     {
-        string site = context.Request.Headers["Sec-Fetch-Site"].ToString();
-        if (site is not ("" or "same-origin" or "none") || !context.Request.HasFormContentType)
-        {
-            return TypedResults.StatusCode(StatusCodes.Status403Forbidden);
-        }
-
         IFormCollection form = await context.Request.ReadFormAsync(stop);
         string symbol = form["unit"].ToString();
         if (PressureUnit.All.Any(unit => unit.Symbol == symbol))
@@ -124,16 +116,16 @@ internal static class PageEndpoints
             {
                 HttpOnly = true,
                 SameSite = SameSiteMode.Strict,
+                Secure = context.Request.IsHttps,
                 MaxAge = ChoiceIsKept,
             });
         }
 
-        string back = form["back"].ToString();
-        bool ours = back.Length is > 0 and <= LongestBack && back[0] == '/' && (back.Length == 1 || back[1] is not ('/' or '\\'));
-        return TypedResults.LocalRedirect(ours ? back : "/");
+        return TypedResults.LocalRedirect(SignInEndpoints.Ours(form["back"]));
     }
 
-    private static RazorComponentResult Page<TPage>(HttpContext context, Desk desk, Dictionary<string, object?> values)
+    /// <summary>A page, with what all pages need: the desk, the reader's format, its own address.</summary>
+    public static RazorComponentResult Page<TPage>(HttpContext context, Desk desk, Dictionary<string, object?> values)
         where TPage : Microsoft.AspNetCore.Components.IComponent
     {
         values["Desk"] = desk;

@@ -1,4 +1,5 @@
 using DriftWatch.Plant.Register;
+using DriftWatch.Trends.Inspection;
 using DriftWatch.Trends.Segments;
 using DriftWatch.Trends.Trend;
 using DriftWatch.Trends.Verdicts;
@@ -102,7 +103,7 @@ internal sealed record TrendView(
             yield return new TrendViewMark(charge, "charge on record");
         }
 
-        foreach (RecordedCheck check in vessel.RecordedChecks)
+        foreach (PrechargeCheck check in vessel.RecordedChecks)
         {
             yield return new TrendViewMark(check.At, "checked by hand");
         }

@@ -17,6 +17,7 @@ namespace DriftWatch.Host.Web.Vessels;
 /// <param name="Gas">Pressure (Pa gauge) against temperature (K) inside the window.</param>
 /// <param name="Isochore">Pressure (Pa gauge) on the line of constant density through the window's mean, against temperature (K).</param>
 /// <param name="Cut">Whether there are more readings than are shown.</param>
+/// <param name="Note">What the reader should know of where the readings come from; null when there is nothing to say.</param>
 public sealed record WindowView(
     PrechargeWindow Window,
     PrechargeWindow? Previous,
@@ -26,7 +27,8 @@ public sealed record WindowView(
     IReadOnlyList<TimedValue> Temperature,
     IReadOnlyList<GasPoint> Gas,
     IReadOnlyList<GasPoint> Isochore,
-    bool Cut)
+    bool Cut,
+    string? Note)
 {
     private const int MostReadings = 20_000;
 
@@ -36,10 +38,11 @@ public sealed record WindowView(
 
     private static readonly TimeSpan MostAround = TimeSpan.FromHours(6);
 
-    public static WindowView Open(PlantStore store, Vessel vessel, IReadOnlyList<PrechargeWindow> windows, PrechargeWindow window)
+    public static async Task<WindowView> OpenAsync(
+        IReadingHistory history, Vessel vessel, IReadOnlyList<PrechargeWindow> windows, PrechargeWindow window, CancellationToken stop)
     {
         TimeSpan around = TimeSpan.FromTicks(Math.Clamp((window.End - window.Start).Ticks, LeastAround.Ticks, MostAround.Ticks));
-        IReadOnlyList<Reading> readings = store.Readings(vessel.Id, window.Start - around, window.End + around, MostReadings);
+        (IReadOnlyList<Reading> readings, string? note) = await history.FirstAsync(vessel.Id, window.Start - around, window.End + around, MostReadings, stop);
         VesselSpecification specification = vessel.Specification;
         double ambientPa = specification.Ambient.Pascals;
         double Gauge(double pascals, PressureSensor? sensor) => sensor?.Kind == PressureKind.Absolute ? pascals - ambientPa : pascals;
@@ -77,7 +80,8 @@ public sealed record WindowView(
             at >= 0 && at < windows.Count - 1 ? windows[at + 1] : null,
             pressure, fluid, temperature, gas,
             IsochoreThrough(window, gas, specification.ReferenceTemperature.Kelvins, ambientPa),
-            readings.Count == MostReadings);
+            readings.Count == MostReadings,
+            note);
     }
 
     /// <summary>From the gas to the reference temperature: the line on which the window is brought there.</summary>

@@ -1,0 +1,206 @@
+using System.CommandLine;
+using System.Globalization;
+using DriftWatch.Delivery.Security;
+using DriftWatch.Host.Web.People;
+using DriftWatch.Plant.People;
+using DriftWatch.Storage;
+using Spectre.Console;
+
+namespace DriftWatch.Host.Commands;
+
+/// <summary>Looks after the accounts of the plant's own from the command line: that is how the first administrator comes to be.</summary>
+internal static class PeopleCommand
+{
+    private const string From = "command line";
+
+    public static Command Create() => new("people", "Look after the people who sign in to the pages; each act is written into the audit log.")
+    {
+        Add(),
+        List(),
+        Disable("disable", "Let someone in no more; ends their sessions.", true),
+        Disable("enable", "Let someone in again.", false),
+        Reset(),
+        ChangeRole(),
+    };
+
+    private static Command Add()
+    {
+        (Option<FileInfo> settings, Argument<string> name) = (SettingsOption.Create(), Name());
+        Option<Role> role = new("--role") { Description = "viewer, technician, engineer or administrator.", Required = true };
+        (Option<string?> file, Option<string?> variable) = PasswordOptions();
+        Command command = new("add", "Add someone. The password comes from a prompt, an environment variable or the first line of a file.") { settings, name, role, file, variable };
+        command.SetAction(parsed => WithStore(parsed.GetRequiredValue(settings), store =>
+        {
+            string who = parsed.GetRequiredValue(name);
+            if (Passwords.ObjectionToName(who) is { } objection)
+            {
+                return Refuse(objection);
+            }
+
+            if (Password(parsed.GetValue(file), parsed.GetValue(variable), who) is not { } password)
+            {
+                return ExitCode.BadInput;
+            }
+
+            Account account = new()
+            {
+                Person = new Person(Guid.NewGuid().ToString("n"), who, parsed.GetRequiredValue(role)),
+                PasswordHash = new Passwords().Hash(password),
+                Made = Now(),
+            };
+            return store.Add(account, Entry("person added", who, after: account.Person.Role.ToString()))
+                ? Say($"{who} may sign in as {Word(account.Person.Role)}.")
+                : Refuse($"There is already someone named {who}.");
+        }));
+        return command;
+    }
+
+    private static Command List()
+    {
+        Option<FileInfo> settings = SettingsOption.Create();
+        Command command = new("list", "Show who may sign in.") { settings };
+        command.SetAction(parsed => WithStore(parsed.GetRequiredValue(settings), store =>
+        {
+            foreach (Account account in store.Accounts())
+            {
+                string last = account.LastSignIn is { } at ? $"last signed in {at.UtcDateTime.ToString("yyyy-MM-dd'T'HH:mm:ss'Z'", CultureInfo.InvariantCulture)}" : "never signed in";
+                Console.WriteLine($"{account.Person.Name}  {Word(account.Person.Role)}  {(account.Disabled ? "disabled" : "may sign in")}  {last}{(account.Issuer.Length > 0 ? $"  vouched for by {account.Issuer}" : "")}");
+            }
+
+            return ExitCode.Done;
+        }));
+        return command;
+    }
+
+    private static Command Disable(string verb, string description, bool disabled)
+    {
+        (Option<FileInfo> settings, Argument<string> name) = (SettingsOption.Create(), Name());
+        Command command = new(verb, description) { settings, name };
+        command.SetAction(parsed => Change(
+            parsed.GetRequiredValue(settings), parsed.GetRequiredValue(name), disabled ? "person disabled" : "person enabled",
+            account => account with { Disabled = disabled }, disabled ? "is let in no more." : "is let in again."));
+        return command;
+    }
+
+    private static Command Reset()
+    {
+        (Option<FileInfo> settings, Argument<string> name) = (SettingsOption.Create(), Name());
+        (Option<string?> file, Option<string?> variable) = PasswordOptions();
+        Command command = new("reset", "Set a new password, which the person has to change at the next sign-in; ends their sessions.") { settings, name, file, variable };
+        command.SetAction(parsed =>
+        {
+            string who = parsed.GetRequiredValue(name);
+            return Password(parsed.GetValue(file), parsed.GetValue(variable), who) is not { } password
+                ? ExitCode.BadInput
+                : Change(
+                    parsed.GetRequiredValue(settings), who, "password reset",
+                    account => account with { PasswordHash = new Passwords().Hash(password), MustChange = true }, "has a new password.");
+        });
+        return command;
+    }
+
+    private static Command ChangeRole()
+    {
+        (Option<FileInfo> settings, Argument<string> name) = (SettingsOption.Create(), Name());
+        Argument<Role> role = new("role") { Description = "viewer, technician, engineer or administrator." };
+        Command command = new("role", "Give someone another role; ends their sessions.") { settings, name, role };
+        command.SetAction(parsed =>
+        {
+            Role now = parsed.GetRequiredValue(role);
+            return Change(
+                parsed.GetRequiredValue(settings), parsed.GetRequiredValue(name), "role changed",
+                account => account with { Person = account.Person with { Role = now } }, $"is {Word(now)} now.");
+        });
+        return command;
+    }
+
+    private static int Change(FileInfo settings, string name, string what, Func<Account, Account> change, string said) => WithStore(settings, store =>
+    {
+        if (store.AccountNamed(name) is not { } account)
+        {
+            return Refuse($"There is nobody named {name} with an account of the plant's own; 'people list' shows who there is.");
+        }
+
+        Account after = change(account);
+        (string before, string then) = after.Person.Role == account.Person.Role ? ("", "") : (account.Person.Role.ToString(), after.Person.Role.ToString());
+        return store.Change(account.Person.Id, _ => after, Entry(what, account.Person.Name, before, then)) is { } objection
+            ? Refuse(objection)
+            : Say($"{account.Person.Name} {said}");
+    });
+
+    private static Argument<string> Name() => new("name") { Description = "Name to sign in with." };
+
+    private static (Option<string?> File, Option<string?> Variable) PasswordOptions() => (
+        new Option<string?>("--password-file") { Description = "File whose first line is the password." },
+        new Option<string?>("--password-env") { Description = "Environment variable that holds the password." });
+
+    /// <summary>The password, good for its account; null with the reason told.</summary>
+    private static string? Password(string? file, string? variable, string name)
+    {
+        string password;
+        if (file is not null || variable is not null)
+        {
+            SecretSource source = new() { File = file, EnvironmentVariable = variable };
+            if (source.Faults("The password") is [var fault, ..])
+            {
+                _ = Refuse(fault);
+                return null;
+            }
+
+            password = source.Read();
+        }
+        else if (Console.IsInputRedirected)
+        {
+            _ = Refuse("There is no terminal to ask for the password: give --password-file or --password-env.");
+            return null;
+        }
+        else
+        {
+            password = AnsiConsole.Prompt(new TextPrompt<string>($"Password for {Markup.Escape(name)}:").Secret(null));
+            if (AnsiConsole.Prompt(new TextPrompt<string>("Again:").Secret(null)) != password)
+            {
+                _ = Refuse("The two differ.");
+                return null;
+            }
+        }
+
+        if (Passwords.Objection(password, name) is { } objection)
+        {
+            _ = Refuse(objection);
+            return null;
+        }
+
+        return password;
+    }
+
+    private static int WithStore(FileInfo file, Func<PlantStore, int> work)
+    {
+        if (SettingsOption.Read(file, Console.Error, queuesToo: false) is not { } settings)
+        {
+            return ExitCode.BadInput;
+        }
+
+        _ = Directory.CreateDirectory(settings.DataFolder);
+        using var store = new PlantStore(new StoreOptions { Path = ServiceComposition.StorePath(settings) });
+        return work(store);
+    }
+
+    private static AuditEntry Entry(string what, string about, string before = "", string after = "") =>
+        new(Now(), "", Environment.UserName, From, what, about, before, after);
+
+    private static string Word(Role role) => role.ToString().ToLowerInvariant();
+
+    private static DateTimeOffset Now() => TimeProvider.System.GetUtcNow();
+
+    private static int Say(string line)
+    {
+        Console.WriteLine(line);
+        return ExitCode.Done;
+    }
+
+    private static int Refuse(string why)
+    {
+        Console.Error.WriteLine(why);
+        return ExitCode.BadInput;
+    }
+}

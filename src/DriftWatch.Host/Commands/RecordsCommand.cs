@@ -1,0 +1,163 @@
+using System.CommandLine;
+using System.Globalization;
+using DriftWatch.Host.Settings;
+using DriftWatch.Plant.Records;
+using DriftWatch.Plant.Register;
+using DriftWatch.Storage;
+
+namespace DriftWatch.Host.Commands;
+
+/// <summary>Shows the work on record and adds to it; a running service takes it in within seconds.</summary>
+internal static class RecordsCommand
+{
+    public static Command Create() => new("records", "Show charges and checks on record, add them, or void a wrong one.")
+    {
+        List(),
+        Add("charge", "Record a charge or bleed, with the values the vessel was left with.", WorkKind.Charge),
+        Add("check", "Record a check of the precharge by hand.", WorkKind.Check),
+        Void(),
+    };
+
+    private static Command List()
+    {
+        Option<FileInfo> settings = SettingsOption.Create();
+        Option<string> vessel = new("--vessel") { Description = "Only this vessel." };
+        Command command = new("list", "Show the records, void ones too.") { settings, vessel };
+        command.SetAction(parsed => WithRegister(parsed.GetRequiredValue(settings), (_, store) =>
+        {
+            foreach (WorkEntry entry in parsed.GetValue(vessel) is { } only ? store.WorkOf(only) : store.Work())
+            {
+                Console.WriteLine(Line(entry));
+            }
+
+            return ExitCode.Done;
+        }));
+        return command;
+    }
+
+    private static Command Add(string name, string description, WorkKind kind)
+    {
+        Argument<string> vessel = new("vessel") { Description = "The vessel." };
+        Option<FileInfo> settings = SettingsOption.Create();
+        Option<string> by = new("--by") { Description = "Who did the work.", Required = true };
+        Option<DateTimeOffset> at = Instant("--at", "When it was done, with offset, such as 2026-10-01T06:00:00Z; default now.");
+        Option<double?> bar = new("--bar-gauge") { Description = "Gas pressure found or left, bar gauge." };
+        Option<double?> celsius = new("--celsius") { Description = "Gas temperature at that pressure, degrees C." };
+        Option<double?> nitrogen = new("--nitrogen-kg") { Description = "Nitrogen that the charge took, kg." };
+        Option<string> gauge = new("--gauge") { Description = "The gauge it was read with.", DefaultValueFactory = _ => "" };
+        Option<bool> released = new("--isolated-and-released") { Description = "Confirms that the fluid side was isolated and fully released: without it no values are taken." };
+        Option<string> note = new("--note") { Description = "In words.", DefaultValueFactory = _ => "" };
+        Option<Guid> id = new("--id") { Description = "UUID of the record: given again, it is the same record.", DefaultValueFactory = _ => Guid.CreateVersion7() };
+        Command command = new(name, description) { vessel, settings, by, at, bar, celsius, gauge, released, note, id };
+        if (kind == WorkKind.Charge)
+        {
+            command.Add(nitrogen);
+        }
+
+        command.SetAction(parsed => WithRegister(parsed.GetRequiredValue(settings), (register, _) => Told(() => register.Record(new WorkRecord
+        {
+            Id = parsed.GetValue(id),
+            VesselId = parsed.GetRequiredValue(vessel),
+            Kind = kind,
+            At = parsed.GetValue(at).ToUniversalTime(),
+            Who = parsed.GetRequiredValue(by),
+            GasPressureBarGauge = parsed.GetValue(bar),
+            GasTemperatureCelsius = parsed.GetValue(celsius),
+            NitrogenKg = kind == WorkKind.Charge ? parsed.GetValue(nitrogen) : null,
+            GaugeId = parsed.GetRequiredValue(gauge),
+            IsolatedAndReleased = parsed.GetValue(released),
+            Note = parsed.GetRequiredValue(note),
+            Source = RecordSource.Page,
+            EnteredBy = Environment.UserName,
+            Received = TimeProvider.System.GetUtcNow(),
+        }))));
+        return command;
+    }
+
+    private static Command Void()
+    {
+        Argument<Guid> record = new("record") { Description = "Id of the record that is wrong." };
+        Option<FileInfo> settings = SettingsOption.Create();
+        Option<string> by = new("--by") { Description = "Who voids it.", Required = true };
+        Option<string> why = new("--why") { Description = "What is wrong with it.", Required = true };
+        Command command = new("void", "Make a wrong record void: it stands, and counts no more.") { record, settings, by, why };
+        command.SetAction(parsed => WithRegister(parsed.GetRequiredValue(settings), (register, _) => Told(() => register.Void(new WorkVoid(
+            Guid.CreateVersion7(), parsed.GetValue(record), parsed.GetRequiredValue(by), parsed.GetRequiredValue(why),
+            RecordSource.Page, TimeProvider.System.GetUtcNow())))));
+        return command;
+    }
+
+    private static int Told(Func<WorkOutcome> write)
+    {
+        WorkOutcome outcome;
+        try
+        {
+            outcome = write();
+        }
+        catch (ArgumentException fault)
+        {
+            Console.Error.WriteLine(fault.Message);
+            return ExitCode.BadInput;
+        }
+
+        Console.WriteLine(outcome switch
+        {
+            WorkOutcome.Recorded => "Recorded.",
+            WorkOutcome.Repeated => "It is on record already.",
+            WorkOutcome.IdUsed => "Something else has this id: give each record an id of its own.",
+            WorkOutcome.NoSuchRecord => "There is no record of this id.",
+            _ => "The record is void already.",
+        });
+        return outcome is WorkOutcome.Recorded or WorkOutcome.Repeated ? ExitCode.Done : ExitCode.BadInput;
+    }
+
+    private static int WithRegister(FileInfo settingsFile, Func<LiveRegister, PlantStore, int> act)
+    {
+        if (SettingsOption.Read(settingsFile, Console.Error) is not { } settings
+            || RegisterFile.Open(settings.Register, Console.Error) is not { } register)
+        {
+            return ExitCode.BadInput;
+        }
+
+        string path = ServiceComposition.StorePath(settings);
+        if (!File.Exists(path))
+        {
+            Console.Error.WriteLine($"There is no store {path} yet: run the service first.");
+            return ExitCode.BadInput;
+        }
+
+        using var store = new PlantStore(new StoreOptions { Path = path });
+        return act(new LiveRegister(register, store), store);
+    }
+
+    private static Option<DateTimeOffset> Instant(string name, string description)
+    {
+        Option<DateTimeOffset> option = new(name)
+        {
+            Description = description,
+            DefaultValueFactory = _ => TimeProvider.System.GetUtcNow(),
+            CustomParser = result =>
+            {
+                if (Rfc3339.TryParse(result.Tokens.Count == 1 ? result.Tokens[0].Value : "", out DateTimeOffset instant))
+                {
+                    return instant;
+                }
+
+                result.AddError($"{name} needs date, time and offset, such as 2026-10-01T06:00:00Z.");
+                return default;
+            },
+        };
+        return option;
+    }
+
+    private static string Line(WorkEntry entry)
+    {
+        WorkRecord record = entry.Record;
+        string values = record is { GasPressureBarGauge: { } bar, GasTemperatureCelsius: { } celsius }
+            ? string.Create(CultureInfo.InvariantCulture, $", {bar:0.0##} bar gauge at {celsius:0.0##} degrees C")
+            : "";
+        string voided = entry.Voided is { } voiding ? $"  VOID by {voiding.Who}: {voiding.Why}" : "";
+        return $"{record.At.UtcDateTime.ToString("yyyy-MM-dd'T'HH:mm:ss'Z'", CultureInfo.InvariantCulture)}  {record.VesselId}  {record.Kind} by {record.Who}{values}  {record.Note}".TrimEnd()
+            + $"  [{record.Id}, {record.Source} {record.EnteredBy}]{voided}";
+    }
+}

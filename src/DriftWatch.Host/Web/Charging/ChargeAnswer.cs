@@ -1,0 +1,28 @@
+using DriftWatch.Gas.Charging;
+using DriftWatch.Gas.Quantities;
+using DriftWatch.Plant.Charging;
+using DriftWatch.Plant.Register;
+using DriftWatch.Trends.Verdicts;
+
+namespace DriftWatch.Host.Web.Charging;
+
+/// <summary>The plan for a query, and whether the pressure now was read or follows from the trend.</summary>
+/// <param name="Plan">The plan.</param>
+/// <param name="FromTrend">When the window was whose precharge stands for the gauge reading, UTC; null where it was read, or nothing is known.</param>
+public sealed record ChargeAnswer(ChargePlan Plan, DateTimeOffset? FromTrend)
+{
+    /// <summary>The answer to a query.</summary>
+    internal static ChargeAnswer Of(Vessel vessel, Assessment? assessment, ChargeQuery query)
+    {
+        GaugePressure? now = query.Now;
+        DateTimeOffset? fromTrend = null;
+        if (now is null && assessment is { PrechargePa: { } level, LastWindow: { } last })
+        {
+            now = ChargingTarget.GaugePressureAt(
+                query.Gas, AbsolutePressure.FromPascals(level), vessel.Specification.ReferenceTemperature, vessel.Specification.Ambient);
+            fromTrend = last;
+        }
+
+        return new ChargeAnswer(ChargePlan.For(vessel.Specification, query.Gas, now, query.Bottles, query.FillingTime), fromTrend);
+    }
+}

@@ -1,0 +1,84 @@
+using DriftWatch.Gas.Units;
+using DriftWatch.Host.Web.Api;
+using DriftWatch.Host.Web.Readers;
+using DriftWatch.Plant.Register;
+using Microsoft.AspNetCore.Builder;
+using Microsoft.AspNetCore.Http;
+using Microsoft.AspNetCore.Http.HttpResults;
+using Microsoft.AspNetCore.Routing;
+
+namespace DriftWatch.Host.Web.Charging;
+
+/// <summary>The charge help, for people and for programs.</summary>
+internal static class ChargingEndpoints
+{
+    public static void MapCharging(this IEndpointRouteBuilder routes)
+    {
+        routes.MapGet("/vessels/{id}/charging", Page).ExcludeFromDescription();
+        routes.MapGet("/api/v1/vessels/{id}/charging", Data).WithTags("Reading").WithName("getCharging")
+            .WithSummary("How to bring the vessel to its nominal precharge at today's gas temperature")
+            .WithDescription("Query: gas (gas temperature, °C; required), now (gauge pressure now, Pa; by the trend where left out), litres (one bottle), bottle (its gauge pressure at 15 °C, Pa), minutes (of the filling).")
+            .Produces<ChargingData>().ProducesValidationProblem().ProducesProblem(StatusCodes.Status404NotFound);
+    }
+
+    private static IResult Page(string id, HttpContext context, Desk desk)
+    {
+        if (desk.Register.Find(id) is not { } vessel)
+        {
+            return TypedResults.NotFound();
+        }
+
+        ReaderFormat format = ReaderFormat.Of(context.Request, desk.Unit);
+        Dictionary<string, string[]> faults = [];
+        ChargeAnswer? answer = null;
+        if (ChargeQuery.Read(context.Request.Query, format.Unit, faults) is { } query)
+        {
+            answer = Answer(desk, vessel, query, faults);
+        }
+
+        return new RazorComponentResult(typeof(ChargingPage), new Dictionary<string, object?>
+        {
+            ["Desk"] = desk,
+            ["Format"] = format,
+            ["Here"] = context.Request.Path + context.Request.QueryString,
+            ["Vessel"] = vessel,
+            ["Asked"] = context.Request.Query.ToDictionary(pair => pair.Key, pair => pair.Value.ToString(), StringComparer.Ordinal),
+            ["Answer"] = answer,
+            ["Faults"] = faults,
+        });
+    }
+
+    private static IResult Data(string id, HttpContext context, Desk desk)
+    {
+        if (desk.Register.Find(id) is not { } vessel)
+        {
+            return TypedResults.Problem(
+                $"The register has no vessel '{id}'. List them at /api/v1/vessels.", statusCode: StatusCodes.Status404NotFound, title: "No such vessel.");
+        }
+
+        Dictionary<string, string[]> faults = [];
+        ChargeQuery? query = ChargeQuery.Read(context.Request.Query, PressureUnit.Pascal, faults);
+        if (query is null && faults.Count == 0)
+        {
+            faults["gas"] = ["Give the gas temperature in °C."];
+        }
+
+        return query is not null && Answer(desk, vessel, query, faults) is { } answer
+            ? new Tagged<ChargingData>(ChargingData.Of(id, answer))
+            : TypedResults.ValidationProblem(faults, title: "The query cannot be used.");
+    }
+
+    private static ChargeAnswer? Answer(Desk desk, Vessel vessel, ChargeQuery query, Dictionary<string, string[]> faults)
+    {
+        try
+        {
+            return ChargeAnswer.Of(vessel, desk.Store.LastAssessment(vessel.Id), query);
+        }
+        catch (ArgumentOutOfRangeException exception)
+        {
+            // Each value is good alone; together they leave the range of the nitrogen equation.
+            faults["now"] = [exception.Message];
+            return null;
+        }
+    }
+}

@@ -1,0 +1,199 @@
+using System.Globalization;
+using System.Text;
+using DriftWatch.Host.Settings;
+using DriftWatch.Host.Web.Pages;
+using DriftWatch.Plant.People;
+using Microsoft.AspNetCore.Builder;
+using Microsoft.AspNetCore.Http;
+using Microsoft.AspNetCore.Http.HttpResults;
+using Microsoft.AspNetCore.Routing;
+
+namespace DriftWatch.Host.Web.People;
+
+/// <summary>What administrators see and do: people and the audit log.</summary>
+internal static class PeopleEndpoints
+{
+    private const int AuditLinesShown = 50;
+
+    private const int AuditLinesAtOnce = 1000;
+
+    public static void MapPeople(this IEndpointRouteBuilder routes, WebSettings settings)
+    {
+        RouteGroupBuilder pages = routes.MapGroup("").ExcludeFromDescription().RequireAuthorization(Policies.Administrator);
+        pages.MapGet("/audit", Audit);
+        pages.MapGet("/audit.csv", AuditTable);
+        if (settings.HasSignIn)
+        {
+            pages.MapGet("/people", People);
+            pages.MapPost("/people", AddAsync);
+            pages.MapPost("/people/{id}/role", ChangeRoleAsync);
+            pages.MapPost("/people/{id}/disable", (string id, HttpContext context, Desk desk) => Disable(id, context, desk, true));
+            pages.MapPost("/people/{id}/enable", (string id, HttpContext context, Desk desk) => Disable(id, context, desk, false));
+            pages.MapPost("/people/{id}/password", SetPasswordAsync);
+        }
+    }
+
+    private static RazorComponentResult People(HttpContext context, Desk desk, WebSettings settings) => PeoplePage(context, desk, settings, null);
+
+    private static RazorComponentResult PeoplePage(HttpContext context, Desk desk, WebSettings settings, string? fault)
+    {
+        RazorComponentResult page = PageEndpoints.Page<PeoplePage>(context, desk, new()
+        {
+            ["Accounts"] = desk.Store.Accounts(),
+            ["Fault"] = fault,
+            ["Own"] = settings.Oidc is null,
+        });
+        page.StatusCode = fault is null ? StatusCodes.Status200OK : StatusCodes.Status400BadRequest;
+        return page;
+    }
+
+    private static async Task<IResult> AddAsync(HttpContext context, Desk desk, WebSettings settings, Passwords passwords, CancellationToken stop)
+    {
+        IFormCollection form = await context.Request.ReadFormAsync(stop);
+        string name = form["name"].ToString().Trim();
+        string password = form["password"].ToString();
+        if (settings.Oidc is not null)
+        {
+            return PeoplePage(context, desk, settings, "The provider vouches for people: they come into being here when they first sign in.");
+        }
+
+        if (!TryRole(form["role"], out Role role))
+        {
+            return PeoplePage(context, desk, settings, "Choose a role.");
+        }
+
+        if ((Passwords.ObjectionToName(name) ?? Passwords.Objection(password, name)) is { } fault)
+        {
+            return PeoplePage(context, desk, settings, fault);
+        }
+
+        Account account = new()
+        {
+            Person = new Person(Guid.NewGuid().ToString("n"), name, role),
+            PasswordHash = passwords.Hash(password),
+            MustChange = true,
+            Made = desk.Time.GetUtcNow(),
+        };
+        return desk.Store.Add(account, context.Entry("person added", name, after: role.ToString()))
+            ? TypedResults.LocalRedirect("/people")
+            : PeoplePage(context, desk, settings, $"There is already someone named {name}.");
+    }
+
+    private static async Task<IResult> ChangeRoleAsync(string id, HttpContext context, Desk desk, WebSettings settings, CancellationToken stop)
+    {
+        IFormCollection form = await context.Request.ReadFormAsync(stop);
+        if (desk.Store.AccountOf(id) is not { } account)
+        {
+            return TypedResults.NotFound();
+        }
+
+        if (!TryRole(form["role"], out Role role) || account.Issuer.Length > 0)
+        {
+            return PeoplePage(context, desk, settings, account.Issuer.Length > 0 ? "The provider says what this person may do." : "Choose a role.");
+        }
+
+        string? fault = desk.Store.Change(
+            id, before => before with { Person = before.Person with { Role = role } },
+            context.Entry("role changed", account.Person.Name, account.Person.Role.ToString(), role.ToString()));
+        return fault is null ? TypedResults.LocalRedirect("/people") : PeoplePage(context, desk, settings, fault);
+    }
+
+    private static IResult Disable(string id, HttpContext context, Desk desk, bool disabled)
+    {
+        if (desk.Store.AccountOf(id) is not { } account)
+        {
+            return TypedResults.NotFound();
+        }
+
+        string? fault = desk.Store.Change(
+            id, before => before with { Disabled = disabled }, context.Entry(disabled ? "person disabled" : "person enabled", account.Person.Name));
+        return fault is null
+            ? TypedResults.LocalRedirect("/people")
+            : PeoplePage(context, desk, (WebSettings)context.RequestServices.GetService(typeof(WebSettings))!, fault);
+    }
+
+    private static async Task<IResult> SetPasswordAsync(string id, HttpContext context, Desk desk, WebSettings settings, Passwords passwords, CancellationToken stop)
+    {
+        IFormCollection form = await context.Request.ReadFormAsync(stop);
+        if (desk.Store.AccountOf(id) is not { Issuer: "" } account)
+        {
+            return TypedResults.NotFound();
+        }
+
+        string password = form["password"].ToString();
+        if (Passwords.Objection(password, account.Person.Name) is { } objection)
+        {
+            return PeoplePage(context, desk, settings, objection);
+        }
+
+        string hash = passwords.Hash(password);
+        string? fault = desk.Store.Change(
+            id, before => before with { PasswordHash = hash, MustChange = true }, context.Entry("password reset", account.Person.Name));
+        return fault is null ? TypedResults.LocalRedirect("/people") : PeoplePage(context, desk, settings, fault);
+    }
+
+    private static RazorComponentResult Audit(HttpContext context, Desk desk)
+    {
+        (long before, string search) = AuditQuery(context);
+        IReadOnlyList<AuditLine> lines = desk.Store.AuditBefore(before, AuditLinesShown + 1, search: search);
+        return PageEndpoints.Page<AuditPage>(context, desk, new()
+        {
+            ["Lines"] = lines.Take(AuditLinesShown).ToList(),
+            ["More"] = lines.Count > AuditLinesShown,
+            ["Search"] = search,
+            ["First"] = before == long.MaxValue,
+        });
+    }
+
+    private static PushStreamHttpResult AuditTable(HttpContext context, Desk desk)
+    {
+        (_, string search) = AuditQuery(context);
+        desk.Store.Record(context.Entry("audit log saved", after: search));
+        return TypedResults.Stream(
+            async stream =>
+            {
+                await using StreamWriter writer = new(stream, new UTF8Encoding(false), leaveOpen: true);
+                await writer.WriteAsync("number,at,person id,person,from,what,about,before,after\r\n");
+                long before = long.MaxValue;
+                while (desk.Store.AuditBefore(before, AuditLinesAtOnce, search: search) is { Count: > 0 } lines)
+                {
+                    foreach (AuditLine line in lines)
+                    {
+                        await writer.WriteAsync(Csv(line));
+                    }
+
+                    before = lines[^1].Number;
+                }
+            },
+            "text/csv; charset=utf-8",
+            "audit.csv");
+    }
+
+    private static string Csv(AuditLine line)
+    {
+        AuditEntry entry = line.Entry;
+        string[] cells =
+        [
+            line.Number.ToString(CultureInfo.InvariantCulture), entry.At.UtcDateTime.ToString("yyyy-MM-dd'T'HH:mm:ss.fff'Z'", CultureInfo.InvariantCulture),
+            entry.PersonId, entry.PersonName, entry.From, entry.What, entry.About, entry.Before, entry.After,
+        ];
+        return string.Join(',', cells.Select(Cell)) + "\r\n";
+
+        // A spreadsheet would take text that begins so for a formula.
+        static string Cell(string text)
+        {
+            text = text.Length > 0 && text[0] is '=' or '+' or '-' or '@' or '\t' or '\r' ? "'" + text : text;
+            return text.AsSpan().IndexOfAny(",\"\r\n") < 0 ? text : $"\"{text.Replace("\"", "\"\"", StringComparison.Ordinal)}\"";
+        }
+    }
+
+    private static (long Before, string Search) AuditQuery(HttpContext context)
+    {
+        string search = context.Request.Query["q"].ToString();
+        return (
+            long.TryParse(context.Request.Query["before"], NumberStyles.None, CultureInfo.InvariantCulture, out long before) ? before : long.MaxValue,
+            search.Length <= 200 ? search : search[..200]);
+    }
+
+    private static bool TryRole(string? text, out Role role) => Enum.TryParse(text, ignoreCase: true, out role) && Enum.IsDefined(role);
+}

@@ -1,0 +1,48 @@
+using System.Text;
+using DriftWatch.Charts.Sheets;
+using DriftWatch.Host.Sheets;
+using DriftWatch.Host.Web.Readers;
+using Microsoft.AspNetCore.Builder;
+using Microsoft.AspNetCore.Http;
+using Microsoft.AspNetCore.Http.HttpResults;
+using Microsoft.AspNetCore.Routing;
+
+namespace DriftWatch.Host.Web.Sheets;
+
+/// <summary>The sheets, as pages that print well and as PDF.</summary>
+internal static class SheetEndpoints
+{
+    public static void MapSheets(this IEndpointRouteBuilder routes)
+    {
+        RouteGroupBuilder sheets = routes.MapGroup("/sheets").ExcludeFromDescription();
+        foreach ((string ending, Func<Sheet, string, IResult> form) in new (string, Func<Sheet, string, IResult>)[] { ("", Page), (".pdf", Pdf) })
+        {
+            sheets.MapGet("/job" + ending, (string key, HttpRequest request, Desk desk) =>
+                Maker(request, desk).Job(key) is { } sheet ? form(sheet, "job-" + key) : TypedResults.NotFound());
+            sheets.MapGet("/vessel" + ending, (string id, HttpRequest request, Desk desk) =>
+                Maker(request, desk).Vessel(id) is { } sheet ? form(sheet, "vessel-" + id) : TypedResults.NotFound());
+            sheets.MapGet("/fleet" + ending, (string? month, HttpRequest request, Desk desk) => Fleet(month, request, desk, form));
+        }
+    }
+
+    private static IResult Fleet(string? month, HttpRequest request, Desk desk, Func<Sheet, string, IResult> form)
+    {
+        if (string.IsNullOrEmpty(month))
+        {
+            return form(Maker(request, desk).Fleet(null), "fleet");
+        }
+
+        return MonthText.TryRead(month, out (int Year, int Month) read)
+            ? form(Maker(request, desk).Fleet(read), "fleet-" + month)
+            : TypedResults.ValidationProblem(new Dictionary<string, string[]> { ["month"] = [MonthText.Remedy] }, title: "The query cannot be used.");
+    }
+
+    private static SheetMaker Maker(HttpRequest request, Desk desk) =>
+        new(desk.Register, desk.Store, desk.Clock.Now, ReaderFormat.Of(request, desk.Unit).Unit);
+
+    private static ContentHttpResult Page(Sheet sheet, string name) =>
+        TypedResults.Text(sheet.ToHtml(DeskFiles.Address("sheet.css"), DeskFiles.Address("mark.svg")), "text/html", Encoding.UTF8);
+
+    private static FileContentHttpResult Pdf(Sheet sheet, string name) =>
+        TypedResults.File(sheet.ToPdf(), "application/pdf", $"{name.Replace('/', '-')}.pdf");
+}

@@ -1,0 +1,160 @@
+using System.Globalization;
+using System.Text.RegularExpressions;
+using System.Xml.Linq;
+using DriftWatch.Charts.Sheets;
+using DriftWatch.Gas.Units;
+using DriftWatch.Plant.Advice;
+using DriftWatch.Plant.Jobs;
+using DriftWatch.Plant.Safety;
+using DriftWatch.TestPeers;
+
+namespace DriftWatch.Charts.Tests;
+
+/// <summary>The sheets, read back by a PDF reader of other people's making.</summary>
+public sealed partial class SheetTests
+{
+    public static TheoryData<string> Names => ["job", "vessel", "fleet", "silent"];
+
+    [Theory]
+    [MemberData(nameof(Names))]
+    public void A_pdf_is_tagged_titled_numbered_and_all_vector(string name)
+    {
+        Sheet sheet = Make(name);
+        string file = Kept(sheet, name);
+        string info = PopplerTools.Info(file);
+        Assert.Matches($@"Title:\s+{Regex.Escape(sheet.Title)}", info);
+        Assert.Matches(@"Tagged:\s+yes", info);
+        Assert.Matches(@"Page size:\s+595[.\d]* x 84[12][.\d]* pts \(A4\)", info);
+        Assert.Empty(PopplerTools.Images(file));
+        Assert.All(PopplerTools.Fonts(file), font => Assert.Matches(@"\syes\s+(yes|no)\s+yes\s", font));
+
+        string[] pages = PopplerTools.Text(file).TrimEnd('\f').Split('\f');
+        Assert.Equal(int.Parse(PageCount().Match(info).Groups[1].Value, CultureInfo.InvariantCulture), pages.Length);
+        for (int n = 0; n < pages.Length; n++)
+        {
+            Assert.Contains($"Page {n + 1} of {pages.Length}", pages[n], StringComparison.Ordinal);
+        }
+
+        Assert.Contains("/Lang(en)", File.ReadAllText(file, System.Text.Encoding.Latin1).Replace(" ", "", StringComparison.Ordinal), StringComparison.Ordinal);
+        string structure = PopplerTools.Structure(file);
+        Assert.Contains("H1", structure, StringComparison.Ordinal);
+        Assert.Equal(name is "job" or "vessel" or "silent", structure.Contains("Figure", StringComparison.Ordinal));
+    }
+
+    [Theory]
+    [MemberData(nameof(Names))]
+    public void Every_sheet_has_the_cautions_and_a_date_with_each_verdict(string name)
+    {
+        Sheet sheet = Make(name);
+        foreach (string text in (string[])[Flat(PopplerTools.Text(Kept(sheet, name))), Flat(TextOf(sheet.ToHtml()))])
+        {
+            Assert.All(SafetyLines.All, line => Assert.Contains(line, text, StringComparison.Ordinal));
+            Assert.Matches(@"\d{4}-\d\d-\d\d", text);
+        }
+    }
+
+    [Fact]
+    public void A_job_sheet_has_all_that_the_work_needs_in_both_forms()
+    {
+        (ChartCase made, Job job) = LeakJob();
+        Sheet sheet = JobSheet.Write(made.Vessel, job, made.Windows, made.Assessment, PressureUnit.Bar);
+        foreach (string text in (string[])[Flat(PopplerTools.Text(Kept(sheet, "job"))), Flat(TextOf(sheet.ToHtml()))])
+        {
+            Assert.All(job.Steps, step => Assert.Contains(Flat(step), text, StringComparison.Ordinal));
+            Assert.All(job.Parts, part => Assert.Contains(Flat(part), text, StringComparison.Ordinal));
+            Assert.All(job.RecordAfter, line => Assert.Contains(Flat(line), text, StringComparison.Ordinal));
+            Assert.Contains(job.Key, text, StringComparison.Ordinal);
+            Assert.Contains(job.Due.UtcDateTime.ToString("yyyy-MM-dd", CultureInfo.InvariantCulture), text, StringComparison.Ordinal);
+
+            // 100 bar gauge at 20 degrees C is the target at 20 degrees C, whatever the gas does.
+            Assert.Matches(@"20 °C\s+100\.0 bar", text);
+        }
+    }
+
+    [Fact]
+    public void The_pressure_unit_is_the_readers()
+    {
+        (ChartCase made, Job job) = LeakJob();
+        string text = Flat(TextOf(JobSheet.Write(made.Vessel, job, made.Windows, made.Assessment, PressureUnit.Psi).ToHtml()));
+
+        // 100 bar = 1450.4 psi (1 psi = 6894.757 Pa, NIST SP 811, appendix B).
+        Assert.Matches(@"20 °C\s+1450 psi", text);
+    }
+
+    [Fact]
+    public void Hostile_words_stay_words_in_html()
+    {
+        (ChartCase made, Job job) = LeakJob();
+        Sheet sheet = JobSheet.Write(
+            made.Vessel, job with { VesselPlace = "<script>alert(1)</script> & \"yard\"" }, made.Windows, made.Assessment, PressureUnit.Bar);
+        Assert.DoesNotContain("<script", sheet.ToHtml(), StringComparison.OrdinalIgnoreCase);
+        Assert.Contains("<script>alert(1)</script> & \"yard\"", TextOf(sheet.ToHtml()), StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void A_long_fleet_breaks_into_pages_with_the_head_of_the_table_on_each()
+    {
+        ChartCase made = ChartCase.SlowLeak();
+        List<FleetLine> lines = [.. Enumerable.Range(0, 150).Select(n => new FleetLine(
+            made.Vessel with { Id = string.Create(CultureInfo.InvariantCulture, $"V-{n:000}") }, made.Assessment, made.Windows, []))];
+        string[] pages = PopplerTools.Text(Kept(FleetSheet.Write("Invented works", lines, 2025, 9, made.Assessment.AsOf, PressureUnit.Bar), "fleet-150"))
+            .TrimEnd('\f').Split('\f');
+        Assert.True(pages.Length > 6);
+        string text = string.Concat(pages);
+        Assert.All(lines, line => Assert.Equal(2, Regex.Count(text, line.Vessel.Id + @"\b")));
+        Assert.All(pages[1..3], page => Assert.Contains("Verdict and its date", page, StringComparison.Ordinal));
+    }
+
+    [Theory]
+    [InlineData(2025, 13)]
+    [InlineData(0, 1)]
+    public void A_month_that_is_none_is_refused(int year, int month) => Assert.Throws<ArgumentOutOfRangeException>(
+        () => FleetSheet.Write("Invented works", [], year, month, ChartCase.Start, PressureUnit.Bar));
+
+    private static Sheet Make(string name)
+    {
+        (ChartCase made, Job job) = LeakJob();
+        ChartCase quiet = ChartCase.NoPoints();
+        return name switch
+        {
+            "job" => JobSheet.Write(made.Vessel, job, made.Windows, made.Assessment, PressureUnit.Bar),
+            "vessel" => VesselSheet.Write(made.Vessel, made.Windows, made.Assessment, [new SheetJob(job, null, null)], made.Assessment.AsOf, PressureUnit.Bar),
+            "silent" => VesselSheet.Write(quiet.Vessel, quiet.Windows, quiet.Assessment, [], quiet.Assessment.AsOf, PressureUnit.Bar),
+            _ => FleetSheet.Write(
+                "Invented works",
+                [
+                    new FleetLine(made.Vessel, made.Assessment, made.Windows, [new SheetJob(job, null, null)]),
+                    new FleetLine(quiet.Vessel with { Id = "press-3" }, null, [], []),
+                ],
+                2025, 9, made.Assessment.AsOf, PressureUnit.Bar),
+        };
+    }
+
+    private static (ChartCase Case, Job Job) LeakJob()
+    {
+        ChartCase made = ChartCase.SlowLeak();
+        return (made, JobWriter.Write(made.Vessel, JobCause.FallingFasterThanAllowed, made.Assessment));
+    }
+
+    /// <summary>Kept as build output, to be looked at.</summary>
+    private static string Kept(Sheet sheet, string name)
+    {
+        string folder = Path.Combine(AppContext.BaseDirectory, "sheets");
+        Directory.CreateDirectory(folder);
+        string file = Path.Combine(folder, $"{name}-{Guid.NewGuid():N}.pdf");
+        File.WriteAllBytes(file, sheet.ToPdf());
+        File.WriteAllText(Path.ChangeExtension(file, "html"), sheet.ToHtml());
+        return file;
+    }
+
+    private static string TextOf(string html) =>
+        string.Join(' ', XDocument.Parse(html.Replace("<!DOCTYPE html>", "", StringComparison.Ordinal)).DescendantNodes().OfType<XText>().Select(text => text.Value));
+
+    private static string Flat(string text) => Blanks().Replace(text, " ");
+
+    [GeneratedRegex(@"\s+")]
+    private static partial Regex Blanks();
+
+    [GeneratedRegex(@"Pages:\s+(\d+)")]
+    private static partial Regex PageCount();
+}

@@ -1,0 +1,236 @@
+using DriftWatch.Gas.Quantities;
+using DriftWatch.Host.Assessing;
+using DriftWatch.Plant.Jobs;
+using DriftWatch.Plant.Readings;
+using DriftWatch.Plant.Records;
+using DriftWatch.Plant.Register;
+using DriftWatch.Storage;
+using Microsoft.Extensions.Logging.Abstractions;
+
+namespace DriftWatch.Host.Tests;
+
+/// <summary>
+/// Whatever is recorded, voided or changed in the register, in whatever order with the readings: in the end it is as if the
+/// register had been so from the beginning.
+/// </summary>
+public sealed class RecordedWorkTests(ITestOutputHelper output)
+{
+    [Fact]
+    public void A_charge_recorded_long_after_it_ends_its_job_as_if_it_had_been_there()
+    {
+        using TemporaryFolder folder = new();
+        VesselRegister register = SampleReadings.Register();
+        VesselReading[] readings = SampleReadings.Of(register, "SH1-A2");
+        DateTimeOffset end = readings[^1].Reading.Instant;
+        using PlantStore actual = Open(folder, "actual.db");
+        LiveRegister live = new(register, actual);
+        Plant plant = new(live, actual);
+        actual.Commit(readings, []);
+        plant.TakeIn();
+        plant.Pass(end);
+        Job open = Assert.Single(actual.OpenJobs("SH1-A2"));
+
+        WorkRecord charge = Work("SH1-A2", WorkKind.Charge, open.Raised.AddDays(1), 1);
+        Assert.Equal(WorkOutcome.Recorded, live.Record(charge));
+        plant.TakeIn();
+        plant.Pass(end);
+        JobNotice closed = actual.LastNotices("SH1-A2").Single(notice => notice.Job.Key == open.Key);
+        Assert.Equal((JobState.Closed, (JobEnd?)JobEnd.Charged), (closed.State, closed.End));
+        AssertAsFromTheBeginning(folder, register, actual, "SH1-A2", readings, end);
+
+        // It was another vessel: the record is void, and the job stands again.
+        live.Void(new WorkVoid(Guid.NewGuid(), charge.Id, "H. Example", "it was SH1-A1", RecordSource.Page, end));
+        plant.TakeIn();
+        plant.Pass(end);
+        Assert.Equal(open.Key, Assert.Single(actual.OpenJobs("SH1-A2")).Key);
+        AssertAsFromTheBeginning(folder, register, actual, "SH1-A2", readings, end);
+    }
+
+    [Theory]
+    [InlineData("HY1-A1", 1)]
+    [InlineData("HY1-A2", 2)]
+    [InlineData("SH1-A1", 3)]
+    [InlineData("SH1-A2", 4)]
+    [InlineData("PR3-A1", 5)]
+    [InlineData("DC1-A2", 6)]
+    public void Any_order_of_readings_records_changes_and_restarts_gives_one_answer(string id, int seed)
+    {
+        output.WriteLine($"Seed {seed}");
+        var random = new Random(seed);
+        using TemporaryFolder folder = new();
+        VesselRegister register = SampleReadings.Register();
+        VesselReading[] readings = SampleReadings.Of(register, id);
+        DateTimeOffset first = readings[0].Reading.Instant;
+        DateTimeOffset end = readings[^1].Reading.Instant;
+        PlantStore store = Open(folder, "actual.db");
+        try
+        {
+            VesselRegister file = register;
+            LiveRegister live = new(file, store);
+            Plant plant = new(live, store);
+            List<WorkRecord> records = [];
+            int taken = 0;
+            for (int step = 0; step < 14 || taken < readings.Length; step++)
+            {
+                switch (random.Next(7))
+                {
+                    case 0 or 1:
+                        int next = step >= 13 ? readings.Length : Math.Min(readings.Length, taken + random.Next(readings.Length / 4));
+                        store.Commit(readings[taken..next], []);
+                        taken = next;
+                        break;
+                    case 2 or 3:
+                        WorkRecord record = Work(
+                            id, random.Next(2) == 0 ? WorkKind.Charge : WorkKind.Check,
+                            random.Next(4) == 0 && taken > 0 ? readings[random.Next(taken)].Reading.Instant : first + (random.NextDouble() * (end - first)),
+                            step, random.Next(2) == 0 ? register.Find(id)!.Specification.NominalPrecharge.Bar : null);
+                        live.Record(record);
+                        records.Add(record);
+                        break;
+                    case 4 when records.Count > 0:
+                        WorkRecord wrong = records[random.Next(records.Count)];
+                        live.Void(new WorkVoid(Guid.NewGuid(), wrong.Id, "H. Example", "wrong", RecordSource.Page, end));
+                        break;
+                    case 5:
+                        file = Changed(file, id, random);
+                        live.Replace(file);
+                        break;
+                    default:
+                        // Killed between what was committed and its assessment.
+                        store.Dispose();
+                        store = Open(folder, "actual.db");
+                        live = new LiveRegister(file, store);
+                        plant = new Plant(live, store);
+                        break;
+                }
+
+                if (random.Next(3) > 0)
+                {
+                    plant.TakeIn();
+                    if (taken > 0 && random.Next(2) == 0)
+                    {
+                        plant.Pass(readings[taken - 1].Reading.Instant.AddHours(random.Next(2000)));
+                    }
+                }
+            }
+
+            plant.TakeIn();
+            plant.Pass(end);
+            AssertAsFromTheBeginning(folder, file, store, id, readings, end, sameMoment: false);
+        }
+        finally
+        {
+            store.Dispose();
+        }
+    }
+
+    [Fact]
+    public void A_register_changed_while_nothing_ran_counts_from_the_next_start()
+    {
+        using TemporaryFolder folder = new();
+        VesselRegister register = SampleReadings.Register();
+        VesselReading[] readings = SampleReadings.Of(register, "PR1-A1");
+        DateTimeOffset end = readings[^1].Reading.Instant;
+        using (PlantStore before = Open(folder, "actual.db"))
+        {
+            before.Commit(readings, []);
+            Plant plant = new(register, before);
+            plant.TakeIn();
+            plant.Pass(end);
+            Assert.Empty(before.OpenJobs("PR1-A1"));
+        }
+
+        using PlantStore after = Open(folder, "actual.db");
+        GaugePressure above = GaugePressure.FromPascals(
+            after.LastAssessment("PR1-A1")!.PrechargePa!.Value - register.Find("PR1-A1")!.Specification.Ambient.Pascals + 2e5);
+        VesselRegister stricter = With(register, "PR1-A1", vessel => vessel with
+        {
+            Specification = vessel.Specification with { LowerLimit = above },
+        });
+        Plant again = new(stricter, after);
+        again.TakeIn();
+        again.Pass(end);
+        Assert.NotEmpty(after.OpenJobs("PR1-A1"));
+        AssertAsFromTheBeginning(folder, stricter, after, "PR1-A1", readings, end);
+    }
+
+    [Fact]
+    public void A_step_without_news_writes_nothing()
+    {
+        using TemporaryFolder folder = new();
+        VesselRegister register = SampleReadings.Register();
+        VesselReading[] readings = SampleReadings.Of(register, "SH1-A2");
+        using PlantStore store = Open(folder, "actual.db");
+        store.Commit(readings, []);
+        LiveRegister live = new(register, store);
+        Plant plant = new(live, store);
+        plant.TakeIn();
+        plant.Pass(readings[^1].Reading.Instant);
+        live.Replace(SampleReadings.Register());
+        Assert.Equal(0, plant.TakeIn());
+        Assert.Equal(0, new Plant(new LiveRegister(SampleReadings.Register(), store), store).TakeIn());
+    }
+
+    private static PlantStore Open(TemporaryFolder folder, string name) => new(new StoreOptions { Path = folder.File(name), Channels = ["files"] });
+
+    private static void AssertAsFromTheBeginning(
+        TemporaryFolder folder, VesselRegister file, PlantStore actual, string id, VesselReading[] readings, DateTimeOffset end, bool sameMoment = true)
+    {
+        using PlantStore expected = Open(folder, $"{Guid.NewGuid():N}.db");
+        foreach (WorkEntry entry in actual.WorkOf(id).Where(entry => entry.Counts))
+        {
+            expected.Record(entry.Record);
+        }
+
+        expected.Commit(readings, []);
+        Plant plant = new(new LiveRegister(file, expected), expected);
+        plant.TakeIn();
+        plant.Pass(end);
+        if (sameMoment)
+        {
+            Answers.AssertSame(expected, actual, id, end);
+        }
+        else
+        {
+            // Time had passed further than the readings go: what that brought is as it would be there.
+            plant.Pass(end.AddDays(200));
+            Plant other = new(new LiveRegister(file, actual), actual);
+            other.Pass(end.AddDays(200));
+            Answers.AssertSameState(expected, actual, id, end.AddDays(200));
+        }
+    }
+
+    private static VesselRegister Changed(VesselRegister register, string id, Random random) => With(register, id, vessel => random.Next(3) switch
+    {
+        0 => vessel with { Specification = vessel.Specification with { LowerLimit = GaugePressure.FromBar(vessel.Specification.LowerLimit.Bar * 1.01) } },
+        1 => vessel with { Specification = vessel.Specification with { LongestSilence = TimeSpan.FromDays(random.Next(10, 60)) } },
+        _ => vessel with { RecordedCharges = [.. vessel.RecordedCharges.Append(new DateTimeOffset(2025, random.Next(4, 13), 1, 12, 0, 0, TimeSpan.Zero)).Distinct().Order()] },
+    });
+
+    private static VesselRegister With(VesselRegister register, string id, Func<Vessel, Vessel> change) =>
+        new(register.Plant, [.. register.Vessels.Select(vessel => vessel.Id == id ? change(vessel) : vessel)], register.TopicTemplate);
+
+    private static WorkRecord Work(string vessel, WorkKind kind, DateTimeOffset at, int id, double? bar = null) => new()
+    {
+        Id = new Guid(id, 1, 0, [0, 0, 0, 0, 0, 0, 0, 0]),
+        VesselId = vessel,
+        Kind = kind,
+        At = at,
+        Who = "M. Fitter",
+        GasPressureBarGauge = bar,
+        GasTemperatureCelsius = bar is null ? null : 20,
+        IsolatedAndReleased = bar is not null,
+        Source = RecordSource.Page,
+        EnteredBy = "m.fitter",
+        Received = at.AddYears(2),
+    };
+
+    private sealed class Plant(LiveRegister register, PlantStore store)
+    {
+        private readonly Assessor _assessor = new(register, store, TimeProvider.System, NullLogger<Assessor>.Instance);
+
+        public int TakeIn() => _assessor.TakeInWaiting(CancellationToken.None);
+
+        public void Pass(DateTimeOffset now) => _assessor.LetTimePass(now, CancellationToken.None);
+    }
+}

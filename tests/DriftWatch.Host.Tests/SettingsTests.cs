@@ -1,0 +1,101 @@
+using System.Text.Json;
+using DriftWatch.Host.Settings;
+
+namespace DriftWatch.Host.Tests;
+
+/// <summary>The settings file, the environment variables over it, and the page that describes it.</summary>
+public sealed class SettingsTests
+{
+    [Fact]
+    public void A_variable_stands_above_the_file()
+    {
+        ServiceSettings settings = Read(
+            """{ "register": "a.json", /* kept */ "broker": { "host": "plain", "port": 1000 }, }""",
+            ("DRIFTWATCH__BROKER__HOST", "broker.example"), ("DRIFTWATCH__broker__tls", "true"), ("DRIFTWATCH__history__rawRetentionDays", "200"),
+            ("DRIFTWATCH__web", "null"), ("OTHER__broker__host", "elsewhere"), ("DRIFTWATCH_INFLUX_TOKEN", "a secret"));
+        Assert.Equal("broker.example", settings.Broker.Host);
+        Assert.True(settings.Broker.Tls);
+        Assert.Equal(1000, settings.Broker.Port);
+        Assert.Equal(200, settings.History.RawRetentionDays);
+        Assert.Null(settings.Web);
+    }
+
+    [Fact]
+    public void A_variable_makes_the_parts_on_its_way_and_places_in_lists()
+    {
+        ServiceSettings settings = Read(
+            """{ "register": "a.json", "queue": { "webhooks": [ { "name": "one", "url": "http://one.example" } ] } }""",
+            ("DRIFTWATCH__queue__webhooks__0__url", "http://first.example"), ("DRIFTWATCH__queue__webhooks__1__name", "two"),
+            ("DRIFTWATCH__queue__webhooks__1__url", "http://two.example"), ("DRIFTWATCH__queue__webhooks__1__timeout", "00:00:05"),
+            ("DRIFTWATCH__queue__mqtt__host", "broker.example"));
+        Assert.Equal(["http://first.example", "http://two.example"], settings.Queue.Webhooks.Select(webhook => webhook.Url));
+        Assert.Equal("one", settings.Queue.Webhooks[0].Name);
+        Assert.Equal(TimeSpan.FromSeconds(5), settings.Queue.Webhooks[1].Timeout);
+        Assert.Equal("broker.example", settings.Queue.Mqtt!.Host);
+    }
+
+    [Theory]
+    [InlineData("DRIFTWATCH__brokr__host", "x", "there is no setting 'brokr'")]
+    [InlineData("DRIFTWATCH__broker__port", "many", "'many' is not what is wanted")]
+    [InlineData("DRIFTWATCH__broker__port__low", "1", "leads nowhere")]
+    [InlineData("DRIFTWATCH__queue__webhooks__3__url", "http://x.example", "no place in a list of 0")]
+    [InlineData("DRIFTWATCH__broker__port", "\"text\"", "DRIFTWATCH__")]
+    public void A_variable_that_fits_nowhere_is_named(string name, string value, string why)
+    {
+        (ServiceSettings? settings, IReadOnlyList<string> faults) = SettingsJson.Read("""{ "register": "a.json" }""", Environment((name, value)));
+        Assert.Null(settings);
+        Assert.Contains(why, Assert.Single(faults), StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public async Task The_settings_as_they_count_can_be_checked_and_shown()
+    {
+        using TemporaryFolder folder = new();
+        File.Copy(Path.Combine(Repository.SampleStreams, "register.json"), folder.File("register.json"));
+        await File.WriteAllTextAsync(folder.File("driftwatch.json"), """{ "register": "register.json", "broker": { "port": 1999 } }""", TestContext.Current.CancellationToken);
+        (int exitCode, string output, _) = await ProgramRun.ToEndAsync("settings", "show", "--settings", folder.File("driftwatch.json"));
+        Assert.Equal(0, exitCode);
+        using var shown = JsonDocument.Parse(output);
+        Assert.Equal(1999, shown.RootElement.GetProperty("broker").GetProperty("port").GetInt32());
+        Assert.Equal("5", shown.RootElement.GetProperty("broker").GetProperty("version").GetString());
+        (exitCode, output, _) = await ProgramRun.ToEndAsync("settings", "check", "--settings", folder.File("driftwatch.json"));
+        Assert.Equal(0, exitCode);
+        Assert.Contains("16 vessels", output, StringComparison.Ordinal);
+        await File.WriteAllTextAsync(folder.File("driftwatch.json"), """{ "register": "register.json", "broker": { "port": 70000 } }""", TestContext.Current.CancellationToken);
+        (exitCode, _, string errors) = await ProgramRun.ToEndAsync("settings", "check", "--settings", folder.File("driftwatch.json"));
+        Assert.Equal(2, exitCode);
+        Assert.Contains("broker.port", errors, StringComparison.Ordinal);
+    }
+
+    /// <summary>The page is made from the settings themselves. To renew it, set DRIFTWATCH_RENEW_PAGES=1 and run this test.</summary>
+    [Fact]
+    public void The_page_describes_the_settings_as_they_are()
+    {
+        string path = Path.Combine(Repository.Root, "docs", "settings.md");
+        string page = SettingsPage.Write();
+        if (System.Environment.GetEnvironmentVariable("DRIFTWATCH_RENEW_PAGES") == "1")
+        {
+            File.WriteAllText(path, page);
+        }
+
+        Assert.Equal(page, File.ReadAllText(path));
+    }
+
+    private static ServiceSettings Read(string json, params (string, string)[] variables)
+    {
+        (ServiceSettings? settings, IReadOnlyList<string> faults) = SettingsJson.Read(json, Environment(variables));
+        Assert.Empty(faults);
+        return settings!;
+    }
+
+    private static System.Collections.Hashtable Environment(params (string Name, string Value)[] variables)
+    {
+        System.Collections.Hashtable environment = [];
+        foreach ((string name, string value) in variables)
+        {
+            environment.Add(name, value);
+        }
+
+        return environment;
+    }
+}

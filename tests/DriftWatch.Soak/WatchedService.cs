@@ -1,0 +1,61 @@
+using System.Diagnostics;
+using System.Globalization;
+using DriftWatch.TestPeers;
+
+namespace DriftWatch.Soak;
+
+/// <summary>The service as a process of its own, with what Linux says of its memory and processor time.</summary>
+internal sealed class WatchedService : IDisposable
+{
+    private readonly Process _process;
+
+    public WatchedService(string settings)
+    {
+        var start = new ProcessStartInfo("dotnet", ["exec", Path.Combine(AppContext.BaseDirectory, "driftwatch.dll"), "run", "--settings", settings])
+        {
+            RedirectStandardOutput = true,
+            RedirectStandardError = true,
+        };
+        _process = new Process { StartInfo = start };
+        _process.OutputDataReceived += (_, line) => Log.Add(line.Data ?? "");
+        _process.ErrorDataReceived += (_, line) => Log.Add(line.Data ?? "");
+        _process.Start();
+        _process.BeginOutputReadLine();
+        _process.BeginErrorReadLine();
+    }
+
+    /// <summary>What it logs.</summary>
+    public HeardLines Log { get; } = new();
+
+    public bool HasExited => _process.HasExited;
+
+    /// <summary>Memory that is the process's own (RssAnon), bytes: file pages of the store come and go as the machine likes.</summary>
+    public long OwnMemoryBytes() => 1024 * long.Parse(
+        File.ReadLines($"/proc/{_process.Id}/status").First(line => line.StartsWith("RssAnon:", StringComparison.Ordinal)).Split((char[]?)null, StringSplitOptions.RemoveEmptyEntries)[1],
+        CultureInfo.InvariantCulture);
+
+    /// <summary>Processor time so far.</summary>
+    public TimeSpan ProcessorTime()
+    {
+        _process.Refresh();
+        return _process.TotalProcessorTime;
+    }
+
+    /// <summary>Asks it to stop, and gives its exit code.</summary>
+    public async Task<int> StopAsync()
+    {
+        using Process signal = Process.Start("kill", ["-TERM", _process.Id.ToString(CultureInfo.InvariantCulture)]);
+        await _process.WaitForExitAsync();
+        return _process.ExitCode;
+    }
+
+    public void Dispose()
+    {
+        if (!_process.HasExited)
+        {
+            _process.Kill();
+        }
+
+        _process.Dispose();
+    }
+}

@@ -1,0 +1,76 @@
+using System.Net;
+using System.Text.Json;
+using System.Text.RegularExpressions;
+using DriftWatch.Gas.Nitrogen;
+using DriftWatch.Plant.Register;
+using DriftWatch.Plant.Safety;
+using Microsoft.Playwright;
+
+namespace DriftWatch.Web.Tests;
+
+/// <summary>The charge help, as a page and for programs.</summary>
+public sealed class ChargingTests(DeskFixture fixture, Browser browser) : IClassFixture<Browser>
+{
+    private const string Asked = "/vessels/HY1-A1/charging?gas=8&now=40&litres=50&bottle=300&minutes=10";
+
+    private static CancellationToken Ended => TestContext.Current.CancellationToken;
+
+    [Theory]
+    [InlineData("/vessels/HY1-A1/charging", 1280, "form")]
+    [InlineData(Asked, 1280, "plan")]
+    [InlineData(Asked, 390, "plan")]
+    public async Task The_page_is_accessible_and_has_the_cautions(string address, int width, string name)
+    {
+        IPage page = await browser.OpenAsync(fixture.Desk.Address + address, width);
+        await Pictures.KeepAsync(page, $"charging-{name}-{width}-light");
+        Assert.Empty(await Browser.ViolationsAsync(page));
+        Assert.Equal(width, await page.EvaluateAsync<int>("document.documentElement.scrollWidth"));
+        Assert.Empty(browser.Trouble(page));
+        string text = await page.Locator(".cautions").InnerTextAsync();
+        Assert.All(SafetyLines.All, line => Assert.Contains(line, text, StringComparison.Ordinal));
+        await page.Context.CloseAsync();
+    }
+
+    [Fact]
+    public async Task The_form_works_without_scripts_and_tells_what_to_do()
+    {
+        IPage page = await browser.OpenAsync(fixture.Desk.Address + "/vessels/HY1-A1", scripts: false);
+        await page.GetByRole(AriaRole.Link, new() { Name = "Charging", Exact = true }).ClickAsync();
+        await page.GetByLabel("Gas temperature now, °C").FillAsync("8");
+        await page.GetByLabel("Gauge shows now, bar").FillAsync("40");
+        await page.GetByRole(AriaRole.Button, new() { Name = "Work it out" }).ClickAsync();
+        await Assertions.Expect(page.Locator(".plan li")).ToHaveCountAsync(3);
+        await Assertions.Expect(page.Locator(".plan li").Last).ToHaveTextAsync(new Regex(@"Bleed slowly to \d+\.\d bar gauge"));
+        await Assertions.Expect(page.GetByLabel("Gauge shows now, bar")).ToHaveValueAsync("40");
+        await page.Context.CloseAsync();
+    }
+
+    [Fact]
+    public async Task A_program_gets_the_target_of_the_full_equation()
+    {
+        Vessel vessel = fixture.Plant.Register.Find("HY1-A1")!;
+        using JsonDocument data = JsonDocument.Parse(await fixture.Desk.Client.GetStringAsync("/api/v1/vessels/HY1-A1/charging?gas=8&now=4000000", Ended));
+        double ambientPa = vessel.Specification.Ambient.Pascals;
+        double target = data.RootElement.GetProperty("targetGaugePa").GetDouble() + ambientPa;
+
+        // The reverse by density: the same amount of gas at both temperatures.
+        double density = NitrogenEquation.MolarDensityMolPerM3(281.15, target);
+        Assert.Equal(
+            vessel.Specification.NominalPrecharge.Pascals + ambientPa,
+            NitrogenEquation.PressurePa(vessel.Specification.ReferenceTemperature.Kelvins, density), 100.0);
+        Assert.Equal(SafetyLines.All.Count, data.RootElement.GetProperty("cautions").GetArrayLength());
+        Assert.Equal(JsonValueKind.Null, data.RootElement.GetProperty("nowFromTrendOf").ValueKind);
+    }
+
+    [Theory]
+    [InlineData("/api/v1/vessels/HY1-A1/charging", "gas", HttpStatusCode.BadRequest)]
+    [InlineData("/api/v1/vessels/HY1-A1/charging?gas=1e9", "-40.15 to 100", HttpStatusCode.BadRequest)]
+    [InlineData("/api/v1/vessels/HY1-A1/charging?gas=20&litres=NaN", "litres", HttpStatusCode.BadRequest)]
+    [InlineData("/api/v1/vessels/nobody/charging?gas=20", "nobody", HttpStatusCode.NotFound)]
+    public async Task What_cannot_be_used_is_said_so(string address, string word, HttpStatusCode expected)
+    {
+        using HttpResponseMessage answer = await fixture.Desk.Client.GetAsync(address, Ended);
+        Assert.Equal(expected, answer.StatusCode);
+        Assert.Contains(word, await answer.Content.ReadAsStringAsync(Ended), StringComparison.Ordinal);
+    }
+}
