@@ -73,6 +73,10 @@ public sealed class StoreFullTests
         await makeRoom(service);
         await resumed.WaitAsync(MosquittoBroker.Patience, Ended);
         await health.BecomesAsync("store", "good", service);
+        await health.BecomesAsync("acquisition", "good", service);
+
+        // Which looks at the store again within seconds.
+        await health.BecomesAsync("assessment", "good", service);
         Assert.Equal(HttpStatusCode.OK, await health.ReadyAsync());
         await folder.HoldsAsync(gateways.AcknowledgedReadings, service);
         await service.TerminateAsync();
