@@ -2,6 +2,7 @@ using DriftWatch.Acquisition.Door;
 using DriftWatch.Acquisition.Files;
 using DriftWatch.Acquisition.Mqtt;
 using DriftWatch.Acquisition.Payloads;
+using DriftWatch.Delivery.Alarms;
 using DriftWatch.Delivery.Answers;
 using DriftWatch.Delivery.Dispatch;
 using DriftWatch.Gas.Units;
@@ -63,6 +64,7 @@ internal static class ServiceComposition
             RollUpRetention = Days(settings.History.RollUpRetentionDays),
             Spool = settings.History.Influx is not null,
             Channels = [.. settings.Queue.Names()],
+            AlarmChannels = [.. settings.Queue.AlarmNames()],
         }));
         services.AddSingleton<IVesselHistory>(provider => provider.GetRequiredService<PlantStore>());
         services.AddSingleton<IOutbox>(provider => provider.GetRequiredService<PlantStore>());
@@ -80,6 +82,9 @@ internal static class ServiceComposition
         services.AddSingleton(provider => new OutboxDispatcher(
             provider.GetRequiredService<IOutbox>(), provider.GetRequiredService<QueueChannels>().All, new DispatchOptions(), TimeProvider.System, new Random(),
             provider.GetRequiredService<ILogger<OutboxDispatcher>>()));
+        services.AddSingleton(provider => new AlarmDispatcher(
+            provider.GetRequiredService<PlantStore>(), provider.GetRequiredService<QueueChannels>().Alarms, new DispatchOptions(), TimeProvider.System,
+            provider.GetRequiredService<ILogger<AlarmDispatcher>>()));
         services.AddHostedService<DeliveryWorker>();
         services.AddHostedService<AssessmentWorker>();
         services.AddHostedService<ChartWorker>();
@@ -110,6 +115,7 @@ internal static class ServiceComposition
                 {
                     KeyFolder = KeyFolder(settings),
                     History = provider.GetRequiredService<IReadingHistory>(),
+                    Answers = settings.Queue.Answers is { Http: true } ? provider.GetRequiredService<AnswerDesk>() : null,
                 },
                 web, provider.GetRequiredService<ILoggerFactory>()));
         }

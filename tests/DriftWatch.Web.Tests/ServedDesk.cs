@@ -1,3 +1,4 @@
+using DriftWatch.Delivery.Answers;
 using DriftWatch.Gas.Units;
 using DriftWatch.Host.Assessing;
 using DriftWatch.Host.Settings;
@@ -37,13 +38,14 @@ internal sealed class ServedDesk : IAsyncDisposable
     /// <param name="time">The true time of day; the system's where left out.</param>
     /// <param name="keyFolder">Folder of the keys; none where left out.</param>
     /// <param name="history">Where raw readings are read back from; the store where left out.</param>
+    /// <param name="answers">Takes answers to jobs; none are taken where left out.</param>
     public static async Task<ServedDesk> StartAsync(
         VesselRegister register, PlantStore store, PlantClock clock, WebSettings? settings = null, TimeProvider? time = null, string? keyFolder = null,
-        IReadingHistory? history = null)
+        IReadingHistory? history = null, AnswerDesk? answers = null)
     {
         var served = new ServedDesk(
             new DeskWorker(
-                new Desk(register, store, clock, PressureUnit.Bar) { Time = time ?? TimeProvider.System, KeyFolder = keyFolder, History = history ?? store },
+                new Desk(register, store, clock, PressureUnit.Bar) { Time = time ?? TimeProvider.System, KeyFolder = keyFolder, History = history ?? store, Answers = answers },
                 settings ?? new WebSettings { Port = 0 },
                 NullLoggerFactory.Instance),
             store);

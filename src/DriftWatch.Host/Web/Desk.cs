@@ -1,3 +1,4 @@
+using DriftWatch.Delivery.Answers;
 using DriftWatch.Gas.Units;
 using DriftWatch.Host.Assessing;
 using DriftWatch.Plant.Register;
@@ -20,6 +21,9 @@ public sealed record Desk(LiveRegister Vessels, PlantStore Store, PlantClock Clo
 
     /// <summary>Folder of the keys under which cookies and form tokens are sealed; null for keys that a restart forgets.</summary>
     public string? KeyFolder { get; init; }
+
+    /// <summary>Takes answers to jobs over HTTP; null where none are taken.</summary>
+    public AnswerDesk? Answers { get; init; }
 
     /// <summary>Where raw readings are read back from; the store itself unless told otherwise.</summary>
     public IReadingHistory History { get; init; } = Store;

@@ -2,6 +2,7 @@ using System.Net;
 using System.Text.Json;
 using System.Text.Json.Serialization;
 using DriftWatch.Host.Settings;
+using DriftWatch.Host.Web.Answers;
 using DriftWatch.Host.Web.Api;
 using DriftWatch.Host.Web.Charging;
 using DriftWatch.Host.Web.Fleet;
@@ -85,6 +86,11 @@ internal static class DeskApplication
         application.MapSheets();
         application.MapCharging();
         application.MapApi();
+        if (desk.Answers is { } answers)
+        {
+            application.MapAnswers(answers);
+        }
+
         return application;
     }
 

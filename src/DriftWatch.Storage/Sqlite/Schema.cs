@@ -161,6 +161,7 @@ internal static class Schema
         WorkTable.Creation,
         BasisTable.Creation,
         RegisterAuditTable.Creation,
+        AlarmNoticeTable.Creation,
     ];
 
     /// <summary>Brings a file to the newest schema, all missing steps in one transaction.</summary>
