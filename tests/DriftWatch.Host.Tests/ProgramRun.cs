@@ -9,10 +9,10 @@ internal sealed class ProgramRun : IDisposable
     private readonly List<string> _lines = [];
     private readonly List<(string Text, TaskCompletionSource Said)> _awaited = [];
 
-    private ProgramRun(Process process)
+    private ProgramRun(Process process, bool heard)
     {
         _process = process;
-        Output = ReadAsync(process.StandardOutput);
+        Output = heard ? Task.FromResult("") : ReadAsync(process.StandardOutput);
         Errors = process.StandardError.ReadToEndAsync();
     }
 
@@ -24,7 +24,15 @@ internal sealed class ProgramRun : IDisposable
 
     public int Id => _process.Id;
 
-    public static ProgramRun Start(params string[] arguments)
+    public static ProgramRun Start(params string[] arguments) => Start(arguments, heard: false);
+
+    /// <summary>Starts it to be heard line by line, see <see cref="NextLineAsync"/>.</summary>
+    public static ProgramRun StartHeard(string[] arguments) => Start(arguments, heard: true);
+
+    /// <summary>The next line of what it writes; null at its end.</summary>
+    public ValueTask<string?> NextLineAsync() => _process.StandardOutput.ReadLineAsync(TestContext.Current.CancellationToken);
+
+    private static ProgramRun Start(string[] arguments, bool heard)
     {
         string program = Path.Combine(AppContext.BaseDirectory, "driftwatch.dll");
         var start = new ProcessStartInfo("dotnet", ["exec", program, .. arguments])
@@ -33,7 +41,7 @@ internal sealed class ProgramRun : IDisposable
             RedirectStandardError = true,
             WorkingDirectory = Repository.Root,
         };
-        return new ProgramRun(Process.Start(start) ?? throw new InvalidOperationException("The program did not start."));
+        return new ProgramRun(Process.Start(start) ?? throw new InvalidOperationException("The program did not start."), heard);
     }
 
     /// <summary>Runs to its end and gives the exit code.</summary>

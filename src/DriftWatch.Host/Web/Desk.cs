@@ -1,8 +1,11 @@
 using DriftWatch.Delivery.Answers;
 using DriftWatch.Gas.Units;
 using DriftWatch.Host.Assessing;
+using DriftWatch.Host.Health;
+using DriftWatch.Host.Registering;
 using DriftWatch.Plant.Register;
 using DriftWatch.Storage;
+using Microsoft.Extensions.Logging.Abstractions;
 
 namespace DriftWatch.Host.Web;
 
@@ -25,6 +28,15 @@ public sealed record Desk(LiveRegister Vessels, PlantStore Store, PlantClock Clo
     /// <summary>Takes answers to jobs over HTTP; null where none are taken.</summary>
     public AnswerDesk? Answers { get; init; }
 
+    /// <summary>What changes the register file; null where the register is only shown.</summary>
+    public RegisterEditor? Editor { get; init; }
+
     /// <summary>Where raw readings are read back from; the store itself unless told otherwise.</summary>
     public IReadingHistory History { get; init; } = Store;
+
+    /// <summary>How the service behind the pages stands; knows no part where none runs.</summary>
+    public ServiceHealth Health { get; init; } = new(TimeProvider.System, NullLogger<ServiceHealth>.Instance);
+
+    /// <summary>The figures of the service as Prometheus text; none where no service runs behind the pages.</summary>
+    public Func<string> Metrics { get; init; } = () => "";
 }
