@@ -2,6 +2,7 @@ using DriftWatch.Acquisition.Door;
 using DriftWatch.Acquisition.Files;
 using DriftWatch.Acquisition.Mqtt;
 using DriftWatch.Acquisition.Payloads;
+using DriftWatch.Delivery.Alarms;
 using DriftWatch.Delivery.Answers;
 using DriftWatch.Delivery.Dispatch;
 using DriftWatch.Gas.Units;
@@ -72,6 +73,9 @@ internal static class ServiceComposition
         services.AddSingleton(provider => new OutboxDispatcher(
             provider.GetRequiredService<IOutbox>(), provider.GetRequiredService<QueueChannels>().All, new DispatchOptions(), TimeProvider.System, new Random(),
             provider.GetRequiredService<ILogger<OutboxDispatcher>>()));
+        services.AddSingleton(provider => new AlarmDispatcher(
+            provider.GetRequiredService<PlantStore>(), provider.GetRequiredService<QueueChannels>().Alarms, new DispatchOptions(), TimeProvider.System,
+            provider.GetRequiredService<ILogger<AlarmDispatcher>>()));
         services.AddHostedService<HealthWatch>();
         services.AddSingleton(provider => new StoreFigures(
             provider.GetRequiredService<PlantStore>(), StorePath(settings), provider.GetRequiredService<LiveRegister>(), TimeProvider.System));
@@ -108,6 +112,7 @@ internal static class ServiceComposition
                     KeyFolder = KeyFolder(settings),
                     Editor = provider.GetRequiredService<RegisterEditor>(),
                     History = provider.GetRequiredService<IReadingHistory>(),
+                    Answers = settings.Queue.Answers is { Http: true } ? provider.GetRequiredService<AnswerDesk>() : null,
                     Health = provider.GetRequiredService<ServiceHealth>(),
                     Metrics = provider.GetRequiredService<ServiceMetrics>().Text,
                 },
@@ -125,6 +130,7 @@ internal static class ServiceComposition
         RollUpRetention = Days(settings.History.RollUpRetentionDays),
         Spool = settings.History.Influx is not null,
         Channels = [.. settings.Queue.Names()],
+        AlarmChannels = [.. settings.Queue.AlarmNames()],
     };
 
     public static string StorePath(ServiceSettings settings) => Path.Combine(settings.DataFolder, "driftwatch.db");

@@ -9,6 +9,9 @@ public sealed record StoreOptions
     /// <summary>Names of the delivery channels: each job notice waits in the outbox once for each of them. Default: none.</summary>
     public IReadOnlyList<string> Channels { get; init; } = [];
 
+    /// <summary>Names of the channels that tell alarms: each alarm notice waits once for each of them. Default: none.</summary>
+    public IReadOnlyList<string> AlarmChannels { get; init; } = [];
+
     /// <summary>
     /// Set-aside messages kept of one source, the newest; at least 1. Default 100: enough to see a pattern, while a
     /// source that sends nothing but rubbish cannot fill the disk. All are counted.

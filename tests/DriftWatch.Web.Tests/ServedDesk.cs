@@ -1,4 +1,5 @@
 using System.Net.Http.Headers;
+using DriftWatch.Delivery.Answers;
 using DriftWatch.Gas.Units;
 using DriftWatch.Host.Assessing;
 using DriftWatch.Host.Health;
@@ -40,11 +41,12 @@ internal sealed class ServedDesk : IAsyncDisposable
     /// <param name="time">The true time of day; the system's where left out.</param>
     /// <param name="keyFolder">Folder of the keys; none where left out.</param>
     /// <param name="history">Where raw readings are read back from; the store where left out.</param>
+    /// <param name="answers">Takes answers to jobs; none are taken where left out.</param>
     /// <param name="health">How the parts of the service are; of none where left out.</param>
     /// <param name="editor">What changes the register; none where left out.</param>
     public static async Task<ServedDesk> StartAsync(
         LiveRegister register, PlantStore store, PlantClock clock, WebSettings? settings = null, TimeProvider? time = null, string? keyFolder = null,
-        IReadingHistory? history = null, ServiceHealth? health = null, RegisterEditor? editor = null)
+        IReadingHistory? history = null, ServiceHealth? health = null, RegisterEditor? editor = null, AnswerDesk? answers = null)
     {
         var served = new ServedDesk(
             new DeskWorker(
@@ -54,6 +56,7 @@ internal sealed class ServedDesk : IAsyncDisposable
                     KeyFolder = keyFolder,
                     History = history ?? store,
                     Editor = editor,
+                    Answers = answers,
                     Health = health ?? new ServiceHealth(TimeProvider.System, NullLogger<ServiceHealth>.Instance),
                 },
                 settings ?? new WebSettings { Port = 0 },

@@ -1,5 +1,7 @@
+using DriftWatch.Delivery.Alarms;
 using DriftWatch.Delivery.Documents;
 using DriftWatch.Delivery.Security;
+using DriftWatch.Plant.Alarms;
 using DriftWatch.Plant.Jobs;
 using RabbitMQ.Client;
 
@@ -9,7 +11,7 @@ namespace DriftWatch.Delivery.Amqp;
 /// A maintenance queue behind an AMQP 0-9-1 broker. Messages are persistent and mandatory; delivered means that the
 /// broker has routed the message to a queue and confirmed it.
 /// </summary>
-public sealed class AmqpJobChannel : IJobChannel, IAsyncDisposable
+public sealed class AmqpJobChannel : IJobChannel, IAlarmChannel, IAsyncDisposable
 {
     private readonly AmqpOptions _options;
     private readonly SemaphoreSlim _turn = new(1, 1);
@@ -28,23 +30,40 @@ public sealed class AmqpJobChannel : IJobChannel, IAsyncDisposable
     public string Name => _options.Name;
 
     /// <inheritdoc/>
-    public async Task DeliverAsync(JobNotice notice, CancellationToken cancellationToken)
+    public bool TakesAlarms => _options.Alarms;
+
+    /// <inheritdoc/>
+    public Task DeliverAsync(JobNotice notice, CancellationToken cancellationToken)
     {
         JobDocument document = JobDocument.From(notice);
+        return PublishAsync(document.Id, document.Type, document.Time, document.ToUtf8Json(), cancellationToken);
+    }
+
+    /// <inheritdoc/>
+    public async Task DeliverAsync(IReadOnlyList<AlarmNotice> notices, CancellationToken cancellationToken)
+    {
+        foreach (AlarmDocument document in notices.Select(AlarmDocument.From))
+        {
+            await PublishAsync(document.Id, document.Type, document.Time, document.ToUtf8Json(), cancellationToken).ConfigureAwait(false);
+        }
+    }
+
+    private async Task PublishAsync(string id, string type, DateTimeOffset time, byte[] body, CancellationToken cancellationToken)
+    {
         BasicProperties properties = new()
         {
             ContentType = "application/json",
             DeliveryMode = DeliveryModes.Persistent,
-            MessageId = document.Id,
-            Type = document.Type,
-            Timestamp = new AmqpTimestamp(document.Time.ToUnixTimeSeconds()),
+            MessageId = id,
+            Type = type,
+            Timestamp = new AmqpTimestamp(time.ToUnixTimeSeconds()),
             AppId = "driftwatch",
         };
         await _turn.WaitAsync(cancellationToken).ConfigureAwait(false);
         try
         {
             IChannel channel = _channel is { IsOpen: true } open ? open : await OpenAsync(cancellationToken).ConfigureAwait(false);
-            await channel.BasicPublishAsync(_options.Exchange, _options.RoutingKey, mandatory: true, properties, document.ToUtf8Json(), cancellationToken).ConfigureAwait(false);
+            await channel.BasicPublishAsync(_options.Exchange, _options.RoutingKey, mandatory: true, properties, body, cancellationToken).ConfigureAwait(false);
         }
         catch (RabbitMQ.Client.Exceptions.PublishException failure)
         {

@@ -32,18 +32,27 @@ public sealed class AnswerDesk
     }
 
     /// <summary>Takes an answer; when it returns, the answer is durable: recorded, or set aside. It throws when the store cannot write.</summary>
-    public AnswerReply Take(AnswerMessage message)
+    /// <param name="message">The message; what is signed is its body.</param>
+    /// <param name="unwrap">Gives the document out of the body, once somebody vouches for it; null where the body is the document.</param>
+    public AnswerReply Take(AnswerMessage message, Func<ReadOnlyMemory<byte>, ReadOnlyMemory<byte>>? unwrap = null)
     {
         DateTimeOffset now = _clock.GetUtcNow();
         if (AuthorityOf(message, now) is not { } authority)
         {
-            return SetAside(message, now, AnswerResult.NotAuthentic, "Neither a valid signature nor a sender that the broker vouches for.");
+            const string Nobody = "Neither a valid signature nor a sender that the broker vouches for.";
+            if (message.IsAnsweredAtOnce)
+            {
+                DeliveryLog.AnswerRefused(_log, message.Via, Nobody);
+                return new AnswerReply(AnswerResult.NotAuthentic, Nobody);
+            }
+
+            return SetAside(message, now, AnswerResult.NotAuthentic, Nobody);
         }
 
         JobAnswer answer;
         try
         {
-            answer = AnswerReader.Read(message.Body);
+            answer = AnswerReader.Read(unwrap is null ? message.Body : unwrap(message.Body));
         }
         catch (FormatException fault)
         {

@@ -18,6 +18,12 @@ public sealed record AnswerMessage(string Via, ReadOnlyMemory<byte> Body)
     public string? BrokerIdentity { get; init; }
 
     /// <summary>
+    /// Whether the sender is told at once what came of it. Then what nobody vouches for is not kept: the sender knows, and
+    /// nobody else fills the store.
+    /// </summary>
+    public bool IsAnsweredAtOnce { get; init; }
+
+    /// <summary>
     /// How far the moment of signing may lie from now; null where messages wait in queues. Repetition does no harm: an
     /// answer counts once for each id.
     /// </summary>

@@ -1,4 +1,5 @@
 using DriftWatch.Delivery.Security;
+using DriftWatch.Plant.Alarms;
 using DriftWatch.Plant.Jobs;
 using MailKit;
 using MailKit.Net.Smtp;
@@ -11,7 +12,7 @@ namespace DriftWatch.Delivery.Mail;
 /// Mail as a maintenance queue. Delivered means that the server has accepted the message for all recipients. A
 /// connection is made for each mail: they are few.
 /// </summary>
-public sealed class MailChannel : IJobChannel
+public sealed class MailChannel : IJobChannel, IAlarmChannel
 {
     private readonly MailOptions _options;
     private readonly Func<string, ReadOnlyMemory<byte>?> _chartOf;
@@ -31,9 +32,28 @@ public sealed class MailChannel : IJobChannel
     public string Name => _options.Name;
 
     /// <inheritdoc/>
+    public bool TakesAlarms => _options.Alarms;
+
+    /// <inheritdoc/>
     public async Task DeliverAsync(JobNotice notice, CancellationToken cancellationToken)
     {
         using MimeMessage mail = JobMail.Write(notice, _options, notice.IsTest ? null : _chartOf(notice.Job.VesselId));
+        await SendAsync(mail, cancellationToken).ConfigureAwait(false);
+    }
+
+    /// <inheritdoc/>
+    public async Task DeliverAsync(IReadOnlyList<AlarmNotice> notices, CancellationToken cancellationToken)
+    {
+        // A flood is one mail: forty would hide what they tell.
+        foreach (AlarmNotice[] some in notices.Chunk(notices.Count >= AlarmFlood.Fewest ? notices.Count : 1))
+        {
+            using MimeMessage mail = AlarmMail.Write(some, _options);
+            await SendAsync(mail, cancellationToken).ConfigureAwait(false);
+        }
+    }
+
+    private async Task SendAsync(MimeMessage mail, CancellationToken cancellationToken)
+    {
         using SmtpClient client = new() { Timeout = (int)_options.Timeout.TotalMilliseconds };
         if (_options.Tls is { } tls)
         {

@@ -36,6 +36,9 @@ public sealed record MailOptions
     /// <summary>How long connecting or an answer of the server may take; above 0, at most 1 h. Default 30 s.</summary>
     public TimeSpan Timeout { get; init; } = TimeSpan.FromSeconds(30);
 
+    /// <summary>Whether alarms are told by it too. Default: no.</summary>
+    public bool Alarms { get; init; }
+
     /// <summary>All that is wrong with the settings, a line each; empty when they are good.</summary>
     public IReadOnlyList<string> Faults(string at = "")
     {

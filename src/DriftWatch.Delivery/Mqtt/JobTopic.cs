@@ -1,5 +1,6 @@
 using System.Text;
 using DriftWatch.Delivery.Documents;
+using DriftWatch.Plant.Alarms;
 using DriftWatch.Plant.Jobs;
 
 namespace DriftWatch.Delivery.Mqtt;
@@ -8,6 +9,10 @@ namespace DriftWatch.Delivery.Mqtt;
 internal static class JobTopic
 {
     public static string Of(string prefix, Job job) => $"{prefix}/jobs/{Level(job.VesselId)}/{JobJson.NameOf(job.Cause)}";
+
+    /// <summary>The topic of an alarm.</summary>
+    public static string Of(string prefix, Alarm alarm) =>
+        $"{prefix}/alarms/{Level(alarm.VesselId)}/{System.Text.Json.JsonNamingPolicy.CamelCase.ConvertName(alarm.Kind.ToString())}";
 
     /// <summary>One topic level (MQTT 5 section 4.7): without separator, wildcards and NUL.</summary>
     private static string Level(string text)

@@ -1,5 +1,7 @@
+using DriftWatch.Delivery.Alarms;
 using DriftWatch.Delivery.Documents;
 using DriftWatch.Delivery.Security;
+using DriftWatch.Plant.Alarms;
 using DriftWatch.Plant.Jobs;
 using MQTTnet;
 using MQTTnet.Protocol;
@@ -11,7 +13,7 @@ namespace DriftWatch.Delivery.Mqtt;
 /// topic. Delivered means acknowledged by the broker (PUBACK). The connection is made when there is something to
 /// deliver and made again when it was lost.
 /// </summary>
-public sealed class MqttJobChannel : IJobChannel, IAsyncDisposable
+public sealed class MqttJobChannel : IJobChannel, IAlarmChannel, IAsyncDisposable
 {
     private static readonly TimeSpan KeepTest = TimeSpan.FromHours(1);
 
@@ -31,9 +33,22 @@ public sealed class MqttJobChannel : IJobChannel, IAsyncDisposable
     public string Name => _options.Name;
 
     /// <inheritdoc/>
-    public async Task DeliverAsync(JobNotice notice, CancellationToken cancellationToken)
+    public bool TakesAlarms => _options.Alarms;
+
+    /// <inheritdoc/>
+    public Task DeliverAsync(JobNotice notice, CancellationToken cancellationToken) => PublishAsync(Message(notice), cancellationToken);
+
+    /// <inheritdoc/>
+    public async Task DeliverAsync(IReadOnlyList<AlarmNotice> notices, CancellationToken cancellationToken)
     {
-        MqttApplicationMessage message = Message(notice);
+        foreach (AlarmNotice notice in notices)
+        {
+            await PublishAsync(Message(notice), cancellationToken).ConfigureAwait(false);
+        }
+    }
+
+    private async Task PublishAsync(MqttApplicationMessage message, CancellationToken cancellationToken)
+    {
         await _turn.WaitAsync(cancellationToken).ConfigureAwait(false);
         try
         {
@@ -66,6 +81,25 @@ public sealed class MqttJobChannel : IJobChannel, IAsyncDisposable
 
         _client.Dispose();
         _turn.Dispose();
+    }
+
+    private MqttApplicationMessage Message(AlarmNotice notice)
+    {
+        MqttApplicationMessageBuilder builder = new MqttApplicationMessageBuilder()
+            .WithTopic(JobTopic.Of(_options.TopicPrefix, notice.Alarm))
+            .WithQualityOfServiceLevel(MqttQualityOfServiceLevel.AtLeastOnce)
+            .WithRetainFlag()
+            .WithPayload(AlarmDocument.From(notice).ToUtf8Json());
+        if (_options.Version == "5")
+        {
+            builder = builder.WithContentType("application/json").WithPayloadFormatIndicator(MqttPayloadFormatIndicator.CharacterData);
+            if (notice.News == AlarmNews.Normal)
+            {
+                builder = builder.WithMessageExpiryInterval((uint)_options.KeepClosed.TotalSeconds);
+            }
+        }
+
+        return builder.Build();
     }
 
     private MqttApplicationMessage Message(JobNotice notice)

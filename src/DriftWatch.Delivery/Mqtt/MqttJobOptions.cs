@@ -41,6 +41,9 @@ public sealed record MqttJobOptions
     /// <summary>How long connecting or the broker's acknowledgement may take; above 0, at most 1 h. Default 10 s.</summary>
     public TimeSpan Timeout { get; init; } = TimeSpan.FromSeconds(10);
 
+    /// <summary>Whether alarms are told by it too. Default: no.</summary>
+    public bool Alarms { get; init; }
+
     /// <summary>All that is wrong with the settings, a line each; empty when they are good.</summary>
     public IReadOnlyList<string> Faults(string at = "")
     {

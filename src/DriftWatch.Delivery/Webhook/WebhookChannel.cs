@@ -6,8 +6,10 @@ using System.Text.Json.Nodes;
 using CloudNative.CloudEvents;
 using CloudNative.CloudEvents.Http;
 using CloudNative.CloudEvents.SystemTextJson;
+using DriftWatch.Delivery.Alarms;
 using DriftWatch.Delivery.Documents;
 using DriftWatch.Delivery.Security;
+using DriftWatch.Plant.Alarms;
 using DriftWatch.Plant.Jobs;
 
 namespace DriftWatch.Delivery.Webhook;
@@ -16,7 +18,7 @@ namespace DriftWatch.Delivery.Webhook;
 /// A maintenance queue behind an HTTP address: each notice is a POST of a CloudEvents 1.0 event, signed by the Standard
 /// Webhooks scheme, with the same id and Idempotency-Key at every repetition. Delivered means answered with a 2xx status.
 /// </summary>
-public sealed class WebhookChannel : IJobChannel, IDisposable
+public sealed class WebhookChannel : IJobChannel, IAlarmChannel, IDisposable
 {
     private readonly WebhookOptions _options;
     private readonly TimeProvider _clock;
@@ -55,11 +57,41 @@ public sealed class WebhookChannel : IJobChannel, IDisposable
     public string Name => _options.Name;
 
     /// <inheritdoc/>
-    public async Task DeliverAsync(JobNotice notice, CancellationToken cancellationToken)
+    public bool TakesAlarms => _options.Alarms;
+
+    /// <inheritdoc/>
+    public Task DeliverAsync(JobNotice notice, CancellationToken cancellationToken)
     {
         JobDocument document = JobDocument.From(notice);
-        string id = NoticeId.Of(document.Id);
-        using HttpContent content = Event(document).ToHttpContent(
+        return PostAsync(Event(document), document.Id, cancellationToken);
+    }
+
+    /// <inheritdoc/>
+    public async Task DeliverAsync(IReadOnlyList<AlarmNotice> notices, CancellationToken cancellationToken)
+    {
+        foreach (AlarmDocument document in notices.Select(AlarmDocument.From))
+        {
+            // The ids of jobs and alarms never meet: those of a job hold its state.
+            await PostAsync(Event(document), document.Id, cancellationToken).ConfigureAwait(false);
+        }
+    }
+
+    private static CloudEvent Event(AlarmDocument document) => new(CloudEventsSpecVersion.V1_0)
+    {
+        Id = document.Id,
+        Type = document.Type,
+        Source = new Uri(document.Source, UriKind.Relative),
+        Subject = document.Subject,
+        Time = document.Time,
+        DataContentType = "application/json",
+        DataSchema = new Uri(AlarmDocument.SchemaId),
+        Data = JsonSerializer.SerializeToElement(JsonNode.Parse(document.ToUtf8Json())!),
+    };
+
+    private async Task PostAsync(CloudEvent news, string key, CancellationToken cancellationToken)
+    {
+        string id = NoticeId.Of(key);
+        using HttpContent content = news.ToHttpContent(
             _options.Mode == "binary" ? ContentMode.Binary : ContentMode.Structured, _formatter);
         using HttpRequestMessage request = new(HttpMethod.Post, _options.Url) { Content = content };
         request.Headers.Add("Idempotency-Key", $"\"{id}\"");

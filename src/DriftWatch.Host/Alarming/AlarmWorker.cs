@@ -1,26 +1,41 @@
 using DriftWatch.Host.Assessing;
 using DriftWatch.Plant.Alarms;
+using DriftWatch.Plant.Register;
 using DriftWatch.Storage;
 using Microsoft.Extensions.Hosting;
 using Microsoft.Extensions.Logging;
 
 namespace DriftWatch.Host.Alarming;
 
-/// <summary>Announces alarms in the log: those that one cause has brought as one line, each once.</summary>
-internal sealed class AlarmWorker(PlantStore store, PlantClock plantClock, ILogger<AlarmWorker> log) : BackgroundService
+/// <summary>Hands alarms to the outbox of their channels, and announces them in the log: those that one cause has brought as one line, each once.</summary>
+internal sealed class AlarmWorker(PlantStore store, LiveRegister register, PlantClock plantClock, ILogger<AlarmWorker> log) : BackgroundService
 {
-    private static readonly TimeSpan Interval = TimeSpan.FromMinutes(1);
+    private static readonly TimeSpan LookEvery = TimeSpan.FromSeconds(5);
+
+    /// <summary>Shelves end by the clock alone.</summary>
+    private static readonly TimeSpan AtLeastEvery = TimeSpan.FromMinutes(1);
 
     private readonly HashSet<(string VesselId, AlarmKind Kind, DateTimeOffset Raised)> _announced = [];
 
     protected override async Task ExecuteAsync(CancellationToken stoppingToken)
     {
-        using var timer = new PeriodicTimer(Interval);
+        using var timer = new PeriodicTimer(LookEvery);
+        (long, long, long)? seen = null;
+        DateTimeOffset next = DateTimeOffset.MinValue;
         do
         {
             try
             {
+                (long, long, long) version = store.AlarmVersion();
+                if (version == seen && plantClock.Now < next)
+                {
+                    continue;
+                }
+
+                seen = version;
+                next = plantClock.Now + AtLeastEvery;
                 Announce();
+                _ = store.TellAlarms(plantClock.Now, vessel => register.Current.Find(vessel)?.Place ?? "");
             }
             catch (StoreUnavailableException exception)
             {

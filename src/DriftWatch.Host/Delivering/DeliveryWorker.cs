@@ -1,10 +1,12 @@
+using DriftWatch.Delivery.Alarms;
 using DriftWatch.Delivery.Dispatch;
 using Microsoft.Extensions.Hosting;
 
 namespace DriftWatch.Host.Delivering;
 
-/// <summary>Runs the delivery of jobs.</summary>
-internal sealed class DeliveryWorker(OutboxDispatcher dispatcher) : BackgroundService
+/// <summary>Runs the delivery of jobs and alarms.</summary>
+internal sealed class DeliveryWorker(OutboxDispatcher dispatcher, AlarmDispatcher alarms) : BackgroundService
 {
-    protected override Task ExecuteAsync(CancellationToken stoppingToken) => dispatcher.RunAsync(stoppingToken);
+    protected override Task ExecuteAsync(CancellationToken stoppingToken) =>
+        Task.WhenAll(dispatcher.RunAsync(stoppingToken), alarms.RunAsync(stoppingToken));
 }

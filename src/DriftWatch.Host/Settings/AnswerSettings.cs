@@ -12,6 +12,9 @@ public sealed record AnswerSettings
     /// <summary>Queue at the broker of <c>queue.amqp</c> that they are taken from; none by default.</summary>
     public string? AmqpQueue { get; init; }
 
+    /// <summary>Whether they are taken over HTTP, at <c>/api/v1/answers</c> of the pages' address; needs <c>signingSecret</c>.</summary>
+    public bool Http { get; init; }
+
     /// <inheritdoc cref="AnswerOptions.SigningSecret"/>
     public SecretSource? SigningSecret { get; init; }
 

@@ -71,9 +71,14 @@ public sealed record QueueSettings
                 yield return fault;
             }
 
-            if (!answers.Mqtt && answers.AmqpQueue is null)
+            if (!answers.Mqtt && answers.AmqpQueue is null && !answers.Http)
             {
-                yield return "queue.answers names no way for them: set mqtt to true, or name amqpQueue.";
+                yield return "queue.answers names no way for them: set mqtt or http to true, or name amqpQueue.";
+            }
+
+            if (answers.Http && answers.SigningSecret is null)
+            {
+                yield return "queue.answers.http is true, but anybody could answer: give signingSecret.";
             }
 
             if (answers.Mqtt && Mqtt is null)
@@ -87,6 +92,15 @@ public sealed record QueueSettings
             }
         }
     }
+
+    /// <summary>The names of the channels that tell alarms too.</summary>
+    public IEnumerable<string> AlarmNames() =>
+    [
+        .. Mqtt is { Alarms: true } ? (string[])[Mqtt.Name] : [],
+        .. Webhooks.Where(webhook => webhook.Alarms).Select(webhook => webhook.Name),
+        .. Amqp is { Alarms: true } ? (string[])[Amqp.Name] : [],
+        .. Mail is { Alarms: true } ? (string[])[Mail.Name] : [],
+    ];
 
     /// <summary>The names of the channels, in the order of this file.</summary>
     public IEnumerable<string> Names() =>

@@ -125,6 +125,11 @@ internal static class SettingsReader
             yield return fault;
         }
 
+        if (settings is { Web: null, Queue.Answers.Http: true })
+        {
+            yield return "queue.answers.http is true, but there is no web: give web an address and a port.";
+        }
+
         foreach (string fault in settings.Telemetry.Faults())
         {
             yield return fault;

@@ -1,3 +1,4 @@
+using DriftWatch.Delivery.Answers;
 using DriftWatch.Gas.Units;
 using DriftWatch.Host.Assessing;
 using DriftWatch.Host.Health;
@@ -23,6 +24,9 @@ public sealed record Desk(LiveRegister Vessels, PlantStore Store, PlantClock Clo
 
     /// <summary>Folder of the keys under which cookies and form tokens are sealed; null for keys that a restart forgets.</summary>
     public string? KeyFolder { get; init; }
+
+    /// <summary>Takes answers to jobs over HTTP; null where none are taken.</summary>
+    public AnswerDesk? Answers { get; init; }
 
     /// <summary>What changes the register file; null where the register is only shown.</summary>
     public RegisterEditor? Editor { get; init; }

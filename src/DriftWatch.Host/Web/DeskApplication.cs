@@ -4,6 +4,7 @@ using System.Text.Json.Serialization;
 using DriftWatch.Host.Health;
 using DriftWatch.Host.Settings;
 using DriftWatch.Host.Web.Alarms;
+using DriftWatch.Host.Web.Answers;
 using DriftWatch.Host.Web.Api;
 using DriftWatch.Host.Web.Charging;
 using DriftWatch.Host.Web.Fleet;
@@ -105,6 +106,11 @@ internal static class DeskApplication
         application.MapRegisterCalls(desk);
         application.MapPeopleCalls(settings);
         application.MapHealth();
+        if (desk.Answers is { } answers)
+        {
+            application.MapAnswers(answers);
+        }
+
         return application;
     }
 

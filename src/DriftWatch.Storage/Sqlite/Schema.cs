@@ -163,6 +163,7 @@ internal static class Schema
         RegisterAuditTable.Creation,
         VesselTable.Retention,
         TokenTable.Creation,
+        AlarmNoticeTable.Creation,
     ];
 
     /// <summary>Number of the newest step.</summary>

@@ -39,6 +39,17 @@ internal static class AlarmTable
             .BindUtf8(1, JsonSerializer.SerializeToUtf8Bytes(action, StoredJson.Default.AlarmAction))
             .Run();
 
+    /// <summary>Newest change and action, and how many changes there are: late readings may take some back.</summary>
+    public static (long NewestChange, long NewestAction, long Changes) Version(Session session)
+    {
+        Statement row = session.Prepare(
+            "SELECT (SELECT coalesce(max(sequence), 0) FROM alarm_change), (SELECT coalesce(max(sequence), 0) FROM alarm_action), (SELECT count(*) FROM alarm_change)");
+        _ = row.Row();
+        (long, long, long) version = (row.Long(0), row.Long(1), row.Long(2));
+        _ = row.Reset();
+        return version;
+    }
+
     /// <summary>The alarms as changes and actions make them.</summary>
     public static AlarmBook Book(Session session, DateTimeOffset asOf)
     {

@@ -27,6 +27,7 @@ namespace DriftWatch.Storage.Tables;
 [JsonSerializable(typeof(IReadOnlyCollection<string>))]
 [JsonSerializable(typeof(AlarmChange))]
 [JsonSerializable(typeof(AlarmAction))]
+[JsonSerializable(typeof(AlarmNotice))]
 [JsonSerializable(typeof(WorkRecord))]
 [JsonSerializable(typeof(WorkVoid))]
 [JsonSerializable(typeof(VesselBasis))]

@@ -1,0 +1,52 @@
+using DriftWatch.Plant.Alarms;
+using DriftWatch.Storage.Tables;
+
+namespace DriftWatch.Storage;
+
+/// <summary>Alarm notices on their way out.</summary>
+public sealed partial class PlantStore : IAlarmOutbox
+{
+    /// <inheritdoc/>
+    public int TellAlarms(DateTimeOffset asOf, Func<string, string> placeOf)
+    {
+        // Most looks find nothing: they take no write lock.
+        if (_options.AlarmChannels.Count == 0 || _database.Read(session => Outstanding(session).Count) == 0)
+        {
+            return 0;
+        }
+
+        return _database.Write(session =>
+        {
+            IReadOnlyList<AlarmNotice> notices = Outstanding(session);
+            foreach (AlarmNotice notice in notices)
+            {
+                AlarmNoticeTable.Add(session, notice, _options.AlarmChannels);
+            }
+
+            return notices.Count;
+        });
+
+        IReadOnlyList<AlarmNotice> Outstanding(Sqlite.Session session) =>
+            AlarmTelling.Outstanding(AlarmNoticeTable.Told(session), AlarmTable.Book(session, asOf), placeOf);
+    }
+
+    /// <summary>Tells whether the alarms can have changed since another look, but for shelves that end by the clock; costs little.</summary>
+    public (long NewestChange, long NewestAction, long Changes) AlarmVersion() => _database.Read(AlarmTable.Version);
+
+    /// <inheritdoc/>
+    public IReadOnlyList<AlarmOutboxEntry> PendingAlarms(string channel, int limit) =>
+        _database.Read(session => AlarmNoticeTable.Pending(session, channel, limit));
+
+    /// <inheritdoc/>
+    public void MarkAlarmsDelivered(string channel, IReadOnlyList<long> sequences) => _database.Write(session =>
+    {
+        foreach (long sequence in sequences)
+        {
+            AlarmNoticeTable.MarkDelivered(session, channel, sequence);
+        }
+    });
+
+    /// <inheritdoc/>
+    public void MarkAlarmFailed(string channel, long sequence, string failure, bool setAside) =>
+        _database.Write(session => AlarmNoticeTable.MarkFailed(session, channel, sequence, failure, setAside));
+}
