@@ -38,7 +38,7 @@ internal static class ServiceComposition
     public static IHost Build(
         ServiceSettings settings, VesselRegister register, TimeProvider plantClock, ReadingDoorOptions door, LogLevel leastLogLevel)
     {
-        Directory.CreateDirectory(settings.DataFolder);
+        DataFolder.Make(settings.DataFolder);
         HostApplicationBuilder builder = Microsoft.Extensions.Hosting.Host.CreateEmptyApplicationBuilder(new HostApplicationBuilderSettings());
         builder.Logging.SetMinimumLevel(leastLogLevel).AddSimpleConsole(options =>
         {
@@ -49,6 +49,9 @@ internal static class ServiceComposition
 
         // The keys of the pages are kept in the data folder, readable to the service's user alone; the framework warns that they are not sealed besides.
         builder.Logging.AddFilter("Microsoft.AspNetCore.DataProtection", LogLevel.Error);
+
+        // Not each request: addresses of a provider's answers hold codes that belong in no log.
+        builder.Logging.AddFilter("Microsoft.AspNetCore", LogLevel.Warning);
         IServiceCollection services = builder.Services;
         services.AddSingleton(provider => new LiveRegister(register, provider.GetRequiredService<PlantStore>()));
         services.AddSingleton(provider => new RegisterEditor(

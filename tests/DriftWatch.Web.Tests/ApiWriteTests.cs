@@ -38,7 +38,9 @@ public sealed class ApiWriteTests(DeskFixture fixture)
         Assert.Equal(HttpStatusCode.Conflict, longest.StatusCode);
         using HttpResponseMessage odd = await ActAsync(technician, address, new { what = "acknowledge", who = "me" }, tag, null);
         Assert.Equal(HttpStatusCode.BadRequest, odd.StatusCode);
-        Assert.Contains("who", await odd.Content.ReadAsStringAsync(Ended), StringComparison.Ordinal);
+        string told = await odd.Content.ReadAsStringAsync(Ended);
+        Assert.Contains("who", told, StringComparison.Ordinal);
+        Assert.DoesNotContain("AlarmActRequest", told, StringComparison.Ordinal);
 
         // What was refused may be sent again, mended, under its key.
         using HttpResponseMessage shelved = await ActAsync(technician, address, new { what = "shelve", why = "sensor is being changed", shelfMinutes = 60 }, tag, "k1");

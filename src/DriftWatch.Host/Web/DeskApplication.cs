@@ -78,7 +78,13 @@ internal static class DeskApplication
         }
 
         application.UseMiddleware<Hygiene>();
-        application.UseExceptionHandler(failing => failing.Run(Failures.AnswerAsync));
+        application.UseExceptionHandler(new ExceptionHandlerOptions
+        {
+            ExceptionHandler = Failures.AnswerAsync,
+
+            // A request that cannot be used is its sender's failure, not the service's.
+            SuppressDiagnosticsCallback = failure => failure.Exception is BadHttpRequestException,
+        });
         application.UseStatusCodePages(context => Failures.AnswerAsync(context.HttpContext));
         application.UseRouting();
         application.UseAuthentication();
