@@ -38,6 +38,12 @@ internal static partial class HostLog
     [LoggerMessage(3030, LogLevel.Information, "Pages at {Address}")]
     public static partial void PagesAt(ILogger log, string address);
 
+    [LoggerMessage(EventId = 3050, Message = "Part '{Part}' of the service is {State}: {What} To mend it: {Mend}")]
+    public static partial void PartUnwell(ILogger log, LogLevel level, string part, Health.HealthState state, string what, string mend);
+
+    [LoggerMessage(3051, LogLevel.Information, "Part '{Part}' of the service is well again")]
+    public static partial void PartWell(ILogger log, string part);
+
     [LoggerMessage(3031, LogLevel.Warning, "Pages show the state before: {Reason}")]
     public static partial void PagesStale(ILogger log, Exception exception, string reason);
 

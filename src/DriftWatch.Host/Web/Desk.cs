@@ -1,8 +1,10 @@
 using DriftWatch.Gas.Units;
 using DriftWatch.Host.Assessing;
+using DriftWatch.Host.Health;
 using DriftWatch.Host.Registering;
 using DriftWatch.Plant.Register;
 using DriftWatch.Storage;
+using Microsoft.Extensions.Logging.Abstractions;
 
 namespace DriftWatch.Host.Web;
 
@@ -27,4 +29,10 @@ public sealed record Desk(LiveRegister Vessels, PlantStore Store, PlantClock Clo
 
     /// <summary>Where raw readings are read back from; the store itself unless told otherwise.</summary>
     public IReadingHistory History { get; init; } = Store;
+
+    /// <summary>How the service behind the pages stands; knows no part where none runs.</summary>
+    public ServiceHealth Health { get; init; } = new(TimeProvider.System, NullLogger<ServiceHealth>.Instance);
+
+    /// <summary>The figures of the service as Prometheus text; none where no service runs behind the pages.</summary>
+    public Func<string> Metrics { get; init; } = () => "";
 }

@@ -1,6 +1,7 @@
 using System.Net;
 using System.Text.Json;
 using System.Text.Json.Serialization;
+using DriftWatch.Host.Health;
 using DriftWatch.Host.Settings;
 using DriftWatch.Host.Web.Alarms;
 using DriftWatch.Host.Web.Api;
@@ -107,6 +108,7 @@ internal static class DeskApplication
         application.MapApi();
         application.MapRegisterCalls(desk);
         application.MapPeopleCalls(settings);
+        application.MapHealth();
         return application;
     }
 
