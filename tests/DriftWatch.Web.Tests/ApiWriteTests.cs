@@ -90,6 +90,7 @@ public sealed class ApiWriteTests(DeskFixture fixture)
         using HttpClient program = plant.Desk.Program(Role.Administrator, "Ada");
         _ = plant.Desk.Add("Bea", Role.Administrator);
         Assert.Equal(HttpStatusCode.OK, await StatusAsync(program, "/api/v1/audit"));
+        Assert.Equal(HttpStatusCode.OK, await StatusAsync(program, "/metrics"));
         using HttpResponseMessage wrong = await SendBearerAsync(plant, "driftwatch_made-up");
         Assert.Equal(HttpStatusCode.Unauthorized, wrong.StatusCode);
         Assert.Contains(wrong.Headers.WwwAuthenticate, challenge => challenge.Parameter!.Contains("invalid_token", StringComparison.Ordinal));
