@@ -10,6 +10,7 @@ using DriftWatch.Host.Web.Fleet;
 using DriftWatch.Host.Web.Pages;
 using DriftWatch.Host.Web.People;
 using DriftWatch.Host.Web.Register;
+using DriftWatch.Host.Web.Rounds;
 using DriftWatch.Host.Web.Sheets;
 using Microsoft.AspNetCore.Authentication;
 using Microsoft.AspNetCore.Builder;
@@ -107,6 +108,7 @@ internal static class DeskApplication
         application.MapCharging();
         application.MapAlarms();
         application.MapRegister(desk);
+        application.MapRounds();
         application.MapApi();
         application.MapRegisterCalls(desk);
         application.MapPeopleCalls(settings);
