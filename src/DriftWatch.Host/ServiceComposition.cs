@@ -40,7 +40,7 @@ internal static class ServiceComposition
     public static IHost Build(
         ServiceSettings settings, VesselRegister register, TimeProvider plantClock, ReadingDoorOptions door, LogLevel leastLogLevel)
     {
-        Directory.CreateDirectory(settings.DataFolder);
+        DataFolder.Make(settings.DataFolder);
         HostApplicationBuilder builder = Microsoft.Extensions.Hosting.Host.CreateEmptyApplicationBuilder(new HostApplicationBuilderSettings());
         ServiceLog.Add(builder.Logging.SetMinimumLevel(leastLogLevel), settings.Log);
 
@@ -48,6 +48,9 @@ internal static class ServiceComposition
         builder.Logging.AddFilter("Microsoft.AspNetCore", LogLevel.Warning);
         builder.Logging.AddFilter("Microsoft.AspNetCore.Antiforgery", LogLevel.Error);
         builder.Logging.AddFilter("Microsoft.AspNetCore.DataProtection", LogLevel.Error);
+
+        // Not each request: addresses of a provider's answers hold codes that belong in no log.
+        builder.Logging.AddFilter("Microsoft.AspNetCore", LogLevel.Warning);
         IServiceCollection services = builder.Services;
         services.AddSingleton(provider => new LiveRegister(
             register, provider.GetRequiredService<PlantStore>(), provider.GetRequiredService<PlantStore>()));

@@ -78,6 +78,11 @@ public sealed class CommandLineTests
         Assert.Contains("12 to 128 characters", errors, StringComparison.Ordinal);
         (exitCode, _, _) = await PeopleAsync("add", "Ada", "--role", "administrator", "--password-file", folder.File("long"));
         Assert.Equal(0, exitCode);
+        if (!OperatingSystem.IsWindows())
+        {
+            Assert.Equal(UnixFileMode.UserRead | UnixFileMode.UserWrite | UnixFileMode.UserExecute, File.GetUnixFileMode(folder.File("data")));
+        }
+
         (exitCode, _, errors) = await PeopleAsync("disable", "ada");
         Assert.Equal(2, exitCode);
         Assert.Contains("last administrator", errors, StringComparison.Ordinal);

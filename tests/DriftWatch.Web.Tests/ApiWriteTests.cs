@@ -38,7 +38,9 @@ public sealed class ApiWriteTests(DeskFixture fixture)
         Assert.Equal(HttpStatusCode.Conflict, longest.StatusCode);
         using HttpResponseMessage odd = await ActAsync(technician, address, new { what = "acknowledge", who = "me" }, tag, null);
         Assert.Equal(HttpStatusCode.BadRequest, odd.StatusCode);
-        Assert.Contains("who", await odd.Content.ReadAsStringAsync(Ended), StringComparison.Ordinal);
+        string told = await odd.Content.ReadAsStringAsync(Ended);
+        Assert.Contains("who", told, StringComparison.Ordinal);
+        Assert.DoesNotContain("AlarmActRequest", told, StringComparison.Ordinal);
 
         // What was refused may be sent again, mended, under its key.
         using HttpResponseMessage shelved = await ActAsync(technician, address, new { what = "shelve", why = "sensor is being changed", shelfMinutes = 60 }, tag, "k1");
@@ -88,6 +90,7 @@ public sealed class ApiWriteTests(DeskFixture fixture)
         using HttpClient program = plant.Desk.Program(Role.Administrator, "Ada");
         _ = plant.Desk.Add("Bea", Role.Administrator);
         Assert.Equal(HttpStatusCode.OK, await StatusAsync(program, "/api/v1/audit"));
+        Assert.Equal(HttpStatusCode.OK, await StatusAsync(program, "/metrics"));
         using HttpResponseMessage wrong = await SendBearerAsync(plant, "driftwatch_made-up");
         Assert.Equal(HttpStatusCode.Unauthorized, wrong.StatusCode);
         Assert.Contains(wrong.Headers.WwwAuthenticate, challenge => challenge.Parameter!.Contains("invalid_token", StringComparison.Ordinal));

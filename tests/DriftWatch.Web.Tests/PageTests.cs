@@ -69,6 +69,7 @@ public sealed class PageTests(DeskFixture fixture, Browser browser) : IClassFixt
         await page.Locator(".fleet tbody th.vessel a").First.ClickAsync();
         await Assertions.Expect(page.Locator("h1")).ToHaveTextAsync("PR1-A1");
         await Assertions.Expect(page.Locator("figure.trend img")).ToBeVisibleAsync();
+        await page.WaitForLoadStateAsync(LoadState.Load);
         Assert.True(await page.EvaluateAsync<int>("document.querySelector('figure.trend img').naturalWidth") > 0);
         await page.Context.CloseAsync();
     }

@@ -1,6 +1,7 @@
 using System.CommandLine;
 using System.Globalization;
 using DriftWatch.Delivery.Security;
+using DriftWatch.Host.Settings;
 using DriftWatch.Host.Web.People;
 using DriftWatch.Plant.People;
 using DriftWatch.Storage;
@@ -208,7 +209,7 @@ internal static class PeopleCommand
             return ExitCode.BadInput;
         }
 
-        _ = Directory.CreateDirectory(settings.DataFolder);
+        DataFolder.Make(settings.DataFolder);
         using var store = new PlantStore(new StoreOptions { Path = ServiceComposition.StorePath(settings) });
         return work(store);
     }

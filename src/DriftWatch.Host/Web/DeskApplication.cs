@@ -36,6 +36,8 @@ internal static class DeskApplication
     /// <summary>Programs show a token, browsers a cookie.</summary>
     private const string Door = "door";
 
+    private static readonly PathString[] ForPrograms = ["/api", "/health", "/metrics"];
+
     /// <summary>The application, not started.</summary>
     /// <exception cref="InvalidOperationException">The settings have a fault; the certificate cannot be read.</exception>
     public static WebApplication Build(Desk desk, WebSettings settings, ILoggerFactory log)
@@ -81,7 +83,13 @@ internal static class DeskApplication
         }
 
         application.UseMiddleware<Hygiene>();
-        application.UseExceptionHandler(failing => failing.Run(Failures.AnswerAsync));
+        application.UseExceptionHandler(new ExceptionHandlerOptions
+        {
+            ExceptionHandler = Failures.AnswerAsync,
+
+            // A request that cannot be used is its sender's failure, not the service's.
+            SuppressDiagnosticsCallback = failure => failure.Exception is BadHttpRequestException,
+        });
         application.UseStatusCodePages(context => Failures.AnswerAsync(context.HttpContext));
         application.UseRouting();
         application.UseAuthentication();
@@ -124,7 +132,7 @@ internal static class DeskApplication
         services.Configure<KeyManagementOptions>(options => options.XmlRepository = desk.KeyFolder is { } folder ? new KeyFolder(folder) : new ForgetfulKeys());
         AuthenticationBuilder authentication = services.AddAuthentication(Door)
             .AddPolicyScheme(Door, null, options => options.ForwardDefaultSelector = context =>
-                settings.HasSignIn && context.Request.Headers.Authorization.Count > 0 && context.Request.Path.StartsWithSegments("/api", StringComparison.OrdinalIgnoreCase)
+                settings.HasSignIn && context.Request.Headers.Authorization.Count > 0 && ForPrograms.Any(path => context.Request.Path.StartsWithSegments(path, StringComparison.OrdinalIgnoreCase))
                     ? TokenDoor.SchemeName
                     : SessionDoor.Scheme)
             .AddScheme<AuthenticationSchemeOptions, TokenDoor>(TokenDoor.SchemeName, null)

@@ -1,3 +1,5 @@
+using System.Text.Json;
+using System.Text.RegularExpressions;
 using DriftWatch.Host.Web.Pages;
 using DriftWatch.Host.Web.People;
 using DriftWatch.Storage;
@@ -10,7 +12,7 @@ using Microsoft.Extensions.Logging;
 namespace DriftWatch.Host.Web;
 
 /// <summary>Tells what went wrong: programs by problem details (RFC 9457), people by a page.</summary>
-internal static class Failures
+internal static partial class Failures
 {
     public static Task AnswerAsync(HttpContext context)
     {
@@ -18,7 +20,7 @@ internal static class Failures
         (int status, string title, string detail) = failure switch
         {
             StoreUnavailableException => (StatusCodes.Status503ServiceUnavailable, "The store cannot be read now.", failure.Message),
-            BadHttpRequestException bad => (bad.StatusCode, "The request cannot be used.", bad.InnerException is { } inner ? $"{bad.Message} {inner.Message}" : bad.Message),
+            BadHttpRequestException bad => (bad.StatusCode, "The request cannot be used.", bad.InnerException is JsonException json ? $"The body does not fit: {OwnWords().Replace(json.Message, "")}" : bad.Message),
             not null => (StatusCodes.Status500InternalServerError, "Something failed that should not have.", "The log of the service says what."),
             null when context.Items.ContainsKey(FormGuard.Refused) =>
                 (StatusCodes.Status403Forbidden, "The form is not taken.", "It did not come from a page of this service, or the page is too old: open the page anew and send it again."),
@@ -45,6 +47,10 @@ internal static class Failures
         {
             StatusCode = status,
         };
+
+    /// <summary>Names of our types, which say nothing to whoever sends a body.</summary>
+    [GeneratedRegex(@" contained in type '[^']*'| to DriftWatch\.[\w.]+")]
+    private static partial Regex OwnWords();
 
     private static (int Status, string Title, string Detail) Plain(HttpContext context) => context.Response.StatusCode switch
     {
