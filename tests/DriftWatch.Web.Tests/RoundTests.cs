@@ -37,7 +37,7 @@ public sealed class RoundTests(Browser browser) : IClassFixture<Browser>
         string shown = await Form(page, "PR1-A1").Locator(".finding").InnerTextAsync();
 
         // What the browser worked out by its table, against the full equation.
-        Vessel vessel = plant.Register.Find("PR1-A1")!;
+        Vessel vessel = plant.Register.Current.Find("PR1-A1")!;
         double full = ChargingTarget.PrechargeAtReference(
             GaugePressure.FromBar(70), GasTemperature.FromDegreesCelsius(35), vessel.Specification.ReferenceTemperature, vessel.Specification.Ambient)
             .ToGauge(vessel.Specification.Ambient).Bar;
@@ -207,7 +207,7 @@ public sealed class RoundTests(Browser browser) : IClassFixture<Browser>
     {
         await using PlantOfOne plant = await PlantOfOne.StartAsync();
         DateTimeOffset now = plant.Time.GetUtcNow();
-        double ambientPa = plant.Register.Find("PR1-A1")!.Specification.Ambient.Pascals;
+        double ambientPa = plant.Register.Current.Find("PR1-A1")!.Specification.Ambient.Pascals;
         var segment = new TrendSegment(0, now.AddDays(-100), SegmentCause.FirstWindow);
         plant.Store.Save(new VesselStep
         {

@@ -1,6 +1,7 @@
 using System.Text;
 using DriftWatch.Charts;
 using DriftWatch.Gas.Units;
+using DriftWatch.Host.Web.Alarms;
 using DriftWatch.Host.Web.Fleet;
 using DriftWatch.Host.Web.People;
 using DriftWatch.Host.Web.Readers;
@@ -21,6 +22,8 @@ namespace DriftWatch.Host.Web.Pages;
 /// <summary>The pages for people.</summary>
 internal static class PageEndpoints
 {
+    private const int ChangesShown = 50;
+
     private static readonly TimeSpan ChoiceIsKept = TimeSpan.FromDays(365);
 
     public static void MapPages(this IEndpointRouteBuilder routes)
@@ -51,9 +54,9 @@ internal static class PageEndpoints
             ? TypedResults.File(Encoding.UTF8.GetBytes(FleetCsv.Write(query.Select(board.Snapshot))), "text/csv; charset=utf-8", "vessels.csv")
             : TypedResults.ValidationProblem(faults, title: "The query cannot be used.");
 
-    private static IResult Vessel(string id, HttpContext context, Desk desk, FleetBoard board)
+    private static IResult Vessel(string id, HttpContext context, Desk desk)
     {
-        if (board.Snapshot.Find(id) is not { } row)
+        if (desk.Register.Find(id) is not { } vessel)
         {
             return TypedResults.NotFound();
         }
@@ -61,7 +64,6 @@ internal static class PageEndpoints
         Dictionary<string, string[]> faults = [];
         IReadOnlyList<PrechargeWindow> windows = desk.Store.Windows(id);
         Assessment? assessment = desk.Store.LastAssessment(id);
-        Vessel vessel = desk.Register.Find(id) ?? row.Vessel;
         return Page<VesselPage>(context, desk, new()
         {
             // Store and register know best: the fleet in memory may be a moment behind.
@@ -69,6 +71,8 @@ internal static class PageEndpoints
             ["Windows"] = windows,
             ["Jobs"] = desk.Store.OpenJobs(id),
             ["Comparisons"] = Comparisons(vessel, windows, assessment),
+            ["History"] = desk.Store.Audit(id, ChangesShown),
+            ["Alarms"] = AlarmEndpoints.Shown(desk.Store.Alarms(desk.Clock.Now), id),
             ["Span"] = SpanQuery.Read(context.Request.Query, faults),
             ["From"] = context.Request.Query["from"].FirstOrDefault() ?? "",
             ["To"] = context.Request.Query["to"].FirstOrDefault() ?? "",
