@@ -46,7 +46,8 @@ internal static class ServiceComposition
         // The keys of the pages are kept in the data folder, readable to the service's user alone; the framework warns that they are not sealed besides.
         builder.Logging.AddFilter("Microsoft.AspNetCore.DataProtection", LogLevel.Error);
         IServiceCollection services = builder.Services;
-        services.AddSingleton(provider => new LiveRegister(register, provider.GetRequiredService<PlantStore>()));
+        services.AddSingleton(provider => new LiveRegister(
+            register, provider.GetRequiredService<PlantStore>(), provider.GetRequiredService<PlantStore>()));
         services.AddSingleton(provider => new RegisterEditor(
             settings.Register, provider.GetRequiredService<LiveRegister>(), provider.GetRequiredService<PlantStore>(), TimeProvider.System));
         services.AddSingleton(new PlantClock(plantClock));

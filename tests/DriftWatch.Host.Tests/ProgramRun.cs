@@ -6,11 +6,13 @@ namespace DriftWatch.Host.Tests;
 internal sealed class ProgramRun : IDisposable
 {
     private readonly Process _process;
+    private readonly List<string> _lines = [];
+    private readonly List<(string Text, TaskCompletionSource Said)> _awaited = [];
 
     private ProgramRun(Process process, bool heard)
     {
         _process = process;
-        Output = heard ? Task.FromResult("") : process.StandardOutput.ReadToEndAsync();
+        Output = heard ? Task.FromResult("") : ReadAsync(process.StandardOutput);
         Errors = process.StandardError.ReadToEndAsync();
     }
 
@@ -50,6 +52,23 @@ internal sealed class ProgramRun : IDisposable
         return (exitCode, await run.Output, await run.Errors);
     }
 
+    /// <summary>Waits until the output holds a text.</summary>
+    public async Task SaysAsync(string text)
+    {
+        TaskCompletionSource said = new(TaskCreationOptions.RunContinuationsAsynchronously);
+        lock (_lines)
+        {
+            if (_lines.Exists(line => line.Contains(text, StringComparison.Ordinal)))
+            {
+                return;
+            }
+
+            _awaited.Add((text, said));
+        }
+
+        await said.Task.WaitAsync(TestContext.Current.CancellationToken);
+    }
+
     public async Task<int> ExitAsync()
     {
         await _process.WaitForExitAsync(TestContext.Current.CancellationToken);
@@ -78,5 +97,30 @@ internal sealed class ProgramRun : IDisposable
         }
 
         _process.Dispose();
+    }
+
+    private async Task<string> ReadAsync(StreamReader output)
+    {
+        while (await output.ReadLineAsync() is { } line)
+        {
+            lock (_lines)
+            {
+                _lines.Add(line);
+                foreach ((_, TaskCompletionSource said) in _awaited.Where(one => line.Contains(one.Text, StringComparison.Ordinal)))
+                {
+                    said.TrySetResult();
+                }
+            }
+        }
+
+        lock (_lines)
+        {
+            foreach ((string text, TaskCompletionSource said) in _awaited)
+            {
+                said.TrySetException(new IOException($"The program ended without saying '{text}'."));
+            }
+
+            return string.Join(Environment.NewLine, _lines);
+        }
     }
 }

@@ -39,7 +39,7 @@ public static class JobWriter
             renewed = renewed with { Due = job.Due, DueReason = job.DueReason, LatestDue = job.LatestDue, PlannedStop = job.PlannedStop };
         }
 
-        return renewed with { Key = job.Key, Raised = job.Raised, Revision = job.Revision + 1 };
+        return renewed with { Key = job.Key, Raised = job.Raised, Revision = job.Revision + 1, Taken = job.Taken, ReportedDone = job.ReportedDone };
     }
 
     private static Job Write(Vessel vessel, JobCause cause, Assessment assessment, DateTimeOffset from)

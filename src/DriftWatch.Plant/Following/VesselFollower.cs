@@ -109,7 +109,7 @@ public sealed class VesselFollower
         {
             // Up to just before it: silence from then on counts anew.
             NoticeUpTo(record.AddTicks(-1));
-            if (_ledger.HasStanding || _alarms.Listed.Count > 0 || _hand.Count > 0)
+            if (_ledger.HasStanding || _ledger.Declined.Count > 0 || _alarms.Listed.Count > 0 || _hand.Count > 0)
             {
                 At(record, Advance);
             }
@@ -160,14 +160,19 @@ public sealed class VesselFollower
         return null;
     }
 
-    /// <summary>Silence that has become too long and delays that have ended, in order of time.</summary>
+    /// <summary>Silence that has become too long, delays that have ended and declined jobs that are due again, in order of time.</summary>
     private void NoticeUpTo(DateTimeOffset instant)
     {
         while (true)
         {
             DateTimeOffset? silence = TooLong(instant) is { } tooLong && tooLong <= instant && tooLong != _silenceNoticed ? tooLong : null;
             DateTimeOffset? delay = _alarms.NextDeadline() is { } deadline && deadline <= instant ? deadline : null;
-            if (delay is { } over && !(silence < over))
+            DateTimeOffset? declined = _ledger.NextDue is { } due && due <= instant ? due : null;
+            if (declined is { } again && !(silence < again) && !(delay < again))
+            {
+                At(again, Advance);
+            }
+            else if (delay is { } over && !(silence < over))
             {
                 At(over, Elapse);
             }
@@ -210,6 +215,7 @@ public sealed class VesselFollower
     private bool Advance(DateTimeOffset asOf)
     {
         Assessment assessment = Assess(asOf);
+        int declined = _ledger.Declined.Count;
         (_ledger, IReadOnlyList<JobNotice> notices) = JobLedger.Advance(_vessel, _ledger, assessment);
         (_ledger, IReadOnlyList<JobNotice> drift) = DriftJob.Advance(_vessel, _ledger, assessment);
         AlarmConditions before = _alarms;
@@ -217,7 +223,7 @@ public sealed class VesselFollower
         _notices.AddRange(notices);
         _notices.AddRange(drift);
         _alarmChanges.AddRange(changes);
-        return notices.Count + drift.Count > 0 || changes.Count > 0 || !before.Listed.SequenceEqual(_alarms.Listed);
+        return notices.Count + drift.Count > 0 || changes.Count > 0 || declined != _ledger.Declined.Count || !before.Listed.SequenceEqual(_alarms.Listed);
     }
 
     private bool Elapse(DateTimeOffset at)
