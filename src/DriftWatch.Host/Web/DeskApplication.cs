@@ -147,7 +147,7 @@ internal static class DeskApplication
     private static Task OwnPasswordFirst(HttpContext context, RequestDelegate next)
     {
         PathString path = context.Request.Path;
-        if (!SessionDoor.MustChange(context) || path.StartsWithSegments("/me", StringComparison.OrdinalIgnoreCase)
+        if (!SessionDoor.MustChange(context) || path == "/me" || path == "/me/password" || path == "/me/sign-out-everywhere"
             || path.StartsWithSegments("/assets", StringComparison.OrdinalIgnoreCase) || path.StartsWithSegments("/sign-out", StringComparison.OrdinalIgnoreCase))
         {
             return next(context);

@@ -66,13 +66,13 @@ internal static class PageEndpoints
         Assessment? assessment = desk.Store.LastAssessment(id);
         return Page<VesselPage>(context, desk, new()
         {
-            // Store and register know best: the fleet in memory may be a moment behind.
+            // Register and store know best: the fleet in memory may be a moment behind.
             ["Row"] = new FleetRow(vessel, assessment),
             ["Windows"] = windows,
             ["Jobs"] = desk.Store.OpenJobs(id),
-            ["Comparisons"] = Comparisons(vessel, windows, assessment),
             ["History"] = desk.Store.Audit(id, ChangesShown),
             ["Alarms"] = AlarmEndpoints.Shown(desk.Store.Alarms(desk.Clock.Now), id),
+            ["Comparisons"] = Comparisons(vessel, windows, assessment),
             ["Span"] = SpanQuery.Read(context.Request.Query, faults),
             ["From"] = context.Request.Query["from"].FirstOrDefault() ?? "",
             ["To"] = context.Request.Query["to"].FirstOrDefault() ?? "",
