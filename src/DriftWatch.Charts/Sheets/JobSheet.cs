@@ -57,6 +57,16 @@ public static class JobSheet
             ("Due", $"{SheetTexts.Day(job.Due)}. {job.DueReason}"),
             ("Priority", SheetTexts.Name(job.Priority)),
         ];
+        if (job.Taken is { } taken)
+        {
+            facts.Add(("Taken on", $"by {taken.Who}, {SheetTexts.Moment(taken.At)}"));
+        }
+
+        if (job.ReportedDone is { } done)
+        {
+            facts.Add(("Reported done", $"by {done.Who}, {SheetTexts.Moment(done.At)}; nothing is recorded that ends it"));
+        }
+
         if (job.NitrogenKg is { } kilograms && job.NitrogenStandardLitres is { } litres)
         {
             facts.Add(("Nitrogen needed", $"{SheetTexts.Number(kilograms, "0.00", "kg")}, {SheetTexts.Number(litres, "0", "standard litres (0 °C, 101.325 kPa)")}"));

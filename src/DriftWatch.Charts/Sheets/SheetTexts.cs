@@ -85,6 +85,7 @@ internal sealed class SheetTexts(PressureUnit unit)
         JobEnd.CauseEnded => "cause ended",
         JobEnd.Superseded => "taken over by a graver job",
         JobEnd.Withdrawn => "withdrawn",
+        JobEnd.Declined => "declined",
         _ => end.Value.ToString(),
     };
 

@@ -12,14 +12,15 @@ namespace DriftWatch.Plant.Jobs;
 /// </summary>
 public static class DriftJob
 {
-    /// <summary>Raises it where the checks show a drift and none stands; after <see cref="JobLedger.Advance"/>, which ends it.</summary>
+    /// <summary>Raises it where the checks show a drift and none stands or is declined; after <see cref="JobLedger.Advance"/>, which ends it.</summary>
     /// <param name="vessel">The vessel.</param>
     /// <param name="state">The jobs that stand.</param>
     /// <param name="assessment">The newest assessment.</param>
     /// <returns>The jobs that stand now, and what the queue is to be told.</returns>
     public static (LedgerState State, IReadOnlyList<JobNotice> Notices) Advance(Vessel vessel, LedgerState state, Assessment assessment)
     {
-        if (assessment.Drift is not { IsDrifting: true } || state.Of(JobCause.TransducerDrift) is not null)
+        if (assessment.Drift is not { IsDrifting: true } || state.Of(JobCause.TransducerDrift) is not null
+            || state.Declined.Any(job => job.Declined.Job.Cause == JobCause.TransducerDrift))
         {
             return (state, []);
         }

@@ -49,6 +49,17 @@ public sealed class DriftJobTests
     }
 
     [Fact]
+    public void A_declined_one_is_not_raised_again_before_its_time()
+    {
+        (LedgerState state, _) = Step(LedgerState.Start, Day(10, -4e5));
+        LedgerState declined = LedgerState.Start with { Declined = [new DeclinedJob(state.Standing[0], Bench.Start.AddDays(40))] };
+        (LedgerState kept, IReadOnlyList<JobNotice> notices) = Step(declined, Day(20, -4e5));
+        Assert.Empty(notices);
+        (_, notices) = Step(kept, Day(41, -4e5));
+        Assert.Equal(JobCause.TransducerDrift, Assert.Single(notices).Job.Cause);
+    }
+
+    [Fact]
     public void Checks_that_are_void_withdraw_it()
     {
         (LedgerState state, _) = Step(LedgerState.Start, Day(10, -4e5));
