@@ -38,6 +38,12 @@ internal static partial class HostLog
     [LoggerMessage(3030, LogLevel.Information, "Pages at {Address}")]
     public static partial void PagesAt(ILogger log, string address);
 
+    [LoggerMessage(EventId = 3050, Message = "Part '{Part}' of the service is {State}: {What} To mend it: {Mend}")]
+    public static partial void PartUnwell(ILogger log, LogLevel level, string part, Health.HealthState state, string what, string mend);
+
+    [LoggerMessage(3051, LogLevel.Information, "Part '{Part}' of the service is well again")]
+    public static partial void PartWell(ILogger log, string part);
+
     [LoggerMessage(3031, LogLevel.Warning, "Pages show the state before: {Reason}")]
     public static partial void PagesStale(ILogger log, Exception exception, string reason);
 
@@ -49,4 +55,7 @@ internal static partial class HostLog
 
     [LoggerMessage(3042, LogLevel.Warning, "The register stays as it is for now: {Reason}")]
     public static partial void RegisterWaits(ILogger log, Exception exception, string reason);
+
+    [LoggerMessage(3032, LogLevel.Warning, "Refused to {Person} at {From}: {Method} {Path}")]
+    public static partial void Refused(ILogger log, string person, string from, string method, string path);
 }

@@ -2,27 +2,9 @@ using System.CommandLine;
 using DriftWatch.Host.Commands;
 using DriftWatch.Storage;
 
-RootCommand root = new("DriftWatch says how much nitrogen hydraulic accumulators have left, how fast it goes, and what is to be done by when.")
-{
-    RunCommand.Create(),
-    DemoCommand.Create(),
-    PagesCommand.Create(),
-    AssessCommand.Create(),
-    RegisterCommand.Create(),
-    RecordsCommand.Create(),
-    ImportCommand.Create(),
-    GuessProfileCommand.Create(),
-    SetAsideCommand.Create(),
-    QueueCommand.Create(),
-    AlarmsCommand.Create(),
-    PeopleCommand.Create(),
-    SheetCommand.Create(),
-    ExampleSettingsCommand.Create(),
-    SettingsCommand.Create(),
-};
 try
 {
-    ParseResult parsed = root.Parse(args);
+    ParseResult parsed = CommandTree.Create().Parse(args);
     if (parsed.Errors.Count > 0)
     {
         await parsed.InvokeAsync();

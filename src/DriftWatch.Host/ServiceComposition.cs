@@ -10,6 +10,7 @@ using DriftWatch.Host.Alarming;
 using DriftWatch.Host.Assessing;
 using DriftWatch.Host.Charting;
 using DriftWatch.Host.Delivering;
+using DriftWatch.Host.Health;
 using DriftWatch.Host.Keeping;
 using DriftWatch.Host.Registering;
 using DriftWatch.Host.Settings;
@@ -40,12 +41,7 @@ internal static class ServiceComposition
     {
         Directory.CreateDirectory(settings.DataFolder);
         HostApplicationBuilder builder = Microsoft.Extensions.Hosting.Host.CreateEmptyApplicationBuilder(new HostApplicationBuilderSettings());
-        builder.Logging.SetMinimumLevel(leastLogLevel).AddSimpleConsole(options =>
-        {
-            options.SingleLine = true;
-            options.TimestampFormat = "yyyy-MM-dd'T'HH:mm:ss'Z' ";
-            options.UseUtcTimestamp = true;
-        });
+        ServiceLog.Add(builder.Logging.SetMinimumLevel(leastLogLevel), settings.Log);
 
         // The keys of the pages are kept in the data folder, readable to the service's user alone; the framework warns that they are not sealed besides.
         builder.Logging.AddFilter("Microsoft.AspNetCore.DataProtection", LogLevel.Error);
@@ -55,17 +51,11 @@ internal static class ServiceComposition
             settings.Register, provider.GetRequiredService<LiveRegister>(), provider.GetRequiredService<PlantStore>(), TimeProvider.System));
         services.AddSingleton(new PlantClock(plantClock));
         services.AddSingleton(new ChartPlace(settings.ChartFolder, UnitOf(settings)));
-        services.AddSingleton(_ => new PlantStore(new StoreOptions
-        {
-            Path = StorePath(settings),
-            RawRetention = Days(settings.History.RawRetentionDays),
-            RollUpRetention = Days(settings.History.RollUpRetentionDays),
-            Spool = settings.History.Influx is not null,
-            Channels = [.. settings.Queue.Names()],
-        }));
+        services.AddSingleton(_ => new PlantStore(StoreOptionsOf(settings)));
         services.AddSingleton<IVesselHistory>(provider => provider.GetRequiredService<PlantStore>());
         services.AddSingleton<IOutbox>(provider => provider.GetRequiredService<PlantStore>());
         services.AddSingleton<WorkSignal>();
+        services.AddSingleton(provider => new ServiceHealth(TimeProvider.System, provider.GetRequiredService<ILogger<ServiceHealth>>()));
         services.AddSingleton<IReadingSink>(provider =>
             new SignallingSink(provider.GetRequiredService<PlantStore>(), provider.GetRequiredService<WorkSignal>()));
         services.AddSingleton(provider => new Assessor(
@@ -79,6 +69,11 @@ internal static class ServiceComposition
         services.AddSingleton(provider => new OutboxDispatcher(
             provider.GetRequiredService<IOutbox>(), provider.GetRequiredService<QueueChannels>().All, new DispatchOptions(), TimeProvider.System, new Random(),
             provider.GetRequiredService<ILogger<OutboxDispatcher>>()));
+        services.AddHostedService<HealthWatch>();
+        services.AddSingleton(provider => new StoreFigures(
+            provider.GetRequiredService<PlantStore>(), StorePath(settings), provider.GetRequiredService<LiveRegister>(), TimeProvider.System));
+        services.AddSingleton<ServiceMetrics>();
+        Telemetry.Add(services, settings.Telemetry);
         services.AddHostedService<DeliveryWorker>();
         services.AddHostedService<AssessmentWorker>();
         services.AddHostedService<ChartWorker>();
@@ -108,13 +103,26 @@ internal static class ServiceComposition
                 new Desk(provider.GetRequiredService<LiveRegister>(), provider.GetRequiredService<PlantStore>(), provider.GetRequiredService<PlantClock>(), UnitOf(settings))
                 {
                     KeyFolder = KeyFolder(settings),
+                    Editor = provider.GetRequiredService<RegisterEditor>(),
                     History = provider.GetRequiredService<IReadingHistory>(),
+                    Health = provider.GetRequiredService<ServiceHealth>(),
+                    Metrics = provider.GetRequiredService<ServiceMetrics>().Text,
                 },
                 web, provider.GetRequiredService<ILoggerFactory>()));
         }
 
         return builder.Build();
     }
+
+    /// <summary>How the store is opened: alike by the service and by a command that writes to it beside the service.</summary>
+    public static StoreOptions StoreOptionsOf(ServiceSettings settings) => new()
+    {
+        Path = StorePath(settings),
+        RawRetention = Days(settings.History.RawRetentionDays),
+        RollUpRetention = Days(settings.History.RollUpRetentionDays),
+        Spool = settings.History.Influx is not null,
+        Channels = [.. settings.Queue.Names()],
+    };
 
     public static string StorePath(ServiceSettings settings) => Path.Combine(settings.DataFolder, "driftwatch.db");
 

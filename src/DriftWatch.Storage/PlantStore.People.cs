@@ -17,42 +17,55 @@ public sealed partial class PlantStore
     public Account? AccountNamed(string name) => _database.Read(session => PersonTable.Named(session, name));
 
     /// <summary>Adds an account of the plant's own.</summary>
-    /// <returns>Whether the name was free; when not, nothing has changed.</returns>
-    public bool Add(Account account, AuditEntry entry) => _database.Write(session =>
+    /// <param name="account">The account; refused when there is one of its name.</param>
+    /// <param name="entry">What is written down of it.</param>
+    /// <param name="once">The request that asks for it, where it may be repeated.</param>
+    public WriteOutcome Add(Account account, AuditEntry entry, Once? once = null) => _database.Write(session =>
     {
+        if (TokenTable.Take(session, once) is { } known)
+        {
+            return known;
+        }
+
         if (PersonTable.Named(session, account.Person.Name) is not null)
         {
-            return false;
+            TokenTable.Forget(session, once);
+            return WriteOutcome.Refused($"There is already someone named {account.Person.Name}.");
         }
 
         PersonTable.Put(session, account);
         AuditTable.Add(session, entry);
-        return true;
+        return WriteOutcome.Done;
     });
 
     /// <summary>Changes an account and ends its sessions.</summary>
     /// <param name="personId">Whose.</param>
     /// <param name="change">The account after, from the account before.</param>
     /// <param name="entry">What is written down of it.</param>
-    /// <returns>Why it is not done, and nothing has changed; null when it is.</returns>
-    public string? Change(string personId, Func<Account, Account> change, AuditEntry entry) => _database.Write(session =>
+    /// <param name="still">Whether the account is still what was seen; null for whatever it is.</param>
+    public WriteOutcome Change(string personId, Func<Account, Account> change, AuditEntry entry, Predicate<Account>? still = null) => _database.Write(session =>
     {
         if (PersonTable.ById(session, personId) is not { } before)
         {
-            return "There is no such person.";
+            return WriteOutcome.Refused("There is no such person.");
+        }
+
+        if (still?.Invoke(before) == false)
+        {
+            return WriteOutcome.Changed;
         }
 
         Account after = change(before);
         if (before is { Disabled: false, Person.Role: Role.Administrator } && (after.Disabled || after.Person.Role != Role.Administrator)
             && !PersonTable.All(session).Any(other => other.Person.Id != personId && other is { Disabled: false, Person.Role: Role.Administrator }))
         {
-            return $"{before.Person.Name} is the last administrator: make another one first.";
+            return WriteOutcome.Refused($"{before.Person.Name} is the last administrator: make another one first.");
         }
 
         PersonTable.Put(session, after);
         PersonTable.CloseOf(session, personId);
         AuditTable.Add(session, entry);
-        return null;
+        return WriteOutcome.Done;
     });
 
     /// <summary>Replaces the hash of a password by a stronger one of the same password; sessions go on.</summary>
@@ -126,16 +139,65 @@ public sealed partial class PlantStore
     }
 
     /// <summary>Records what someone did to an alarm, and writes it into the audit log.</summary>
-    /// <returns>Why it has no place now, and is not recorded; null when it is.</returns>
-    public string? Record(AlarmAction action, AuditEntry entry) => _database.Write(session =>
+    /// <param name="action">What.</param>
+    /// <param name="entry">What is written down of it.</param>
+    /// <param name="once">The request that asks for it, where it may be repeated.</param>
+    /// <param name="still">Whether the alarm is still what was seen; null for whatever it is.</param>
+    public WriteOutcome Record(AlarmAction action, AuditEntry entry, Once? once = null, Predicate<Alarm>? still = null) => _database.Write(session =>
     {
-        string? objection = AlarmTable.Book(session, action.At).Objection(action);
-        if (objection is null)
+        if (TokenTable.Take(session, once) is { } known)
         {
-            AlarmTable.Add(session, action);
+            return known;
+        }
+
+        AlarmBook book = AlarmTable.Book(session, action.At);
+        if (still?.Invoke(book.Of(action.VesselId, action.Kind)) == false)
+        {
+            TokenTable.Forget(session, once);
+            return WriteOutcome.Changed;
+        }
+
+        if (book.Objection(action) is { } objection)
+        {
+            TokenTable.Forget(session, once);
+            return WriteOutcome.Refused(objection);
+        }
+
+        AlarmTable.Add(session, action);
+        AuditTable.Add(session, entry);
+        return WriteOutcome.Done;
+    });
+
+    /// <summary>Keeps a token.</summary>
+    /// <param name="token">The token.</param>
+    /// <param name="key">Digest of its secret.</param>
+    /// <param name="entry">What is written down of it.</param>
+    public void Add(AccessToken token, string key, AuditEntry entry) => _database.Write(session =>
+    {
+        TokenTable.Add(session, token, key);
+        AuditTable.Add(session, entry);
+    });
+
+    /// <summary>The token of a key, and whose it is; null for none.</summary>
+    public (AccessToken Token, Account Account)? TokenOf(string key) => _database.Read<(AccessToken, Account)?>(session =>
+        TokenTable.Find(session, key) is { } token && PersonTable.ById(session, token.PersonId) is { } account ? (token, account) : null);
+
+    /// <summary>Tokens of a person, the newest first; of everybody for null.</summary>
+    public IReadOnlyList<AccessToken> TokensOf(string? personId) => _database.Read(session => TokenTable.Of(session, personId ?? ""));
+
+    /// <summary>Remembers that a token was used.</summary>
+    public void Used(string tokenId, DateTimeOffset at) => _database.Write(session => TokenTable.Used(session, tokenId, at));
+
+    /// <summary>Revokes a token.</summary>
+    /// <returns>Whether it was not revoked before.</returns>
+    public bool Revoke(string tokenId, AuditEntry entry) => _database.Write(session =>
+    {
+        bool revoked = TokenTable.Revoke(session, tokenId, entry.At);
+        if (revoked)
+        {
             AuditTable.Add(session, entry);
         }
 
-        return objection;
+        return revoked;
     });
 }

@@ -21,6 +21,7 @@ public sealed partial class PlantStore : IReadingSink, IVesselHistory, IReadingH
     private readonly Database _database;
     private readonly VesselTable _vessels = new();
     private readonly InboxTable _inbox = new();
+    private long _windowsAccepted;
 
     /// <summary>Opens the store, makes it when there is none, and brings an older schema up to date.</summary>
     /// <exception cref="ArgumentException">The settings have faults; all are named.</exception>
@@ -99,15 +100,24 @@ public sealed partial class PlantStore : IReadingSink, IVesselHistory, IReadingH
     /// <inheritdoc/>
     public IReadOnlyList<JobNotice> LastNotices(string vesselId) => _database.Read(session => JobTable.LastNotices(session, vesselId));
 
+    /// <summary>Accepted windows saved since the store was opened, those found anew included. From any thread.</summary>
+    public long WindowsAccepted => Interlocked.Read(ref _windowsAccepted);
+
     /// <inheritdoc/>
-    public void Save(VesselStep step) => _database.Write(session =>
+    public void Save(VesselStep step)
+    {
+        Write(step);
+        Interlocked.Add(ref _windowsAccepted, step.Windows.Count(window => window.Standing == WindowStanding.Accepted));
+    }
+
+    private void Write(VesselStep step) => _database.Write(session =>
     {
         long vessel = _vessels.NumberNeedsLock(session, step.VesselId);
         if (step.Rewind is { } rewind)
         {
             // Windows that rest on raw readings past their retention could not be found again: they stay.
-            long pastRetention = ((MarkTable.Get(session, MarkTable.Expired) + 1) * TimeSpan.TicksPerDay) - 1;
-            DateTimeOffset windowsAfter = Instants.FromTicks(Math.Max(rewind.WindowsAfter.UtcTicks, pastRetention));
+            long heldFrom = VesselTable.HeldFrom(session, step.VesselId).UtcTicks;
+            DateTimeOffset windowsAfter = Instants.FromTicks(Math.Max(rewind.WindowsAfter.UtcTicks, Math.Max(0, heldFrom - 1)));
             if (_options.Spool)
             {
                 SpoolWithdrawn(session, step, windowsAfter);
@@ -174,7 +184,7 @@ public sealed partial class PlantStore : IReadingSink, IVesselHistory, IReadingH
     public IReadOnlyList<DeadLetter> DeadLetters() => _database.Read(OutboxTable.DeadLetters);
 
     /// <summary>How many notices wait for each channel, by its name; channels for which none waits are left out.</summary>
-    public IReadOnlyList<(string Channel, long Waiting)> WaitingNotices() => _database.Read(OutboxTable.Waiting);
+    public IReadOnlyList<WaitingNotices> WaitingNotices() => _database.Read(OutboxTable.Waiting);
 
     /// <summary>
     /// Puts a dead letter back into the outbox, and with it all later notices of its vessel on that channel, so that the
@@ -245,6 +255,10 @@ public sealed partial class PlantStore : IReadingSink, IVesselHistory, IReadingH
     /// <param name="now">The time of day at the plant, UTC.</param>
     /// <param name="stop">Ends it between two transactions.</param>
     public void Tend(DateTimeOffset now, CancellationToken stop) => new StoreTending(_database, _options).Run(now, stop);
+
+    /// <summary>Writes a number that means nothing, to find out whether the store can be written to.</summary>
+    /// <exception cref="StoreUnavailableException">It cannot; the message says why and how to mend it.</exception>
+    public void Probe() => _database.Write(MarkTable.Probe);
 
     private static void SpoolWithdrawn(Session session, VesselStep step, DateTimeOffset windowsAfter)
     {

@@ -40,8 +40,8 @@ public sealed record StoreOptions
     /// <summary>Whether what is committed also goes into the spool for an outside history. Default false.</summary>
     public bool Spool { get; init; }
 
-    /// <summary>How long a write waits for another process that holds the file; 0 or longer. Default 5 s.</summary>
-    public TimeSpan LockTimeout { get; init; } = TimeSpan.FromSeconds(5);
+    /// <summary>How long a write waits for another process that holds the file; 0 or longer. Default 30 s.</summary>
+    public TimeSpan LockTimeout { get; init; } = TimeSpan.FromSeconds(30);
 
     /// <summary>All that is wrong with the settings, a line each; empty when they are good.</summary>
     public IReadOnlyList<string> Faults()

@@ -70,7 +70,11 @@ internal sealed class StoreTending(Database database, StoreOptions options)
         long highest = database.Read(VesselTable.Highest);
         for (long vessel = 1; vessel <= highest; vessel++)
         {
-            while (database.Read(session => BlockTable.DaysUpTo(session, vessel, lastDay, DaysTogether)) is { Count: > 0 } days)
+            // Late readings of the days after are still taken in, from the last state before them on: what came after that
+            // state is held for them. Where nothing was assessed yet, nothing goes.
+            long limit = (lastDay + 1) * TimeSpan.TicksPerDay;
+            long last = database.Read(session => CheckpointTable.NewestBefore(session, vessel, limit)) is { } state ? Slots.DayOf(state) - 1 : -1;
+            while (database.Read(session => BlockTable.DaysUpTo(session, vessel, last, DaysTogether)) is { Count: > 0 } days)
             {
                 stop.ThrowIfCancellationRequested();
                 database.Write(session => RollUp(session, vessel, days));
@@ -91,6 +95,7 @@ internal sealed class StoreTending(Database database, StoreOptions options)
             }
         }
 
+        VesselTable.RollUpTo(session, vessel, days[^1]);
         VesselTable.RemoveReadings(session, vessel, readings, HeldReadings.After(session, vessel, DateTimeOffset.MinValue)
             .Select(reading => (long?)reading.Instant.UtcTicks).FirstOrDefault());
     }

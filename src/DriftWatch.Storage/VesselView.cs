@@ -20,6 +20,7 @@ internal sealed class VesselView : IVesselView
         try
         {
             Inbox = database.Translated(() => InboxTable.Waiting(session, vesselId));
+            HeldFrom = database.Translated(() => VesselTable.HeldFrom(session, vesselId));
             _session = session;
         }
         catch
@@ -31,6 +32,9 @@ internal sealed class VesselView : IVesselView
 
     /// <inheritdoc/>
     public VesselInbox? Inbox { get; }
+
+    /// <inheritdoc/>
+    public DateTimeOffset HeldFrom { get; }
 
     /// <inheritdoc/>
     public IEnumerable<Reading> ReadingsAfter(DateTimeOffset instant)

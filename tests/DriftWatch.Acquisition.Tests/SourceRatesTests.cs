@@ -1,4 +1,5 @@
 using System.Text;
+using DriftWatch.Acquisition.Door;
 using DriftWatch.Acquisition.Mqtt;
 using DriftWatch.Acquisition.Payloads;
 using DriftWatch.Acquisition.Tests.Mqtt;
@@ -13,6 +14,16 @@ namespace DriftWatch.Acquisition.Tests;
 /// <summary>A source gone wild is held to its rate, and the others go on.</summary>
 public class SourceRatesTests
 {
+    /// <summary>The worst honest case: three days of eight signals at 10 Hz, a message a value, one topic, all at once.</summary>
+    [Fact]
+    public void By_default_three_days_of_a_loggers_backlog_are_let_in_at_once_and_go_on_for_good()
+    {
+        const int MessagesPerSecond = 10 * 8;
+        SourceRateOptions rate = new();
+        Assert.True(rate.Burst >= TimeSpan.FromDays(3).TotalSeconds * MessagesPerSecond);
+        Assert.True(rate.MessagesPerSecond >= MessagesPerSecond);
+    }
+
     [Fact]
     public async Task A_source_above_its_rate_is_cut_down_and_told_of_and_another_is_not()
     {
@@ -34,6 +45,7 @@ public class SourceRatesTests
         await SendAsync("works/a2", 0);
         Assert.Equal(4, sink.Readings.Count);
         Assert.Equal(7, broker.Tally.Refused);
+        Assert.Equal([new SourceRefusals("works/a1", 7, clock.GetUtcNow())], broker.Tally.Refusals);
         Assert.Contains("more than 1 messages a second; 1 were refused so far", Assert.Single(sink.Quarantined).Reason, StringComparison.Ordinal);
 
         clock.Advance(TimeSpan.FromSeconds(2));

@@ -14,11 +14,11 @@ public class CorrectionBenchmarks
     private const int Readings = 1024;
     private const double ReferenceK = 293.15;
 
-    private readonly double[] pressures = new double[Readings];
-    private readonly double[] temperatures = new double[Readings];
-    private readonly double[] atReference = new double[Readings];
-    private readonly double[] densities = new double[Readings];
-    private readonly FastIsochoricCorrection fast = new(ReferenceK);
+    private readonly double[] _pressures = new double[Readings];
+    private readonly double[] _temperatures = new double[Readings];
+    private readonly double[] _atReference = new double[Readings];
+    private readonly double[] _densities = new double[Readings];
+    private readonly FastIsochoricCorrection _fast = new(ReferenceK);
 
     /// <summary>Seeded readings from 1 to 350 bar and -20 to 60 degrees C.</summary>
     [GlobalSetup]
@@ -27,8 +27,8 @@ public class CorrectionBenchmarks
         Random random = new(1);
         for (int i = 0; i < Readings; i++)
         {
-            pressures[i] = 1e5 + (random.NextDouble() * 349e5);
-            temperatures[i] = 253.15 + (random.NextDouble() * 80);
+            _pressures[i] = 1e5 + (random.NextDouble() * 349e5);
+            _temperatures[i] = 253.15 + (random.NextDouble() * 80);
         }
     }
 
@@ -38,15 +38,15 @@ public class CorrectionBenchmarks
     {
         for (int i = 0; i < Readings; i++)
         {
-            atReference[i] = pressures[i] * ReferenceK / temperatures[i];
+            _atReference[i] = _pressures[i] * ReferenceK / _temperatures[i];
         }
 
-        return atReference[^1];
+        return _atReference[^1];
     }
 
     /// <summary>The polynomials, vectorised over the batch.</summary>
     [Benchmark(OperationsPerInvoke = Readings)]
-    public int FastSpan() => fast.Correct(pressures, temperatures, atReference, densities);
+    public int FastSpan() => _fast.Correct(_pressures, _temperatures, _atReference, _densities);
 
     /// <summary>The polynomials, reading by reading.</summary>
     [Benchmark(OperationsPerInvoke = Readings)]
@@ -54,12 +54,12 @@ public class CorrectionBenchmarks
     {
         for (int i = 0; i < Readings; i++)
         {
-            CorrectedReading reading = fast.Correct(pressures[i], temperatures[i]);
-            atReference[i] = reading.PressureAtReferencePa;
-            densities[i] = reading.MolarDensityMolPerM3;
+            CorrectedReading reading = _fast.Correct(_pressures[i], _temperatures[i]);
+            _atReference[i] = reading.PressureAtReferencePa;
+            _densities[i] = reading.MolarDensityMolPerM3;
         }
 
-        return atReference[^1];
+        return _atReference[^1];
     }
 
     /// <summary>Density solve and isotherm of the full equation.</summary>
@@ -68,10 +68,10 @@ public class CorrectionBenchmarks
     {
         for (int i = 0; i < Readings; i++)
         {
-            densities[i] = NitrogenEquation.MolarDensityMolPerM3(temperatures[i], pressures[i]);
-            atReference[i] = NitrogenEquation.PressurePa(ReferenceK, densities[i]);
+            _densities[i] = NitrogenEquation.MolarDensityMolPerM3(_temperatures[i], _pressures[i]);
+            _atReference[i] = NitrogenEquation.PressurePa(ReferenceK, _densities[i]);
         }
 
-        return atReference[^1];
+        return _atReference[^1];
     }
 }

@@ -1,4 +1,5 @@
 using System.Globalization;
+using System.Net;
 using DriftWatch.TestPeers;
 using DriftWatch.Trends.Readings;
 
@@ -12,9 +13,11 @@ public sealed class HistoryOutageTests
     {
         await using VictoriaMetricsServer history = new();
         int port = FreePort.Find();
+        int webPort = FreePort.Find();
         using PlantFolder folder = await PlantFolder.CreateAsync(
             string.Create(CultureInfo.InvariantCulture, $$"""{ "port": {{port}} }"""),
-            history: $$"""{ "influx": { "url": "{{history.Url}}", "organisation": "works", "bucket": "drift" } }""");
+            history: $$"""{ "influx": { "url": "{{history.Url}}", "organisation": "works", "bucket": "drift" } }""", webPort: webPort);
+        using ServiceHealthClient health = new(webPort);
         await using Gateways gateways = new(port, subscribed: false);
         using (ServiceProcess service = ServiceProcess.Start(folder.Settings))
         {
@@ -23,6 +26,8 @@ public sealed class HistoryOutageTests
             gateways.Allow(30);
             await sent.WaitAsync(MosquittoBroker.Patience, TestContext.Current.CancellationToken);
             await away.WaitAsync(MosquittoBroker.Patience, TestContext.Current.CancellationToken);
+            await health.BecomesAsync("influxdb", "degraded", service);
+            Assert.Equal(HttpStatusCode.OK, await health.ReadyAsync());
             await service.KillAsync();
         }
 
@@ -31,6 +36,7 @@ public sealed class HistoryOutageTests
         await gateways.AllAcknowledgedAsync();
         await history.StartAsync();
         await folder.SpoolIsEmptyAsync(again);
+        await health.BecomesAsync("influxdb", "good", again);
         await again.TerminateAsync();
         folder.AssertHoldsWhatWasAcknowledged(gateways);
 

@@ -15,17 +15,19 @@ internal sealed class PlantFolder : IDisposable
 
     public string Settings => Path.Combine(_path, "driftwatch.json");
 
-    private string Database => Path.Combine(_data, "driftwatch.db");
+    public string Database => Path.Combine(_data, "driftwatch.db");
 
     /// <param name="broker">The part of the settings that says where readings come from.</param>
     /// <param name="data">Folder of the store; one of its own when null.</param>
     /// <param name="history">The part of the settings that says what becomes of the history.</param>
-    public static async Task<PlantFolder> CreateAsync(string broker, string? data = null, string history = "{}")
+    /// <param name="webPort">Port of the pages; null for no pages.</param>
+    /// <param name="more">Further settings, each with a comma before it.</param>
+    public static async Task<PlantFolder> CreateAsync(string broker, string? data = null, string history = "{}", int? webPort = null, string more = "")
     {
         PlantFolder folder = new(data);
         await File.WriteAllTextAsync(Path.Combine(folder._path, "register.json"), Gateways.Register);
         await File.WriteAllTextAsync(
-            folder.Settings, $$"""{ "register": "register.json", "dataFolder": "{{folder._data}}", "broker": {{broker}}, "history": {{history}}, "web": null }""");
+            folder.Settings, $$"""{ "register": "register.json", "dataFolder": "{{folder._data}}", "broker": {{broker}}, "history": {{history}}, "web": {{(webPort is { } port ? $$"""{ "port": {{port}} }""" : "null")}}{{more}} }""");
         return folder;
     }
 
@@ -53,6 +55,19 @@ internal sealed class PlantFolder : IDisposable
         {
             Assert.False(service.HasExited, $"The service ended by itself:\n{service.Log}");
             Assert.True(Stopwatch.GetElapsedTime(start) < MosquittoBroker.Patience, $"{store.SpooledPoints()} points wait.\n{service.Log}");
+            await Task.Delay(50, TestContext.Current.CancellationToken);
+        }
+    }
+
+    /// <summary>Ends when every reading that is held has been assessed.</summary>
+    public async Task NothingWaitsAsync(ServiceProcess service)
+    {
+        using PlantStore store = Open();
+        long start = Stopwatch.GetTimestamp();
+        while (store.Waiting().Count > 0)
+        {
+            Assert.False(service.HasExited, $"The service ended by itself:\n{service.Log}");
+            Assert.True(Stopwatch.GetElapsedTime(start) < MosquittoBroker.Patience, $"{store.Waiting().Count} vessels wait.\n{service.Log}");
             await Task.Delay(50, TestContext.Current.CancellationToken);
         }
     }
@@ -85,5 +100,5 @@ internal sealed class PlantFolder : IDisposable
 
     public void Dispose() => Directory.Delete(_path, recursive: true);
 
-    private PlantStore Open() => new(new StoreOptions { Path = Database });
+    public PlantStore Open() => new(new StoreOptions { Path = Database });
 }

@@ -31,6 +31,24 @@ internal sealed class ServiceProcess : IDisposable
 
     public static ServiceProcess Start(string settings) => new(new ProcessStartInfo("dotnet", ["exec", Program, "run", "--settings", settings]));
 
+    /// <summary>Runs another command beside it to its end: what it wrote; it must end well.</summary>
+    public static async Task<string> RunAsync(params string[] arguments)
+    {
+        (int exitCode, string said) = await TryAsync(arguments);
+        Assert.True(exitCode == 0, said);
+        return said;
+    }
+
+    /// <summary>Runs another command beside it to its end, well or not.</summary>
+    public static async Task<(int ExitCode, string Said)> TryAsync(params string[] arguments)
+    {
+        using Process process = Process.Start(new ProcessStartInfo("dotnet", ["exec", Program, .. arguments]) { RedirectStandardOutput = true, RedirectStandardError = true })!;
+        Task<string> errors = process.StandardError.ReadToEndAsync(TestContext.Current.CancellationToken);
+        string output = await process.StandardOutput.ReadToEndAsync(TestContext.Current.CancellationToken);
+        await process.WaitForExitAsync(TestContext.Current.CancellationToken);
+        return (process.ExitCode, output + await errors);
+    }
+
     /// <summary>Starts it with a limit on the size of each file that it writes, which <see cref="LiftFileLimitAsync"/> lifts.</summary>
     public static ServiceProcess StartWithFileLimit(string settings, int kibibytes)
     {

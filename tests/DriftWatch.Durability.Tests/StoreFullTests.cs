@@ -1,4 +1,5 @@
 using System.Globalization;
+using System.Net;
 using DriftWatch.TestPeers;
 
 namespace DriftWatch.Durability.Tests;
@@ -36,8 +37,10 @@ public sealed class StoreFullTests
     private static async Task FillAsync(string? data, Func<string, ServiceProcess> start, Func<ServiceProcess, Task> makeRoom)
     {
         await using MosquittoBroker broker = await MosquittoBroker.StartAsync();
+        int port = FreePort.Find();
+        using ServiceHealthClient health = new(port);
         using PlantFolder folder = await PlantFolder.CreateAsync(
-            string.Create(CultureInfo.InvariantCulture, $$"""{ "host": "127.0.0.1", "port": {{broker.Port}} }"""), data);
+            string.Create(CultureInfo.InvariantCulture, $$"""{ "host": "127.0.0.1", "port": {{broker.Port}} }"""), data, webPort: port);
         Task subscribed = broker.Log.FromNowAsync("Sending SUBACK to driftwatch");
         using ServiceProcess service = start(folder.Settings);
         Task full = service.Log.FromNowAsync("could not be committed and stay unacknowledged");
@@ -63,8 +66,14 @@ public sealed class StoreFullTests
         Assert.False(resumed.IsCompleted);
         Assert.True(folder.Held() < gateways.AcknowledgedReadings, "the store is not full");
 
+        await health.BecomesAsync("store", "failed", service);
+        Assert.Equal(HttpStatusCode.ServiceUnavailable, await health.ReadyAsync());
+        Assert.Equal(HttpStatusCode.OK, await health.LiveAsync());
+
         await makeRoom(service);
         await resumed.WaitAsync(MosquittoBroker.Patience, Ended);
+        await health.BecomesAsync("store", "good", service);
+        Assert.Equal(HttpStatusCode.OK, await health.ReadyAsync());
         await folder.HoldsAsync(gateways.AcknowledgedReadings, service);
         await service.TerminateAsync();
         folder.AssertHoldsWhatWasAcknowledged(gateways);

@@ -7,10 +7,10 @@ internal sealed class ProgramRun : IDisposable
 {
     private readonly Process _process;
 
-    private ProgramRun(Process process)
+    private ProgramRun(Process process, bool heard)
     {
         _process = process;
-        Output = process.StandardOutput.ReadToEndAsync();
+        Output = heard ? Task.FromResult("") : process.StandardOutput.ReadToEndAsync();
         Errors = process.StandardError.ReadToEndAsync();
     }
 
@@ -22,7 +22,15 @@ internal sealed class ProgramRun : IDisposable
 
     public int Id => _process.Id;
 
-    public static ProgramRun Start(params string[] arguments)
+    public static ProgramRun Start(params string[] arguments) => Start(arguments, heard: false);
+
+    /// <summary>Starts it to be heard line by line, see <see cref="NextLineAsync"/>.</summary>
+    public static ProgramRun StartHeard(string[] arguments) => Start(arguments, heard: true);
+
+    /// <summary>The next line of what it writes; null at its end.</summary>
+    public ValueTask<string?> NextLineAsync() => _process.StandardOutput.ReadLineAsync(TestContext.Current.CancellationToken);
+
+    private static ProgramRun Start(string[] arguments, bool heard)
     {
         string program = Path.Combine(AppContext.BaseDirectory, "driftwatch.dll");
         var start = new ProcessStartInfo("dotnet", ["exec", program, .. arguments])
@@ -31,7 +39,7 @@ internal sealed class ProgramRun : IDisposable
             RedirectStandardError = true,
             WorkingDirectory = Repository.Root,
         };
-        return new ProgramRun(Process.Start(start) ?? throw new InvalidOperationException("The program did not start."));
+        return new ProgramRun(Process.Start(start) ?? throw new InvalidOperationException("The program did not start."), heard);
     }
 
     /// <summary>Runs to its end and gives the exit code.</summary>

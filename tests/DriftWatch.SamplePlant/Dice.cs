@@ -12,7 +12,7 @@ namespace DriftWatch.SamplePlant;
 /// </remarks>
 public sealed class Dice
 {
-    private readonly ulong[] state = new ulong[4];
+    private readonly ulong[] _state = new ulong[4];
 
     /// <param name="seed">Any value.</param>
     /// <param name="vesselId">Whose numbers these are.</param>
@@ -25,13 +25,13 @@ public sealed class Dice
             mixed = (mixed ^ letter) * 0x100000001B3UL;
         }
 
-        for (int i = 0; i < state.Length; i++)
+        for (int i = 0; i < _state.Length; i++)
         {
             mixed += 0x9E3779B97F4A7C15UL;
             ulong z = mixed;
             z = (z ^ (z >> 30)) * 0xBF58476D1CE4E5B9UL;
             z = (z ^ (z >> 27)) * 0x94D049BB133111EBUL;
-            state[i] = z ^ (z >> 31);
+            _state[i] = z ^ (z >> 31);
         }
     }
 
@@ -62,14 +62,14 @@ public sealed class Dice
 
     private ulong Next()
     {
-        ulong result = BitOperations.RotateLeft(state[1] * 5, 7) * 9;
-        ulong shifted = state[1] << 17;
-        state[2] ^= state[0];
-        state[3] ^= state[1];
-        state[1] ^= state[2];
-        state[0] ^= state[3];
-        state[2] ^= shifted;
-        state[3] = BitOperations.RotateLeft(state[3], 45);
+        ulong result = BitOperations.RotateLeft(_state[1] * 5, 7) * 9;
+        ulong shifted = _state[1] << 17;
+        _state[2] ^= _state[0];
+        _state[3] ^= _state[1];
+        _state[1] ^= _state[2];
+        _state[0] ^= _state[3];
+        _state[2] ^= shifted;
+        _state[3] = BitOperations.RotateLeft(_state[3], 45);
         return result;
     }
 }

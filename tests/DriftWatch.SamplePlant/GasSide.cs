@@ -13,50 +13,50 @@ public sealed class GasSide
     /// <summary>A month as the register counts it.</summary>
     public static readonly TimeSpan Month = TimeSpan.FromDays(365.25 / 12);
 
-    private readonly VesselScript script;
-    private readonly List<Part> parts = [];
+    private readonly VesselScript _script;
+    private readonly List<Part> _parts = [];
 
     public GasSide(VesselScript script)
     {
-        this.script = script;
-        IEnumerable<DateTimeOffset> breaks = script.Leaks.Select(leak => leak.From)
-            .Concat(script.Recharges.Select(recharge => recharge.At))
-            .Append(script.Start)
-            .Where(at => at >= script.Start)
+        _script = script;
+        IEnumerable<DateTimeOffset> breaks = _script.Leaks.Select(leak => leak.From)
+            .Concat(_script.Recharges.Select(recharge => recharge.At))
+            .Append(_script.Start)
+            .Where(at => at >= _script.Start)
             .Distinct()
             .Order();
         foreach (DateTimeOffset at in breaks)
         {
-            Recharge? recharge = script.Recharges.SingleOrDefault(r => r.At == at);
+            Recharge? recharge = _script.Recharges.SingleOrDefault(r => r.At == at);
             double amountMol = recharge is not null ? AmountMolFor(recharge.ToBarGauge, at)
-                : parts.Count == 0 ? AmountMolFor(script.StartBarGauge, at)
-                : parts[^1].AmountMolAt(at);
-            Leak? leak = script.Leaks.LastOrDefault(l => l.From <= at);
+                : _parts.Count == 0 ? AmountMolFor(_script.StartBarGauge, at)
+                : _parts[^1].AmountMolAt(at);
+            Leak? leak = _script.Leaks.LastOrDefault(l => l.From <= at);
             double precharge = PrechargeBarGauge(amountMol, GasVolumeM3(at));
             double monthlyMol = leak is null ? 0 : amountMol - AmountMolFor(precharge - leak.BarPerMonth, at);
-            parts.Add(new Part(at, amountMol, monthlyMol, leak?.Law ?? LeakLaw.ConstantMass));
+            _parts.Add(new Part(at, amountMol, monthlyMol, leak?.Law ?? LeakLaw.ConstantMass));
         }
     }
 
     /// <summary>Start of the last segment: the last charge, the burst, or the start of the data.</summary>
     public DateTimeOffset SegmentStart =>
-        script.Recharges.Select(r => r.At).Append(script.BurstAt ?? script.Start).Append(script.Start).Max();
+        _script.Recharges.Select(r => r.At).Append(_script.BurstAt ?? _script.Start).Append(_script.Start).Max();
 
     /// <summary>Nitrogen in the vessel, mol. After a burst what stands in the empty shell at barometric pressure.</summary>
     public double AmountMol(DateTimeOffset at)
     {
-        return IsBurst(at) ? AmountMolFor(0, at) : parts.Last(part => part.Start <= at || part == parts[0]).AmountMolAt(at);
+        return IsBurst(at) ? AmountMolFor(0, at) : _parts.Last(part => part.Start <= at || part == _parts[0]).AmountMolAt(at);
     }
 
     /// <summary>Volume of the gas with the fluid side released, m3.</summary>
     public double GasVolumeM3(DateTimeOffset at)
     {
-        return (script.GasVolumeLitres - (script.IngressLitresPerMonth * ((at - script.Start) / Month))) * 1e-3;
+        return (_script.GasVolumeLitres - (_script.IngressLitresPerMonth * ((at - _script.Start) / Month))) * 1e-3;
     }
 
     public bool IsBurst(DateTimeOffset at)
     {
-        return at >= script.BurstAt;
+        return at >= _script.BurstAt;
     }
 
     /// <summary>True precharge at reference temperature, bar gauge.</summary>
@@ -70,12 +70,12 @@ public sealed class GasSide
     {
         DateTimeOffset before = SegmentStart;
         DateTimeOffset after = before.AddYears(10);
-        if (script.BurstAt is not null)
+        if (_script.BurstAt is not null)
         {
-            return script.BurstAt;
+            return _script.BurstAt;
         }
 
-        if (PrechargeBarGauge(before) < script.LowerLimitBarGauge || PrechargeBarGauge(after) >= script.LowerLimitBarGauge)
+        if (PrechargeBarGauge(before) < _script.LowerLimitBarGauge || PrechargeBarGauge(after) >= _script.LowerLimitBarGauge)
         {
             return null;
         }
@@ -83,7 +83,7 @@ public sealed class GasSide
         while (after - before > TimeSpan.FromMinutes(1))
         {
             DateTimeOffset middle = before + ((after - before) / 2);
-            (before, after) = PrechargeBarGauge(middle) >= script.LowerLimitBarGauge ? (middle, after) : (before, middle);
+            (before, after) = PrechargeBarGauge(middle) >= _script.LowerLimitBarGauge ? (middle, after) : (before, middle);
         }
 
         return after;
@@ -94,12 +94,12 @@ public sealed class GasSide
         // A leak ends when nothing is left above the air outside.
         double density = Math.Max(amountMol / volumeM3, 1);
         double pressurePa = NitrogenEquation.PressurePa(ReferenceK, density);
-        return Math.Max(0, pressurePa - script.BarometricPa) / 1e5;
+        return Math.Max(0, pressurePa - _script.BarometricPa) / 1e5;
     }
 
     private double AmountMolFor(double barGauge, DateTimeOffset at)
     {
-        return NitrogenEquation.MolarDensityMolPerM3(ReferenceK, script.BarometricPa + (barGauge * 1e5)) * GasVolumeM3(at);
+        return NitrogenEquation.MolarDensityMolPerM3(ReferenceK, _script.BarometricPa + (barGauge * 1e5)) * GasVolumeM3(at);
     }
 
     private sealed record Part(DateTimeOffset Start, double StartMol, double FirstMonthMol, LeakLaw Law)

@@ -5,20 +5,20 @@ public sealed class Sensors
 {
     private const double CelsiusZeroK = 273.15;
     private const double LineLossPa = 0.2e5;
-    private readonly VesselScript script;
-    private readonly Dice noise;
-    private double? stuckC;
+    private readonly VesselScript _script;
+    private readonly Dice _noise;
+    private double? _stuckC;
 
     /// <param name="script">Whose sensors.</param>
     /// <param name="calibration">Gives the offsets.</param>
     /// <param name="noise">Gives the noise.</param>
     public Sensors(VesselScript script, Dice calibration, Dice noise)
     {
-        this.script = script;
-        this.noise = noise;
-        PressureOffsetBar = script.PressureSensor.Offset(calibration);
-        TemperatureOffsetK = script.TemperatureSensor.Offset(calibration);
-        FluidOffsetBar = script.FluidSensor?.Offset(calibration) ?? 0;
+        _script = script;
+        _noise = noise;
+        PressureOffsetBar = _script.PressureSensor.Offset(calibration);
+        TemperatureOffsetK = _script.TemperatureSensor.Offset(calibration);
+        FluidOffsetBar = _script.FluidSensor?.Offset(calibration) ?? 0;
     }
 
     public double PressureOffsetBar { get; }
@@ -29,19 +29,19 @@ public sealed class Sensors
 
     public LoggedReading Read(DateTimeOffset time, double gasPa, double airPa, double temperatureK, double fluidGaugePa, FluidState state)
     {
-        double shownPa = script.AbsolutePressureSensor ? gasPa : gasPa - airPa;
-        double pressureBar = script.PressureSensor.Show(shownPa / 1e5, PressureOffsetBar, noise);
-        double temperatureC = script.TemperatureSensor.Show(temperatureK - CelsiusZeroK, TemperatureOffsetK, noise);
-        if (time >= script.TemperatureStuckFrom)
+        double shownPa = _script.AbsolutePressureSensor ? gasPa : gasPa - airPa;
+        double pressureBar = _script.PressureSensor.Show(shownPa / 1e5, PressureOffsetBar, _noise);
+        double temperatureC = _script.TemperatureSensor.Show(temperatureK - CelsiusZeroK, TemperatureOffsetK, _noise);
+        if (time >= _script.TemperatureStuckFrom)
         {
-            stuckC ??= temperatureC;
-            temperatureC = stuckC.Value;
+            _stuckC ??= temperatureC;
+            temperatureC = _stuckC.Value;
         }
 
         // The fluid sensor sits some metres of pipe away.
-        double pipePa = state == FluidState.Working ? LineLossPa * noise.Normal() : 0;
-        double? fluidBar = script.FluidSensor?.Show((fluidGaugePa + pipePa) / 1e5, FluidOffsetBar, noise);
+        double pipePa = state == FluidState.Working ? LineLossPa * _noise.Normal() : 0;
+        double? fluidBar = _script.FluidSensor?.Show((fluidGaugePa + pipePa) / 1e5, FluidOffsetBar, _noise);
         return new LoggedReading(
-            time, pressureBar, temperatureC, fluidBar, script.HasReleasedContact ? state == FluidState.Released : null);
+            time, pressureBar, temperatureC, fluidBar, _script.HasReleasedContact ? state == FluidState.Released : null);
     }
 }

@@ -3,19 +3,19 @@ namespace DriftWatch.SamplePlant;
 /// <summary>Temperatures of shell, gas and sensor, each following the one before with a first-order lag; K.</summary>
 public sealed class Warmth
 {
-    private readonly double shellPart;
-    private readonly double gasPart;
-    private readonly double sensorPart;
-    private double shellK;
+    private readonly double _shellPart;
+    private readonly double _gasPart;
+    private readonly double _sensorPart;
+    private double _shellK;
 
     /// <param name="script">Gives the lags.</param>
     /// <param name="startK">All begin at this temperature.</param>
     public Warmth(VesselScript script, double startK)
     {
-        shellPart = PartOfAMinute(script.ShellLagMinutes);
-        gasPart = PartOfAMinute(script.GasLagMinutes);
-        sensorPart = PartOfAMinute(script.TemperatureSensorLagMinutes);
-        shellK = startK;
+        _shellPart = PartOfAMinute(script.ShellLagMinutes);
+        _gasPart = PartOfAMinute(script.GasLagMinutes);
+        _sensorPart = PartOfAMinute(script.TemperatureSensorLagMinutes);
+        _shellK = startK;
         GasK = startK;
         SensorK = startK;
     }
@@ -29,9 +29,9 @@ public sealed class Warmth
     /// <summary>Lets a minute pass with the shell in surroundings of <paramref name="aroundK"/>.</summary>
     public void PassMinute(double aroundK)
     {
-        shellK += (aroundK - shellK) * shellPart;
-        GasK += (shellK - GasK) * gasPart;
-        SensorK += (GasK - SensorK) * sensorPart;
+        _shellK += (aroundK - _shellK) * _shellPart;
+        GasK += (_shellK - GasK) * _gasPart;
+        SensorK += (GasK - SensorK) * _sensorPart;
     }
 
     private static double PartOfAMinute(double lagMinutes)

@@ -90,6 +90,7 @@ public sealed class TendingTests : IDisposable
     {
         using PlantStore store = WithRetention(Year, null);
         store.Commit(Given.Reading("V-1", 0), Given.Reading("V-1", 1));
+        store.Save(Given.Step("V-1", 48));
         using IVesselView view = store.View("V-1");
         store.Tend(Given.Instant(24 * 1000), Ended);
         Assert.Equal(2, view.ReadingsAfter(DateTimeOffset.MinValue).Count());
@@ -101,7 +102,8 @@ public sealed class TendingTests : IDisposable
     {
         using PlantStore store = WithRetention(Year, null);
         store.Commit([.. Enumerable.Range(0, 8).Select(quarter => Given.Reading("V-1", quarter / 4.0, 10 + quarter)), Given.Reading("V-1", 24 * 400, 7)], []);
-        store.Save(Given.Step("V-1", 2) with { InboxSequence = long.MaxValue, Windows = [Given.Window(1), Given.Window(24 * 400)] });
+        store.Save(Given.Step("V-1", 48));
+        store.Save(Given.Step("V-1", 24 * 400) with { InboxSequence = long.MaxValue, Windows = [Given.Window(1), Given.Window(24 * 400)] });
         store.Tend(Given.Instant(24 * 400), Ended);
 
         Assert.Equal([7], store.ReadingsAfter("V-1", DateTimeOffset.MinValue).Select(reading => reading.Value));
@@ -124,6 +126,7 @@ public sealed class TendingTests : IDisposable
     {
         using PlantStore store = WithRetention(Year, null);
         store.Commit(Given.Reading("V-1", 0));
+        store.Save(Given.Step("V-1", 48));
         store.Tend(Given.Instant(24 * 400), Ended);
         store.Commit(Given.Reading("V-1", 1, 0.1), Given.Reading("V-1", 24 * 400));
         Assert.Equal(1, Assert.Single(store.ReadingCounts()).Count);
@@ -133,11 +136,29 @@ public sealed class TendingTests : IDisposable
         Assert.Equal("2025-03-01T07:00:00.0000001Z;GasPressure;0.1", System.Text.Encoding.UTF8.GetString(late.Kept[0].Payload.Span));
     }
 
+    /// <summary>A reading may come as late as the retention allows; what came after the last state before it must be there then.</summary>
+    [Fact]
+    public void What_came_after_the_last_state_before_the_retention_is_held_and_so_is_what_was_never_assessed()
+    {
+        using PlantStore store = WithRetention(Year, null);
+        store.Commit([.. Enumerable.Range(0, 40).SelectMany(day => (VesselReading[])[Given.Reading("V-1", 24 * day, day), Given.Reading("V-2", 24 * day, day)])], []);
+        store.Save(Given.Step("V-1", 24 * 10));
+        store.Save(Given.Step("V-1", 24 * 30));
+        store.Tend(Given.Instant(24 * 390), Ended);
+        Assert.Equal(Enumerable.Range(10, 30).Select(day => (double)day), store.ReadingsAfter("V-1", DateTimeOffset.MinValue).Select(reading => reading.Value));
+        Assert.Equal(40, store.ReadingsAfter("V-2", DateTimeOffset.MinValue).Count());
+        using IVesselView view = store.View("V-1");
+        Assert.Equal(new DateTimeOffset(Given.Instant(24 * 10).UtcDateTime.Date, TimeSpan.Zero), view.HeldFrom);
+        using IVesselView other = store.View("V-2");
+        Assert.Equal(DateTimeOffset.MinValue, other.HeldFrom);
+    }
+
     [Fact]
     public void Roll_ups_past_their_own_retention_go()
     {
         using PlantStore store = WithRetention(Year, 2 * Year);
         store.Commit(Given.Reading("V-1", 0), Given.Reading("V-1", 24 * 365));
+        store.Save(Given.Step("V-1", 24 * 400));
         store.Tend(Given.Instant(24 * 1000), Ended);
         HourlyRollUp left = Assert.Single(store.RollUps("V-1"));
         Assert.Equal(Given.Instant(24 * 365).AddTicks(-1), left.Hour);

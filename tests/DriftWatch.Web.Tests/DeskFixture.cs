@@ -1,6 +1,8 @@
+using DriftWatch.Host.Health;
 using DriftWatch.Host.Web.Vessels;
 using DriftWatch.Trends.Windows;
 using DriftWatch.Web.Tests;
+using Microsoft.Extensions.Logging.Abstractions;
 
 [assembly: AssemblyFixture(typeof(DeskFixture))]
 
@@ -13,6 +15,9 @@ public sealed class DeskFixture : IAsyncLifetime
 
     internal ServedDesk Desk { get; private set; } = null!;
 
+    /// <summary>A service in trouble.</summary>
+    internal ServiceHealth Health { get; } = new(TimeProvider.System, NullLogger<ServiceHealth>.Instance);
+
     /// <summary>Id of an accepted window of the vessel PR1-A1.</summary>
     internal string WindowOfPress =>
         WindowId.Of(Plant.Store.Windows("PR1-A1").Last(window => window.Standing == WindowStanding.Accepted));
@@ -20,7 +25,11 @@ public sealed class DeskFixture : IAsyncLifetime
     public async ValueTask InitializeAsync()
     {
         Plant = SamplePlant.Fill();
-        Desk = await ServedDesk.StartAsync(Plant.Register, Plant.Store, Plant.Clock);
+        Health.Know(ServicePart.Assessment);
+        Health.Raise(ServicePart.Store, new Complaint("write", HealthState.Failed, "The disk is full.", "Free space."));
+        Health.Raise(ServicePart.Store, new Complaint("packing", HealthState.Degraded, "Packing waits.", "Nothing: it is tried again."));
+        Health.Raise(ServicePart.Queue("csv"), new Complaint("delivery", HealthState.Degraded, "It takes no notices.", "Mount the share."));
+        Desk = await ServedDesk.StartAsync(Plant.Register, Plant.Store, Plant.Clock, health: Health);
     }
 
     public async ValueTask DisposeAsync()

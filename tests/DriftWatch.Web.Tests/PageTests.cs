@@ -12,7 +12,7 @@ public sealed class PageTests(DeskFixture fixture, Browser browser) : IClassFixt
         get
         {
             TheoryData<string, int, ColorScheme> views = [];
-            foreach (string page in (string[])["fleet", "places", "vessel", "leak", "burst", "silent", "empty", "window", "missing"])
+            foreach (string page in (string[])["fleet", "places", "vessel", "leak", "burst", "silent", "empty", "window", "service", "missing"])
             {
                 foreach (int width in (int[])[1280, 390])
                 {
@@ -35,6 +35,7 @@ public sealed class PageTests(DeskFixture fixture, Browser browser) : IClassFixt
         "silent" => "/vessels/PR3-A1",
         "empty" => "/vessels/" + SamplePlant.Unheard,
         "window" => "/vessels/PR1-A1/windows/" + fixture.WindowOfPress,
+        "service" => "/service",
         _ => "/nowhere",
     };
 

@@ -1,4 +1,5 @@
 using DriftWatch.Host.Assessing;
+using DriftWatch.Host.Registering;
 using DriftWatch.Host.Settings;
 using DriftWatch.Plant.Register;
 using DriftWatch.Storage;
@@ -14,11 +15,18 @@ internal sealed class PlantOfOne : IAsyncDisposable
 
     private PlantOfOne()
     {
-        Register = RegisterFile.Open(Path.Combine(Repository.SampleStreams, "register.json"), TextWriter.Null)!;
+        File.Copy(Path.Combine(Repository.SampleStreams, "register.json"), RegisterPath);
         Store = new PlantStore(new StoreOptions { Path = StoreFile });
+        Register = new LiveRegister(RegisterFile.Open(RegisterPath, TextWriter.Null)!, Store);
+        Editor = new RegisterEditor(RegisterPath, Register, Store, Time);
     }
 
-    public VesselRegister Register { get; }
+    public LiveRegister Register { get; }
+
+    public RegisterEditor Editor { get; }
+
+    /// <summary>The register file, a copy of the samples'.</summary>
+    public string RegisterPath => Path.Combine(_folder.FullName, "register.json");
 
     public PlantStore Store { get; }
 
@@ -39,7 +47,7 @@ internal sealed class PlantOfOne : IAsyncDisposable
 
     /// <summary>Serves the pages once more on the same store and keys.</summary>
     public Task<ServedDesk> ServeAsync(WebSettings settings) =>
-        ServedDesk.StartAsync(Register, Store, new PlantClock(Time), settings, Time, KeyFolder);
+        ServedDesk.StartAsync(Register, Store, new PlantClock(Time), settings, Time, KeyFolder, editor: Editor);
 
     /// <summary>Runs a statement on the store's file past the store.</summary>
     public int Execute(string sql)
@@ -53,9 +61,22 @@ internal sealed class PlantOfOne : IAsyncDisposable
         return command.ExecuteNonQuery();
     }
 
+    /// <summary>The number that a query on the store's file gives.</summary>
+    public long Count(string sql)
+    {
+        using SqliteConnection connection = new($"Data Source={StoreFile};Pooling=False");
+        connection.Open();
+        using SqliteCommand command = connection.CreateCommand();
+#pragma warning disable CA2100 // Text of the tests.
+        command.CommandText = sql;
+#pragma warning restore CA2100
+        return (long)command.ExecuteScalar()!;
+    }
+
     public async ValueTask DisposeAsync()
     {
         await Desk.DisposeAsync();
+        Editor.Dispose();
         Store.Dispose();
         _folder.Delete(recursive: true);
     }

@@ -1,5 +1,8 @@
+using System.Net.Http.Headers;
 using DriftWatch.Gas.Units;
 using DriftWatch.Host.Assessing;
+using DriftWatch.Host.Health;
+using DriftWatch.Host.Registering;
 using DriftWatch.Host.Settings;
 using DriftWatch.Host.Web;
 using DriftWatch.Host.Web.People;
@@ -37,13 +40,22 @@ internal sealed class ServedDesk : IAsyncDisposable
     /// <param name="time">The true time of day; the system's where left out.</param>
     /// <param name="keyFolder">Folder of the keys; none where left out.</param>
     /// <param name="history">Where raw readings are read back from; the store where left out.</param>
+    /// <param name="health">How the parts of the service are; of none where left out.</param>
+    /// <param name="editor">What changes the register; none where left out.</param>
     public static async Task<ServedDesk> StartAsync(
-        VesselRegister register, PlantStore store, PlantClock clock, WebSettings? settings = null, TimeProvider? time = null, string? keyFolder = null,
-        IReadingHistory? history = null)
+        LiveRegister register, PlantStore store, PlantClock clock, WebSettings? settings = null, TimeProvider? time = null, string? keyFolder = null,
+        IReadingHistory? history = null, ServiceHealth? health = null, RegisterEditor? editor = null)
     {
         var served = new ServedDesk(
             new DeskWorker(
-                new Desk(register, store, clock, PressureUnit.Bar) { Time = time ?? TimeProvider.System, KeyFolder = keyFolder, History = history ?? store },
+                new Desk(register, store, clock, PressureUnit.Bar)
+                {
+                    Time = time ?? TimeProvider.System,
+                    KeyFolder = keyFolder,
+                    History = history ?? store,
+                    Editor = editor,
+                    Health = health ?? new ServiceHealth(TimeProvider.System, NullLogger<ServiceHealth>.Instance),
+                },
                 settings ?? new WebSettings { Port = 0 },
                 NullLoggerFactory.Instance),
             store);
@@ -62,7 +74,7 @@ internal sealed class ServedDesk : IAsyncDisposable
             MustChange = mustChange,
             Made = DateTimeOffset.UnixEpoch,
         };
-        Assert.True(_store.Add(account, new AuditEntry(DateTimeOffset.UnixEpoch, "", "test", "test", "person added", name)));
+        Assert.Equal(WriteOutcome.Done, _store.Add(account, new AuditEntry(DateTimeOffset.UnixEpoch, "", "test", "test", "person added", name)));
         return account;
     }
 
@@ -78,6 +90,19 @@ internal sealed class ServedDesk : IAsyncDisposable
         Visitor visitor = new(Address);
         await visitor.SignInAsync(name, Password);
         return visitor;
+    }
+
+    /// <summary>A program with a token of someone of this role.</summary>
+    /// <param name="role">Role of the owner and of the token.</param>
+    /// <param name="owner">Name of the owner.</param>
+    public HttpClient Program(Role role, string owner)
+    {
+        Account account = _store.AccountNamed(owner) ?? Add(owner, role);
+        (_, AccessToken? token, string secret) = AccessTokens.Make(account.Person, "test", role, 30, TimeProvider.System.GetUtcNow());
+        _store.Add(token!, AccessTokens.KeyOf(secret), new AuditEntry(DateTimeOffset.UnixEpoch, "", "test", "test", "token made", owner));
+        HttpClient client = new(new HttpClientHandler { AllowAutoRedirect = false, UseCookies = false }) { BaseAddress = new Uri(Address) };
+        client.DefaultRequestHeaders.Authorization = new AuthenticationHeaderValue("Bearer", secret);
+        return client;
     }
 
     public async ValueTask DisposeAsync()

@@ -2,6 +2,7 @@ using System.Text.RegularExpressions;
 using DriftWatch.Delivery.Security;
 using DriftWatch.Host.Settings;
 using DriftWatch.Plant.People;
+using DriftWatch.Storage;
 using DriftWatch.TestPeers;
 using Microsoft.Playwright;
 
@@ -31,6 +32,18 @@ public sealed class SignInPageTests(Browser browser) : IClassFixture<Browser>
         await page.GetByLabel("New password again").FillAsync("other words in a row");
         await page.GetByRole(AriaRole.Button, new() { Name = "Change" }).ClickAsync();
         await Assertions.Expect(page.GetByRole(AriaRole.Status)).ToContainTextAsync("The password is changed");
+        await page.GetByLabel("What it is for").FillAsync("the historian");
+        await page.GetByRole(AriaRole.Button, new() { Name = "Make a token" }).ClickAsync();
+        string secret = await page.Locator(".secret").InnerTextAsync();
+        await CheckAsync(page, "me-token", width);
+        using HttpRequestMessage request = new(HttpMethod.Get, "/api/v1/me");
+        request.Headers.Authorization = new System.Net.Http.Headers.AuthenticationHeaderValue("Bearer", secret);
+        using HttpResponseMessage me = await plant.Desk.Client.SendAsync(request, TestContext.Current.CancellationToken);
+        Assert.Contains("\"Ada\"", await me.Content.ReadAsStringAsync(TestContext.Current.CancellationToken), StringComparison.Ordinal);
+        await page.GotoAsync(plant.Desk.Address + "/me");
+        await Assertions.Expect(page.Locator(".secret")).ToHaveCountAsync(0);
+        await page.GetByRole(AriaRole.Button, new() { Name = "Revoke the historian" }).ClickAsync();
+        await Assertions.Expect(page.GetByRole(AriaRole.Button, new() { Name = "Revoke the historian" })).ToHaveCountAsync(0);
         await page.GetByRole(AriaRole.Button, new() { Name = "Sign out", Exact = true }).ClickAsync();
         await Assertions.Expect(page.Locator("h1")).ToHaveTextAsync("Sign in");
         await page.GotoAsync(plant.Desk.Address + "/me");
@@ -110,7 +123,7 @@ public sealed class SignInPageTests(Browser browser) : IClassFixture<Browser>
 
         // Disabled here, the provider's word does not help.
         Account bea = plant.Store.Accounts()[1];
-        Assert.Null(plant.Store.Change(bea.Person.Id, account => account with { Disabled = true }, new AuditEntry(plant.Time.GetUtcNow(), "", "test", "test", "person disabled")));
+        Assert.Equal(WriteOutcome.Done, plant.Store.Change(bea.Person.Id, account => account with { Disabled = true }, new AuditEntry(plant.Time.GetUtcNow(), "", "test", "test", "person disabled")));
         page = await browser.OpenAsync(plant.Desk.Address);
         await VouchAsync(page, "bea");
         await Assertions.Expect(page.GetByRole(AriaRole.Alert)).ToContainTextAsync("you have no role here");

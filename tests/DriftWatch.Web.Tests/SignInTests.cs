@@ -3,6 +3,7 @@ using System.Text.Json;
 using DriftWatch.Host.Settings;
 using DriftWatch.Host.Web.People;
 using DriftWatch.Plant.People;
+using DriftWatch.Storage;
 using DriftWatch.TestPeers;
 using Microsoft.Data.Sqlite;
 
@@ -77,7 +78,7 @@ public sealed class SignInTests
         await using PlantOfOne plant = await PlantOfOne.StartAsync();
         Account left = plant.Desk.Add("Left", Role.Viewer);
         _ = plant.Desk.Add("Ada", Role.Viewer);
-        Assert.Null(plant.Store.Change(left.Person.Id, account => account with { Disabled = true }, new AuditEntry(plant.Time.GetUtcNow(), "", "test", "test", "person disabled", "Left")));
+        Assert.Equal(WriteOutcome.Done, plant.Store.Change(left.Person.Id, account => account with { Disabled = true }, new AuditEntry(plant.Time.GetUtcNow(), "", "test", "test", "person disabled", "Left")));
         List<string> told = [];
         foreach ((string name, string password) in ((string, string)[])[("Ada", Wrong), ("Nobody", Wrong), ("Left", ServedDesk.Password)])
         {
@@ -408,7 +409,7 @@ public sealed class SignInTests
         await using PlantOfOne plant = await PlantOfOne.StartAsync();
         string weak = new Microsoft.AspNetCore.Identity.PasswordHasher<Account>().HashPassword(null!, ServedDesk.Password);
         Account ada = plant.Desk.Add("Ada", Role.Viewer);
-        Assert.Null(plant.Store.Change(ada.Person.Id, account => account with { PasswordHash = weak }, new AuditEntry(plant.Time.GetUtcNow(), "", "test", "test", "password reset", "Ada")));
+        Assert.Equal(WriteOutcome.Done, plant.Store.Change(ada.Person.Id, account => account with { PasswordHash = weak }, new AuditEntry(plant.Time.GetUtcNow(), "", "test", "test", "password reset", "Ada")));
         using Visitor visitor = new(plant.Desk.Address);
         await visitor.SignInAsync("Ada", ServedDesk.Password);
         string now = plant.Store.AccountNamed("Ada")!.PasswordHash;

@@ -1,3 +1,4 @@
+using System.Diagnostics;
 using System.Threading.Channels;
 using DriftWatch.Acquisition.Door;
 using DriftWatch.Acquisition.Payloads;
@@ -69,7 +70,7 @@ internal sealed class CommitLoop
                 Decode(message, readings, quarantined, rebirths);
             }
 
-            if (!await CommitUntilDoneAsync(batch.Count, readings, quarantined, stop))
+            if (!await CommitUntilDoneAsync(batch, readings, quarantined, stop))
             {
                 return;
             }
@@ -138,14 +139,15 @@ internal sealed class CommitLoop
 
     /// <returns>False when told to stop before the commit succeeded.</returns>
     private async Task<bool> CommitUntilDoneAsync(
-        int messages, List<VesselReading> readings, List<QuarantinedMessage> quarantined, CancellationToken stop)
+        List<IncomingMessage> batch, List<VesselReading> readings, List<QuarantinedMessage> quarantined, CancellationToken stop)
     {
+        int messages = batch.Count;
         TimeSpan wait = _pace.ShortestRetry;
         while (true)
         {
             try
             {
-                _sink.Commit(readings, quarantined);
+                Commit(messages, readings, quarantined);
                 if (_tally.Fault is not null)
                 {
                     _logger.CommitResumed();
@@ -154,7 +156,9 @@ internal sealed class CommitLoop
                 Tell(new CommitTally(
                     _tally.Messages + messages, _tally.Readings + readings.Count, _tally.Quarantined + quarantined.Count, null)
                 {
+                    Lag = _clock.GetUtcNow() - batch[0].Arrived,
                     Refused = _refused,
+                    Refusals = _refused == _tally.Refused ? _tally.Refusals : _rates.Refusals,
                 });
                 return true;
             }
@@ -162,7 +166,7 @@ internal sealed class CommitLoop
             {
                 // Whatever the store says (full, locked, gone): nothing is acknowledged until it holds the readings.
                 _logger.CommitFailed(exception, messages, wait.TotalSeconds);
-                Tell(_tally with { Fault = exception.Message });
+                Tell(_tally with { Fault = exception.Message, Lag = _clock.GetUtcNow() - batch[0].Arrived });
             }
 
             try
@@ -176,6 +180,13 @@ internal sealed class CommitLoop
 
             wait = _pace.Longer(wait);
         }
+    }
+
+    private void Commit(int messages, List<VesselReading> readings, List<QuarantinedMessage> quarantined)
+    {
+        using Activity? trace = CommitTracing.Source.StartActivity("commit");
+        _ = trace?.SetTag("messages", messages).SetTag("readings", readings.Count).SetTag("set_aside", quarantined.Count);
+        _sink.Commit(readings, quarantined);
     }
 
     private void Tell(CommitTally tally)

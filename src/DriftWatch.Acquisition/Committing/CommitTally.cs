@@ -1,3 +1,5 @@
+using DriftWatch.Acquisition.Door;
+
 namespace DriftWatch.Acquisition.Committing;
 
 /// <summary>What has been committed since the start, and what keeps the next commit from succeeding.</summary>
@@ -9,6 +11,14 @@ public sealed record CommitTally(long Messages, long Readings, long Quarantined,
 {
     /// <summary>Messages refused because their source sent too many.</summary>
     public long Refused { get; init; }
+
+    /// <summary>The sources they came from.</summary>
+    public IReadOnlyList<SourceRefusals> Refusals { get; init; } = [];
+
+    /// <summary>
+    /// From the arrival of the oldest message of the last commit to the commit; while one does not succeed, to its last attempt.
+    /// </summary>
+    public TimeSpan Lag { get; init; }
 
     /// <summary>Nothing yet.</summary>
     public static CommitTally None { get; } = new(0, 0, 0, null);

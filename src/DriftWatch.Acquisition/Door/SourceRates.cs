@@ -8,6 +8,15 @@ internal sealed class SourceRates(SourceRateOptions options)
 
     private readonly Dictionary<string, Bucket> _buckets = new(StringComparer.Ordinal);
 
+    /// <summary>The sources that were refused messages, in order of their names.</summary>
+    public IReadOnlyList<SourceRefusals> Refusals =>
+    [
+        .. _buckets
+            .Where(bucket => bucket.Value.Refused > 0)
+            .Select(bucket => new SourceRefusals(bucket.Key, bucket.Value.Refused, bucket.Value.RefusedAt))
+            .OrderBy(refusals => refusals.Source, StringComparer.Ordinal),
+    ];
+
     /// <summary>Asks for one message.</summary>
     /// <param name="source">Source; the caller sees to it that there are not endlessly many.</param>
     /// <param name="now">When it came.</param>
@@ -32,6 +41,7 @@ internal sealed class SourceRates(SourceRateOptions options)
         }
 
         bucket.Refused++;
+        bucket.RefusedAt = now;
         if (bucket.ToldAt is not { } told || now - told >= TellEvery || now < told)
         {
             bucket.ToldAt = now;
@@ -49,6 +59,8 @@ internal sealed class SourceRates(SourceRateOptions options)
         public DateTimeOffset At { get; set; }
 
         public long Refused { get; set; }
+
+        public DateTimeOffset RefusedAt { get; set; }
 
         public DateTimeOffset? ToldAt { get; set; }
     }

@@ -63,6 +63,9 @@ public sealed class MqttSubscriber
         }
     }
 
+    /// <summary>What has been committed so far.</summary>
+    public CommitTally Tally { get; private set; } = CommitTally.None;
+
     /// <summary>Runs until told to stop. Faults of broker and sink never end it; they stand in <see cref="Status"/>.</summary>
     /// <param name="stop">Ends the run; what has been committed by then is acknowledged where that is still possible.</param>
     public async Task RunAsync(CancellationToken stop)
@@ -302,14 +305,15 @@ public sealed class MqttSubscriber
     private Task CommitAll(ChannelReader<IncomingMessage> arrived, CancellationToken stop)
     {
         CommitPace pace = new(_options.MostMessagesPerCommit, _options.ShortestRetry, _options.LongestRetry);
-        return new CommitLoop(_decoder, _sink, pace, _clock, _logger, _options.Rate, AskAsync, Tally).RunAsync(arrived, stop);
+        return new CommitLoop(_decoder, _sink, pace, _clock, _logger, _options.Rate, AskAsync, Told).RunAsync(arrived, stop);
 
         // Commands to Sparkplug nodes go at QoS 0.
         Task AskAsync(string topic, byte[] payload) =>
             (_client ?? throw new InvalidOperationException("there is no connection")).PublishBinaryAsync(topic, payload, cancellationToken: stop);
 
-        void Tally(CommitTally tally)
+        void Told(CommitTally tally)
         {
+            Tally = tally;
             bool changed;
             lock (_statusLock)
             {
@@ -321,6 +325,7 @@ public sealed class MqttSubscriber
                     ReadingsCommitted = tally.Readings,
                     MessagesQuarantined = tally.Quarantined,
                     MessagesRefused = tally.Refused,
+                    Refusals = tally.Refusals,
                 };
             }
 

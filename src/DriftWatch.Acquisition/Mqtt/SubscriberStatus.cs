@@ -1,3 +1,5 @@
+using DriftWatch.Acquisition.Door;
+
 namespace DriftWatch.Acquisition.Mqtt;
 
 /// <summary>Health of the subscriber at one moment.</summary>
@@ -21,4 +23,7 @@ public sealed record SubscriberStatus(
 {
     /// <summary>Messages refused because their source sent too many.</summary>
     public long MessagesRefused { get; init; }
+
+    /// <summary>The sources they came from.</summary>
+    public IReadOnlyList<SourceRefusals> Refusals { get; init; } = [];
 }

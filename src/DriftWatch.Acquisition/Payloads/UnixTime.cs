@@ -3,15 +3,15 @@ namespace DriftWatch.Acquisition.Payloads;
 /// <summary>Instants counted from the Unix epoch, as whole microseconds, so that one instant sent twice is one key.</summary>
 internal static class UnixTime
 {
-    private static readonly long s_highestMicroseconds = (DateTime.MaxValue.Ticks - DateTime.UnixEpoch.Ticks) / TimeSpan.TicksPerMicrosecond;
-    private static readonly long s_lowestMicroseconds = -DateTime.UnixEpoch.Ticks / TimeSpan.TicksPerMicrosecond;
+    private static readonly long HighestMicroseconds = (DateTime.MaxValue.Ticks - DateTime.UnixEpoch.Ticks) / TimeSpan.TicksPerMicrosecond;
+    private static readonly long LowestMicroseconds = -DateTime.UnixEpoch.Ticks / TimeSpan.TicksPerMicrosecond;
 
     /// <summary>Seconds in floating point, rounded to the microsecond, which a double holds until the year 2242.</summary>
     public static bool TryFromSeconds(double seconds, out DateTimeOffset instant)
     {
         double microseconds = Math.Round(seconds * 1e6);
         return TryFromMicroseconds(
-            microseconds >= s_lowestMicroseconds && microseconds <= s_highestMicroseconds ? (long)microseconds : long.MaxValue, out instant);
+            microseconds >= LowestMicroseconds && microseconds <= HighestMicroseconds ? (long)microseconds : long.MaxValue, out instant);
     }
 
     /// <summary>A decimal count; what is finer than a microsecond is dropped, as in text.</summary>
@@ -26,12 +26,12 @@ internal static class UnixTime
 
         decimal microseconds = Math.Floor(count * microsecondsPerCount);
         return TryFromMicroseconds(
-            microseconds >= s_lowestMicroseconds && microseconds <= s_highestMicroseconds ? (long)microseconds : long.MaxValue, out instant);
+            microseconds >= LowestMicroseconds && microseconds <= HighestMicroseconds ? (long)microseconds : long.MaxValue, out instant);
     }
 
     private static bool TryFromMicroseconds(long microseconds, out DateTimeOffset instant)
     {
-        if (microseconds < s_lowestMicroseconds || microseconds > s_highestMicroseconds)
+        if (microseconds < LowestMicroseconds || microseconds > HighestMicroseconds)
         {
             instant = default;
             return false;

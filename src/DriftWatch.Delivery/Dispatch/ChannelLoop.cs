@@ -1,3 +1,4 @@
+using System.Diagnostics;
 using System.Threading.Channels;
 using DriftWatch.Plant.Jobs;
 using Microsoft.Extensions.Logging;
@@ -33,6 +34,10 @@ internal sealed class ChannelLoop(
     private readonly Dictionary<string, OutboxEntry> _doubtful = new(StringComparer.Ordinal);
 
     private int _failures;
+    private volatile ChannelStatus _status = new(channel.Name, 0, 0, null, null);
+
+    /// <summary>How it stands; from any thread.</summary>
+    public ChannelStatus Status => _status;
 
     public void Signal() => _ = _signal.Writer.TryWrite(true);
 
@@ -90,6 +95,7 @@ internal sealed class ChannelLoop(
         {
             // The outbox itself: the store may come back, and then the notice is delivered again under the same key.
             DeliveryLog.OutboxFailed(log, failure, channel.Name);
+            Fails(failure.Message);
             return Outcome.Away;
         }
     }
@@ -118,6 +124,8 @@ internal sealed class ChannelLoop(
     {
         using CancellationTokenSource timeout = new(options.DeliveryTimeout, clock);
         using CancellationTokenSource either = CancellationTokenSource.CreateLinkedTokenSource(cancellationToken, timeout.Token);
+        using Activity? trace = DeliveryTracing.Source.StartActivity("deliver", ActivityKind.Producer);
+        _ = trace?.SetTag("channel", channel.Name).SetTag("notice", entry.Notice.Key).SetTag("vessel", entry.Notice.Job.VesselId);
         try
         {
             await channel.DeliverAsync(entry.Notice, either.Token).ConfigureAwait(false);
@@ -130,12 +138,15 @@ internal sealed class ChannelLoop(
         }
         catch (Exception failure) when (!cancellationToken.IsCancellationRequested)
         {
-            MarkFailed(entry, failure, timeout.IsCancellationRequested ? $"not taken within {options.DeliveryTimeout}" : failure.Message);
+            string reason = timeout.IsCancellationRequested ? $"not taken within {options.DeliveryTimeout}" : failure.Message;
+            Fails(reason);
+            MarkFailed(entry, failure, reason);
             _doubtful[entry.Notice.Job.VesselId] = entry;
             return false;
         }
 
         outbox.MarkDelivered(channel.Name, entry.Sequence);
+        _status = new ChannelStatus(channel.Name, _status.Delivered + 1, _status.Failed, null, null);
         DeliveryLog.Delivered(log, channel.Name, entry.Notice.Key, entry.Tries);
         ChannelWorks(entry);
         return true;
@@ -172,6 +183,13 @@ internal sealed class ChannelLoop(
         _refused[entry.Notice.Job.VesselId] =
             clock.GetUtcNow() + RetryDelay.After(refusals, options.FirstRetry, options.LongestRetry, jitter());
     }
+
+    private void Fails(string reason) => _status = _status with
+    {
+        Failed = _status.Failed + 1,
+        Fault = reason,
+        FailingSince = _status.FailingSince ?? clock.GetUtcNow(),
+    };
 
     private void MarkFailed(OutboxEntry entry, Exception failure, string reason)
     {

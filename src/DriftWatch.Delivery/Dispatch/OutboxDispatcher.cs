@@ -50,6 +50,9 @@ public sealed class OutboxDispatcher
         _loops = [.. channels.Select(channel => new ChannelLoop(outbox, channel, options, clock, Jitter, log))];
     }
 
+    /// <summary>How each channel stands. From any thread.</summary>
+    public IReadOnlyList<ChannelStatus> Status => [.. _loops.Select(loop => loop.Status)];
+
     /// <summary>Tells that notices have entered the outbox. Cheap; from any thread.</summary>
     public void Signal()
     {

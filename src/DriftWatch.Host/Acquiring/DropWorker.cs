@@ -1,4 +1,5 @@
 using DriftWatch.Acquisition.Files;
+using DriftWatch.Host.Health;
 using DriftWatch.Storage;
 using Microsoft.Extensions.Hosting;
 using Microsoft.Extensions.Logging;
@@ -6,7 +7,7 @@ using Microsoft.Extensions.Logging;
 namespace DriftWatch.Host.Acquiring;
 
 /// <summary>Looks into the watched folder from time to time.</summary>
-internal sealed class DropWorker(DropFolder folder, ILogger<DropWorker> log) : BackgroundService
+internal sealed class DropWorker(DropFolder folder, ServiceHealth health, ILogger<DropWorker> log) : BackgroundService
 {
     private static readonly TimeSpan LookEvery = TimeSpan.FromSeconds(2);
 
@@ -28,11 +29,15 @@ internal sealed class DropWorker(DropFolder folder, ILogger<DropWorker> log) : B
                         HostLog.FileTaken(log, file.File, file.Readings, file.Rejected);
                     }
                 }
+
+                health.Settle(ServicePart.Drops, "files");
             }
             catch (Exception exception) when (exception is IOException or UnauthorizedAccessException or StoreUnavailableException)
             {
                 // The file stays where it is and is tried again.
                 HostLog.DropsWait(log, exception, exception.Message);
+                health.Raise(ServicePart.Drops, new Complaint(
+                    "files", HealthState.Degraded, exception.Message, "The file stays and is tried again every 2 s: let this user read and move it, and see the store."));
             }
             catch (OperationCanceledException)
             {

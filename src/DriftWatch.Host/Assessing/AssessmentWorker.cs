@@ -1,4 +1,5 @@
 using DriftWatch.Delivery.Dispatch;
+using DriftWatch.Host.Health;
 using DriftWatch.Storage;
 using Microsoft.Extensions.Hosting;
 using Microsoft.Extensions.Logging;
@@ -7,7 +8,7 @@ namespace DriftWatch.Host.Assessing;
 
 /// <summary>Assesses vessels as their readings come, and notices silence once a minute while nothing waits.</summary>
 internal sealed class AssessmentWorker(
-    Assessor assessor, WorkSignal signal, OutboxDispatcher dispatcher, PlantClock plantClock, ILogger<AssessmentWorker> log) : BackgroundService
+    Assessor assessor, WorkSignal signal, OutboxDispatcher dispatcher, PlantClock plantClock, ServiceHealth health, ILogger<AssessmentWorker> log) : BackgroundService
 {
     private static readonly TimeSpan LookForSilence = TimeSpan.FromMinutes(1);
 
@@ -37,11 +38,14 @@ internal sealed class AssessmentWorker(
                     dispatcher.Signal();
                     nextLook = now + LookForSilence;
                 }
+
+                health.Settle(ServicePart.Assessment, "store");
             }
             catch (StoreUnavailableException exception)
             {
                 // Nothing is lost: what waits is still waiting when the store is back.
                 HostLog.AssessmentWaits(log, exception, exception.Message);
+                health.Raise(ServicePart.Assessment, new Complaint("store", HealthState.Failed, exception.Message, "It goes on by itself once the store can be used again; see the store."));
             }
 
             if (wait == BetweenRounds)

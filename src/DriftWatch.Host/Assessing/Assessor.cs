@@ -1,3 +1,5 @@
+using System.Collections.Concurrent;
+using System.Diagnostics;
 using DriftWatch.Plant.Following;
 using DriftWatch.Plant.History;
 using DriftWatch.Plant.Register;
@@ -18,10 +20,12 @@ internal sealed class Assessor
     private readonly IVesselHistory _history;
     private readonly Dictionary<string, VesselAnalyst> _analysts = new(StringComparer.Ordinal);
     private readonly Dictionary<string, DateTimeOffset> _leftOutUntil = new(StringComparer.Ordinal);
+    private readonly ConcurrentDictionary<string, string> _failed = new(StringComparer.Ordinal);
     private readonly TimeProvider _clock;
     private readonly ILogger<Assessor> _log;
     private VesselRegister _seen;
     private long _passedToTicks;
+    private long _steps;
 
     public Assessor(LiveRegister register, IVesselHistory history, TimeProvider clock, ILogger<Assessor> log)
     {
@@ -34,6 +38,12 @@ internal sealed class Assessor
 
     /// <summary>Up to when time has passed for all vessels, UTC. From any thread.</summary>
     public DateTimeOffset PassedTo => new(Interlocked.Read(ref _passedToTicks), TimeSpan.Zero);
+
+    /// <summary>Vessels whose last step failed, with the reason. From any thread.</summary>
+    public IReadOnlyDictionary<string, string> Failed => _failed;
+
+    /// <summary>Steps made since the start. From any thread.</summary>
+    public long Steps => Interlocked.Read(ref _steps);
 
     /// <summary>Whether the register has news that time has not passed over yet.</summary>
     public bool TimeIsDue { get; private set; }
@@ -95,15 +105,21 @@ internal sealed class Assessor
             return false;
         }
 
+        using Activity? trace = AssessmentTracing.Source.StartActivity("assess");
+        _ = trace?.SetTag("vessel", vessel.Id);
         try
         {
             AnalystOf(vessel).Step(now);
             _leftOutUntil.Remove(vessel.Id);
+            _failed.TryRemove(vessel.Id, out _);
+            Interlocked.Increment(ref _steps);
             return true;
         }
         catch (Exception exception) when (exception is not (StoreUnavailableException or OperationCanceledException or OutOfMemoryException))
         {
             HostLog.VesselFailed(_log, exception, vessel.Id, exception.Message);
+            _ = trace?.SetStatus(ActivityStatusCode.Error, exception.Message);
+            _failed[vessel.Id] = exception.Message;
             _leftOutUntil[vessel.Id] = _clock.GetUtcNow() + TryAgainAfter;
             return false;
         }

@@ -8,6 +8,9 @@ internal static class ExitCode
     /// <summary>Done, and asked to say so: at least one vessel needs a hand.</summary>
     public const int NeedsAHand = 1;
 
+    /// <summary>The service that was asked is not ready.</summary>
+    public const int NotReady = 1;
+
     /// <summary>The command line or an input cannot be used; the message says why and how to mend it.</summary>
     public const int BadInput = 2;
 

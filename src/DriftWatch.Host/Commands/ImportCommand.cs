@@ -44,8 +44,8 @@ internal static class ImportCommand
         }
 
         Directory.CreateDirectory(settings.DataFolder);
-        using var store = new PlantStore(new StoreOptions { Path = ServiceComposition.StorePath(settings) });
-        var importer = new LoggerImporter(register, store, profile);
+        using var store = new PlantStore(ServiceComposition.StoreOptionsOf(settings));
+        var importer = new LoggerImporter(register, new ConsiderateSink(store), profile);
         List<ImportedFile> imported = await WorkProgress.RunAsync(
             Terminal.Create(), "Logger files", files, told => Task.Run(() => Import(importer, files, told, stop), stop));
         foreach (ImportedFile file in imported)

@@ -21,6 +21,7 @@ internal static class PeopleCommand
         Disable("enable", "Let someone in again.", false),
         Reset(),
         ChangeRole(),
+        Token(),
     };
 
     private static Command Add()
@@ -48,9 +49,9 @@ internal static class PeopleCommand
                 PasswordHash = new Passwords().Hash(password),
                 Made = Now(),
             };
-            return store.Add(account, Entry("person added", who, after: account.Person.Role.ToString()))
-                ? Say($"{who} may sign in as {Word(account.Person.Role)}.")
-                : Refuse($"There is already someone named {who}.");
+            return After(
+                store.Add(account, Entry("person added", who, after: account.Person.Role.ToString())),
+                $"{who} may sign in as {Word(account.Person.Role)}.");
         }));
         return command;
     }
@@ -114,6 +115,33 @@ internal static class PeopleCommand
         return command;
     }
 
+    private static Command Token()
+    {
+        (Option<FileInfo> settings, Argument<string> name) = (SettingsOption.Create(), Name());
+        Argument<string> label = new("for") { Description = "What the token is for." };
+        Option<Role> role = new("--role") { Description = "What it may do at most: viewer, technician, engineer or administrator.", DefaultValueFactory = _ => Role.Viewer };
+        Option<int> days = new("--days") { Description = "Days until it ends, 1 to 366.", DefaultValueFactory = _ => AccessTokens.UsualDays };
+        Command command = new("token", "Make an access token of someone for a program; it is shown once and not kept.") { settings, name, label, role, days };
+        command.SetAction(parsed => WithStore(parsed.GetRequiredValue(settings), store =>
+        {
+            string who = parsed.GetRequiredValue(name);
+            if (store.Accounts().Where(account => string.Equals(account.Person.Name, who, StringComparison.OrdinalIgnoreCase)).ToList() is not [var owner])
+            {
+                return Refuse($"There is nobody, or more than one, named {who}; 'people list' shows who there is.");
+            }
+
+            (string? objection, AccessToken? token, string secret) = AccessTokens.Make(owner.Person, parsed.GetRequiredValue(label), parsed.GetValue(role), parsed.GetValue(days), Now());
+            if (token is null)
+            {
+                return Refuse(objection!);
+            }
+
+            store.Add(token, AccessTokens.KeyOf(secret), Entry("token made", owner.Person.Name, after: AccessTokens.Words(token)));
+            return Say(secret);
+        }));
+        return command;
+    }
+
     private static int Change(FileInfo settings, string name, string what, Func<Account, Account> change, string said) => WithStore(settings, store =>
     {
         if (store.AccountNamed(name) is not { } account)
@@ -123,10 +151,10 @@ internal static class PeopleCommand
 
         Account after = change(account);
         (string before, string then) = after.Person.Role == account.Person.Role ? ("", "") : (account.Person.Role.ToString(), after.Person.Role.ToString());
-        return store.Change(account.Person.Id, _ => after, Entry(what, account.Person.Name, before, then)) is { } objection
-            ? Refuse(objection)
-            : Say($"{account.Person.Name} {said}");
+        return After(store.Change(account.Person.Id, _ => after, Entry(what, account.Person.Name, before, then), now => now == account), $"{account.Person.Name} {said}");
     });
+
+    private static int After(WriteOutcome outcome, string said) => outcome.Kind == WriteOutcomeKind.Done ? Say(said) : Refuse(outcome.Why);
 
     private static Argument<string> Name() => new("name") { Description = "Name to sign in with." };
 

@@ -66,7 +66,7 @@ internal static class QueueCommand
 
     private static Command Status() => OnStore("status", "Show how many notices wait and how many are set aside, by channel.", (settings, store) =>
     {
-        Dictionary<string, long> waiting = store.WaitingNotices().ToDictionary(one => one.Channel, one => one.Waiting, StringComparer.Ordinal);
+        Dictionary<string, long> waiting = store.WaitingNotices().ToDictionary(one => one.Channel, one => one.Count, StringComparer.Ordinal);
         Dictionary<string, int> dead = store.DeadLetters().GroupBy(letter => letter.Channel).ToDictionary(one => one.Key, one => one.Count(), StringComparer.Ordinal);
         string[] names = [.. settings.Queue.Names()];
         foreach (string name in names.Concat(waiting.Keys.Concat(dead.Keys).Except(names).Order(StringComparer.Ordinal)))

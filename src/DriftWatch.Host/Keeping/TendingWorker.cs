@@ -1,4 +1,5 @@
 using DriftWatch.Host.Assessing;
+using DriftWatch.Host.Health;
 using DriftWatch.Storage;
 using Microsoft.Extensions.Hosting;
 using Microsoft.Extensions.Logging;
@@ -6,7 +7,7 @@ using Microsoft.Extensions.Logging;
 namespace DriftWatch.Host.Keeping;
 
 /// <summary>Packs the days that are over and lets go of what is past its retention, once an hour.</summary>
-internal sealed class TendingWorker(PlantStore store, PlantClock plantClock, ILogger<TendingWorker> log) : BackgroundService
+internal sealed class TendingWorker(PlantStore store, PlantClock plantClock, ServiceHealth health, ILogger<TendingWorker> log) : BackgroundService
 {
     private static readonly TimeSpan Interval = TimeSpan.FromHours(1);
 
@@ -18,11 +19,13 @@ internal sealed class TendingWorker(PlantStore store, PlantClock plantClock, ILo
             try
             {
                 store.Tend(plantClock.Now, stoppingToken);
+                health.Settle(ServicePart.Store, "packing");
             }
             catch (StoreUnavailableException exception)
             {
                 // What is left is done at the next round.
                 HostLog.TendingWaits(log, exception, exception.Message);
+                health.Raise(ServicePart.Store, new Complaint("packing", HealthState.Degraded, exception.Message, "What is left is packed at the next round, once an hour."));
             }
         }
     }

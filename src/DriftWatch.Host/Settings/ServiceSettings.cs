@@ -27,6 +27,12 @@ public sealed record ServiceSettings
     /// <summary>The pages and their interface for programs; null for none. Default on 127.0.0.1:8085.</summary>
     public WebSettings? Web { get; init; } = new();
 
+    /// <summary>Where metrics and traces are sent; nowhere by default.</summary>
+    public TelemetrySettings Telemetry { get; init; } = new();
+
+    /// <summary>How the log is written.</summary>
+    public LogSettings Log { get; init; } = new();
+
     /// <summary>Unit of pressure for people: bar, MPa, kPa or psi; default bar.</summary>
     public string PressureUnit { get; init; } = "bar";
 }

@@ -125,6 +125,16 @@ internal static class SettingsReader
             yield return fault;
         }
 
+        foreach (string fault in settings.Telemetry.Faults())
+        {
+            yield return fault;
+        }
+
+        if (settings.Log.Format is not ("text" or "json"))
+        {
+            yield return $"log.format is '{settings.Log.Format}': give \"text\" or \"json\".";
+        }
+
         if (!Units.TryParse(settings.PressureUnit, out _))
         {
             yield return $"pressureUnit is '{settings.PressureUnit}': give {Units.Names}.";

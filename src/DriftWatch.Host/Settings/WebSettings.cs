@@ -38,8 +38,8 @@ public sealed record WebSettings
     /// <summary>Hours after which everyone signs in anew, 1 to 168; default 12.</summary>
     public int SessionHours { get; init; } = 12;
 
-    /// <summary>Minutes without use after which a session ends, 5 to 1440; default 60.</summary>
-    public int IdleMinutes { get; init; } = 60;
+    /// <summary>Minutes without use after which a session ends, 5 to 1440; default 30.</summary>
+    public int IdleMinutes { get; init; } = 30;
 
     internal bool HasSignIn => SignIn != "none";
 

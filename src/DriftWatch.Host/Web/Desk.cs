@@ -1,7 +1,10 @@
 using DriftWatch.Gas.Units;
 using DriftWatch.Host.Assessing;
+using DriftWatch.Host.Health;
+using DriftWatch.Host.Registering;
 using DriftWatch.Plant.Register;
 using DriftWatch.Storage;
+using Microsoft.Extensions.Logging.Abstractions;
 
 namespace DriftWatch.Host.Web;
 
@@ -21,6 +24,15 @@ public sealed record Desk(LiveRegister Vessels, PlantStore Store, PlantClock Clo
     /// <summary>Folder of the keys under which cookies and form tokens are sealed; null for keys that a restart forgets.</summary>
     public string? KeyFolder { get; init; }
 
+    /// <summary>What changes the register file; null where the register is only shown.</summary>
+    public RegisterEditor? Editor { get; init; }
+
     /// <summary>Where raw readings are read back from; the store itself unless told otherwise.</summary>
     public IReadingHistory History { get; init; } = Store;
+
+    /// <summary>How the service behind the pages stands; knows no part where none runs.</summary>
+    public ServiceHealth Health { get; init; } = new(TimeProvider.System, NullLogger<ServiceHealth>.Instance);
+
+    /// <summary>The figures of the service as Prometheus text; none where no service runs behind the pages.</summary>
+    public Func<string> Metrics { get; init; } = () => "";
 }

@@ -1,12 +1,15 @@
 using System.Net;
 using System.Text.Json;
 using System.Text.Json.Serialization;
+using DriftWatch.Host.Health;
 using DriftWatch.Host.Settings;
+using DriftWatch.Host.Web.Alarms;
 using DriftWatch.Host.Web.Api;
 using DriftWatch.Host.Web.Charging;
 using DriftWatch.Host.Web.Fleet;
 using DriftWatch.Host.Web.Pages;
 using DriftWatch.Host.Web.People;
+using DriftWatch.Host.Web.Register;
 using DriftWatch.Host.Web.Sheets;
 using Microsoft.AspNetCore.Authentication;
 using Microsoft.AspNetCore.Builder;
@@ -15,6 +18,7 @@ using Microsoft.AspNetCore.DataProtection.KeyManagement;
 using Microsoft.AspNetCore.Hosting;
 using Microsoft.AspNetCore.Http;
 using Microsoft.AspNetCore.Http.Json;
+using Microsoft.AspNetCore.Routing;
 using Microsoft.Extensions.DependencyInjection;
 using Microsoft.Extensions.Hosting;
 using Microsoft.Extensions.Logging;
@@ -26,6 +30,9 @@ internal static class DeskApplication
 {
     /// <summary>No page or call takes more than a short form.</summary>
     private const int GreatestBodyBytes = 64 * 1024;
+
+    /// <summary>Programs show a token, browsers a cookie.</summary>
+    private const string Door = "door";
 
     /// <summary>The application, not started.</summary>
     /// <exception cref="InvalidOperationException">The settings have a fault; the certificate cannot be read.</exception>
@@ -62,7 +69,8 @@ internal static class DeskApplication
         services.AddHttpContextAccessor();
         AddPeople(services, desk, settings);
         services.AddProblemDetails();
-        services.AddOpenApi("v1", ApiDescription.Shape);
+        services.AddOpenApi("v1", options => ApiDescription.Shape(options, SessionDoor.CookieName(settings, "driftwatch-session")));
+        services.Configure<RouteHandlerOptions>(options => options.ThrowOnBadRequest = true);
         services.Configure<JsonOptions>(options => Shape(options.SerializerOptions));
         WebApplication application = builder.Build();
         if (settings.BehindProxy is { } proxy)
@@ -75,6 +83,11 @@ internal static class DeskApplication
         application.UseStatusCodePages(context => Failures.AnswerAsync(context.HttpContext));
         application.UseRouting();
         application.UseAuthentication();
+        if (settings.HasSignIn)
+        {
+            application.UseRateLimiter();
+        }
+
         application.Use(OwnPasswordFirst);
         application.UseAuthorization();
         application.UseMiddleware<FormGuard>();
@@ -84,7 +97,12 @@ internal static class DeskApplication
         application.MapPages();
         application.MapSheets();
         application.MapCharging();
+        application.MapAlarms();
+        application.MapRegister(desk);
         application.MapApi();
+        application.MapRegisterCalls(desk);
+        application.MapPeopleCalls(settings);
+        application.MapHealth();
         return application;
     }
 
@@ -93,14 +111,22 @@ internal static class DeskApplication
         services.AddSingleton(desk.Time);
         services.AddSingleton<Passwords>();
         services.AddSingleton<SignInLimiter>();
+        services.AddSingleton<PendingImports>();
         services.AddDataProtection().SetApplicationName("DriftWatch");
         services.Configure<KeyManagementOptions>(options => options.XmlRepository = desk.KeyFolder is { } folder ? new KeyFolder(folder) : new ForgetfulKeys());
-        AuthenticationBuilder authentication = services.AddAuthentication(SessionDoor.Scheme).AddCookie(SessionDoor.Scheme, options => SessionDoor.Shape(options, settings));
+        AuthenticationBuilder authentication = services.AddAuthentication(Door)
+            .AddPolicyScheme(Door, null, options => options.ForwardDefaultSelector = context =>
+                settings.HasSignIn && context.Request.Headers.Authorization.Count > 0 && context.Request.Path.StartsWithSegments("/api", StringComparison.OrdinalIgnoreCase)
+                    ? TokenDoor.SchemeName
+                    : SessionDoor.Scheme)
+            .AddScheme<AuthenticationSchemeOptions, TokenDoor>(TokenDoor.SchemeName, null)
+            .AddCookie(SessionDoor.Scheme, options => SessionDoor.Shape(options, settings));
         if (settings.Oidc is not null)
         {
             authentication.AddOpenIdConnect(OidcDoor.Scheme, options => OidcDoor.Shape(options, settings));
         }
 
+        services.AddRateLimiter(CallLimit.Shape);
         Policies.Add(services, settings.HasSignIn);
         services.AddAntiforgery(options =>
         {
@@ -143,5 +169,8 @@ internal static class DeskApplication
         options.PropertyNamingPolicy = JsonNamingPolicy.CamelCase;
         options.Converters.Add(new JsonStringEnumConverter(JsonNamingPolicy.CamelCase, allowIntegerValues: false));
         options.NumberHandling = JsonNumberHandling.Strict;
+        options.UnmappedMemberHandling = JsonUnmappedMemberHandling.Disallow;
+        options.RespectNullableAnnotations = true;
+        options.RespectRequiredConstructorParameters = true;
     }
 }

@@ -4,6 +4,8 @@ using DriftWatch.Storage;
 using Microsoft.AspNetCore.Diagnostics;
 using Microsoft.AspNetCore.Http;
 using Microsoft.AspNetCore.Http.HttpResults;
+using Microsoft.Extensions.DependencyInjection;
+using Microsoft.Extensions.Logging;
 
 namespace DriftWatch.Host.Web;
 
@@ -16,20 +18,33 @@ internal static class Failures
         (int status, string title, string detail) = failure switch
         {
             StoreUnavailableException => (StatusCodes.Status503ServiceUnavailable, "The store cannot be read now.", failure.Message),
-            BadHttpRequestException bad => (bad.StatusCode, "The request cannot be used.", bad.Message),
+            BadHttpRequestException bad => (bad.StatusCode, "The request cannot be used.", bad.InnerException is { } inner ? $"{bad.Message} {inner.Message}" : bad.Message),
             not null => (StatusCodes.Status500InternalServerError, "Something failed that should not have.", "The log of the service says what."),
             null when context.Items.ContainsKey(FormGuard.Refused) =>
                 (StatusCodes.Status403Forbidden, "The form is not taken.", "It did not come from a page of this service, or the page is too old: open the page anew and send it again."),
+            null when context.Items.ContainsKey(FormGuard.NeedsToken) =>
+                (StatusCodes.Status403Forbidden, "A session does not do here.", "What changes something through the interface for programs takes an access token: make one on your own page and give it in the header Authorization: Bearer TOKEN."),
             null => Plain(context),
         };
         context.Response.StatusCode = status;
+        if (status == StatusCodes.Status403Forbidden)
+        {
+            HostLog.Refused(
+                context.RequestServices.GetRequiredService<ILoggerFactory>().CreateLogger(typeof(Failures)),
+                context.Person()?.Name ?? "nobody signed in", context.From(), context.Request.Method, context.Request.Path);
+        }
+
         return context.Request.Path.StartsWithSegments("/api", StringComparison.OrdinalIgnoreCase)
             ? TypedResults.Problem(detail, context.Request.Path, status, title).ExecuteAsync(context)
-            : new RazorComponentResult<FailurePage>(new Dictionary<string, object?> { ["Status"] = status, ["Heading"] = title, ["Detail"] = detail, ["Desk"] = context.RequestServices.GetService(typeof(Desk)) })
-            {
-                StatusCode = status,
-            }.ExecuteAsync(context);
+            : Page((Desk)context.RequestServices.GetService(typeof(Desk))!, status, title, detail).ExecuteAsync(context);
     }
+
+    /// <summary>A page that says what was not done and why.</summary>
+    public static RazorComponentResult<FailurePage> Page(Desk desk, int status, string heading, string detail, string back = "/") =>
+        new(new Dictionary<string, object?> { ["Heading"] = heading, ["Detail"] = detail, ["Desk"] = desk, ["Back"] = back })
+        {
+            StatusCode = status,
+        };
 
     private static (int Status, string Title, string Detail) Plain(HttpContext context) => context.Response.StatusCode switch
     {
@@ -38,7 +53,8 @@ internal static class Failures
             ? $"Your role is {person.Role.ToString().ToLowerInvariant()}; this needs a higher one. Your administrator gives it."
             : "There is no sign-in here, so the pages can only be read: give web.signIn in the settings to change things."),
         int status and StatusCodes.Status404NotFound => (status, "Nothing is here.", "The address names no page, vessel or window that is known."),
-        int status and StatusCodes.Status405MethodNotAllowed => (status, "It can only be read.", "Ask with GET."),
+        int status and StatusCodes.Status405MethodNotAllowed => (status, "That cannot be done here.", "The header Allow says what can."),
+        int status and StatusCodes.Status429TooManyRequests => (status, "Too many requests.", "Wait as many seconds as Retry-After says, then go on."),
         int status => (status, "The request cannot be used.", $"Status {status}."),
     };
 }

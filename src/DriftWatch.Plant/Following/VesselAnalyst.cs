@@ -66,20 +66,24 @@ public sealed class VesselAnalyst
             DateTimeOffset? back = changed < view.Inbox?.Earliest || view.Inbox is null ? changed : view.Inbox.Earliest;
             if (back <= follower.Instant && follower.LastReading > DateTimeOffset.MinValue)
             {
-                (follower, rewind) = GoBack(follower.State, EarliestFrom(back.Value, view), restored);
+                (follower, rewind) = GoBack(follower.State, back.Value, view.HeldFrom, restored);
+            }
+            else if (follower.LastReading == DateTimeOffset.MinValue)
+            {
+                // No state, or one of an older version: made anew from all readings, whatever stands there.
+                (follower, rewind) = StartOver(view.HeldFrom);
             }
             else if (changed is not null)
             {
                 follower = Follow(follower.State);
             }
 
-            // No state, or one of an older version: made anew from all readings, whatever stands there.
-            rewind ??= follower.LastReading == DateTimeOffset.MinValue ? new Rewind(DateTimeOffset.MinValue, DateTimeOffset.MinValue) : null;
             if (view.Inbox is not null || rewind is not null)
             {
-                foreach (Reading reading in view.ReadingsAfter(follower.LastReading))
+                TakeIn(follower, view);
+                if (follower.LastReading == DateTimeOffset.MinValue)
                 {
-                    follower.Accept(reading);
+                    rewind = null; // Nothing was ever read of this vessel.
                 }
             }
 
@@ -99,28 +103,21 @@ public sealed class VesselAnalyst
         }
     }
 
+    private static void TakeIn(VesselFollower follower, IVesselView view)
+    {
+        DateTimeOffset before = view.HeldFrom > DateTimeOffset.MinValue ? view.HeldFrom.AddTicks(-1) : DateTimeOffset.MinValue;
+        foreach (Reading reading in view.ReadingsAfter(follower.LastReading > before ? follower.LastReading : before))
+        {
+            follower.Accept(reading);
+        }
+    }
+
     private VesselFollower Load()
     {
         // What the store says already is not written again: the moment of an assessment is that of its news.
         _saved = _history.LastAssessment(_vessel.Id) is { } last ? (last.Verdict, last.Reason) : null;
         _savedBasis = _history.BasisOf(_vessel.Id);
         return Follow(Read(_history.CheckpointBefore(_vessel.Id, DateTimeOffset.MaxValue)) ?? FollowerState.Start);
-    }
-
-    /// <summary>An instant, or that of the first reading held where it is later: a state from before what is held stays.</summary>
-    private static DateTimeOffset EarliestFrom(DateTimeOffset instant, IVesselView view)
-    {
-        if (instant > DateTimeOffset.MinValue)
-        {
-            return instant;
-        }
-
-        foreach (Reading first in view.ReadingsAfter(DateTimeOffset.MinValue))
-        {
-            return first.Instant;
-        }
-
-        return instant;
     }
 
     private bool Save(VesselFollower follower, long? inboxSequence, Rewind? rewind, List<PrechargeWindow> restored, DateTimeOffset? now)
@@ -173,18 +170,38 @@ public sealed class VesselAnalyst
         return true;
     }
 
+    /// <summary>
+    /// A follower from the beginning. Windows that rest on raw readings past their retention cannot be found again: they are
+    /// taken up as the record has them.
+    /// </summary>
+    private (VesselFollower Follower, Rewind Rewind) StartOver(DateTimeOffset heldFrom)
+    {
+        _recent.Clear();
+        var follower = new VesselFollower(_vessel, FollowerState.Start, []);
+        if (heldFrom == DateTimeOffset.MinValue)
+        {
+            return (follower, new Rewind(DateTimeOffset.MinValue, DateTimeOffset.MinValue));
+        }
+
+        follower.Restore(
+            _history.Windows(_vessel.Id).Where(window => window.Start < heldFrom),
+            [.. _history.LastNotices(_vessel.Id).Where(notice => notice.State == JobState.Open).Select(notice => notice.Job)]);
+        return (follower, new Rewind(DateTimeOffset.MinValue, heldFrom.AddTicks(-1)));
+    }
+
     /// <summary>A follower as it was before an instant: from memory, else from the store, else from the beginning.</summary>
-    private (VesselFollower Follower, Rewind Rewind) GoBack(FollowerState present, DateTimeOffset earliest, List<PrechargeWindow> restored)
+    private (VesselFollower Follower, Rewind Rewind) GoBack(
+        FollowerState present, DateTimeOffset earliest, DateTimeOffset heldFrom, List<PrechargeWindow> restored)
     {
         _recent.RemoveAll(state => state.Instant >= earliest);
         FollowerState state = _recent.Count > 0
             ? _recent[^1]
             : Read(_history.CheckpointBefore(_vessel.Id, earliest)) ?? FollowerState.Start;
-        if (present.Tracker.Segments.LastRevocation > state.Tracker.Last)
+        if (present.Tracker.Segments.LastRevocation > state.Tracker.Last || state.Instant < heldFrom)
         {
-            // Points of a segment were taken back since: the record of windows no longer shows what they were.
-            state = FollowerState.Start;
-            _recent.Clear();
+            // Points of a segment were taken back since: the record of windows no longer shows what they were. Or readings
+            // that came after the state are gone.
+            return StartOver(heldFrom);
         }
 
         restored.AddRange(state.Tracker.Segments.Pending);

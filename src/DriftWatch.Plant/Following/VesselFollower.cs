@@ -69,6 +69,30 @@ public sealed class VesselFollower
         }
     }
 
+    /// <summary>
+    /// Takes up windows as the record has them, where their readings are gone: jobs and alarms follow from them, each at the
+    /// end of its window. Jobs that the queue has been told of and that still stand keep their keys; what else there was to
+    /// tell is old news.
+    /// </summary>
+    /// <param name="windows">Windows of any standing in order of time, before any reading that is still to be taken in.</param>
+    /// <param name="told">Open jobs that the queue was told of.</param>
+    public void Restore(IEnumerable<PrechargeWindow> windows, IReadOnlyCollection<Job> told)
+    {
+        foreach (PrechargeWindow window in windows)
+        {
+            AdvanceTo(window.Start);
+            _tracker.Restore(window);
+            if (window.Standing == WindowStanding.Accepted)
+            {
+                _ = Advance(window.End);
+            }
+        }
+
+        _notices.Clear();
+        _ledger = new LedgerState([.. _ledger.Standing.Select(standing =>
+            told.FirstOrDefault(job => job.Cause == standing.Job.Cause) is { } job ? standing with { Job = job } : standing)]);
+    }
+
     /// <summary>Lets time pass: notices, each at its own moment, what time alone brings up to an instant.</summary>
     public void AdvanceTo(DateTimeOffset instant)
     {

@@ -13,6 +13,11 @@ public interface IVesselView : IDisposable
     VesselInbox? Inbox { get; }
 
     /// <summary>
+    /// From when on all raw readings are held, UTC; those before are past their retention. The minimum when none are gone.
+    /// </summary>
+    DateTimeOffset HeldFrom { get; }
+
+    /// <summary>
     /// Readings with an instant strictly after the one given, in the order of <see cref="Reading.CompareTo"/>,
     /// streamed; one enumeration at a time.
     /// </summary>

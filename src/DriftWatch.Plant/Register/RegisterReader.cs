@@ -226,6 +226,7 @@ public static partial class RegisterReader
         }
 
         sensors.Close();
+        TimeSpan Lateness(Signal signal) => sources.FirstOrDefault(source => source.Signal == signal)?.ArrivalUncertainty ?? TimeSpan.Zero;
         if (id is null || description is null || place is null || type is null || volume is null || precharge is null
             || ambient is null || loss is null || gasPressure is null || gasTemperature is null)
         {
@@ -250,6 +251,8 @@ public static partial class RegisterReader
                 Ambient = ambient.Value,
                 GasPressureSensor = gasPressure,
                 GasTemperatureSensor = gasTemperature,
+                PressureLateness = Lateness(Signal.GasPressure),
+                TemperatureLateness = Lateness(Signal.GasTemperature),
                 FluidPressureSensor = fluidPressure,
                 HasDepressurisedContact = contact is not null,
                 LongestSilence = TimeSpan.FromDays(silence ?? 30),

@@ -15,7 +15,7 @@ public sealed record SourceUnit(string Symbol, SourceQuantity Quantity, double F
     /// <summary>Pascals in one pound-force per square inch: 0.45359237 kg x 9.80665 m/s2 / (0.0254 m)^2.</summary>
     private const double PascalsPerPsi = 0.45359237 * 9.80665 / (0.0254 * 0.0254);
 
-    private static readonly SourceUnit[] s_known =
+    private static readonly SourceUnit[] KnownUnits =
     [
         new("Pa", SourceQuantity.Pressure, 1, 0, IsStandardSenml: true),
         new("hPa", SourceQuantity.Pressure, 100, 0, IsStandardSenml: true),
@@ -29,12 +29,12 @@ public sealed record SourceUnit(string Symbol, SourceQuantity Quantity, double F
     ];
 
     /// <summary>Every unit known.</summary>
-    public static IReadOnlyList<SourceUnit> Known => s_known;
+    public static IReadOnlyList<SourceUnit> Known => KnownUnits;
 
     /// <summary>Finds a unit by its symbol.</summary>
     public static bool TryFind(ReadOnlySpan<char> symbol, [NotNullWhen(true)] out SourceUnit? unit)
     {
-        foreach (SourceUnit candidate in s_known)
+        foreach (SourceUnit candidate in KnownUnits)
         {
             if (symbol.SequenceEqual(candidate.Symbol))
             {

@@ -161,12 +161,20 @@ internal static class Schema
         WorkTable.Creation,
         BasisTable.Creation,
         RegisterAuditTable.Creation,
+        VesselTable.Retention,
+        TokenTable.Creation,
     ];
 
+    /// <summary>Number of the newest step.</summary>
+    public static int Newest => Steps.Length;
+
     /// <summary>Brings a file to the newest schema, all missing steps in one transaction.</summary>
-    public static void Migrate(Session session, string path)
+    public static void Migrate(Session session, string path) => Migrate(session, path, Newest);
+
+    /// <summary>Brings a file to a schema: an older one than the newest is what an older version would have made.</summary>
+    internal static void Migrate(Session session, string path, int upTo)
     {
-        if (Taken(session) == Steps.Length)
+        if (Taken(session) == upTo)
         {
             return; // Nothing to write: a store on a full disk opens too.
         }
@@ -181,12 +189,12 @@ internal static class Schema
                     $"Store '{path}' has schema {taken}, newer than the {Steps.Length} that this version knows: run the newer version, or restore a copy from before the update.");
             }
 
-            for (int step = taken; step < Steps.Length; step++)
+            for (int step = taken; step < upTo; step++)
             {
                 session.ExecuteScript(Steps[step]);
             }
 
-            session.Execute(string.Create(CultureInfo.InvariantCulture, $"PRAGMA user_version = {Steps.Length}"));
+            session.Execute(string.Create(CultureInfo.InvariantCulture, $"PRAGMA user_version = {upTo}"));
             session.Execute("COMMIT");
         }
         catch
@@ -200,7 +208,8 @@ internal static class Schema
         }
     }
 
-    private static int Taken(Session session)
+    /// <summary>Steps that a file has taken.</summary>
+    public static int Taken(Session session)
     {
         Statement version = session.Prepare("PRAGMA user_version");
         _ = version.Row();

@@ -11,7 +11,7 @@ internal static class StoreFailure
         string advice = failure.SqliteErrorCode switch
         {
             raw.SQLITE_FULL => "The disk is full: free space; writing goes on by itself once there is room.",
-            raw.SQLITE_BUSY or raw.SQLITE_LOCKED => "Another process holds the file: stop it, one service a store.",
+            raw.SQLITE_BUSY or raw.SQLITE_LOCKED => "Another process holds the file and did not let go of it in time: try again, or stop it; one service a store.",
             raw.SQLITE_READONLY or raw.SQLITE_PERM => "It may not be written to: give this user the right to write the file and its folder.",
             raw.SQLITE_CANTOPEN => "It cannot be opened: check that the folder is there and that this user may write to it.",
             raw.SQLITE_IOERR => "Reading or writing the disk failed: check disk and connection.",

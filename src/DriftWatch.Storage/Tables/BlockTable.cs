@@ -14,6 +14,8 @@ internal static class BlockTable
 
     public static long DayOf(long id) => id & ((1L << DayBits) - 1);
 
+    public static long VesselOf(long id) => id >> DayBits;
+
     public static Reading[]? Find(Session session, long vessel, long day)
     {
         Statement row = session.Prepare("SELECT content FROM reading_block WHERE id = ?1").Bind(1, Id(vessel, day));

@@ -38,6 +38,15 @@ internal static class CheckpointTable
         return newest;
     }
 
+    /// <summary>Instant of the newest checkpoint of a vessel before an instant, in ticks; null where there is none.</summary>
+    public static long? NewestBefore(Session session, long vessel, long ticks)
+    {
+        Statement row = session.Prepare("SELECT max(instant) FROM checkpoint WHERE vessel = ?1 AND instant < ?2").Bind(1, vessel).Bind(2, ticks);
+        long? newest = row.Row() && !row.IsNull(0) ? row.Long(0) : null;
+        _ = row.Reset();
+        return newest;
+    }
+
     private static List<DateTimeOffset> Kept(Session session, long vessel)
     {
         Statement row = session.Prepare("SELECT instant FROM checkpoint WHERE vessel = ?1 ORDER BY instant").Bind(1, vessel);

@@ -67,14 +67,14 @@ internal static class OutboxTable
     }
 
     /// <summary>How many notices of each channel wait, in order of its name; channels with none are left out.</summary>
-    public static IReadOnlyList<(string Channel, long Waiting)> Waiting(Session session)
+    public static IReadOnlyList<WaitingNotices> Waiting(Session session)
     {
         Statement row = session.Prepare(
-            "SELECT channel, count(*) FROM delivery WHERE delivered = 0 AND set_aside IS NULL GROUP BY channel ORDER BY channel");
-        List<(string, long)> waiting = [];
+            "SELECT channel, count(*), min(sequence) FROM delivery WHERE delivered = 0 AND set_aside IS NULL GROUP BY channel ORDER BY channel");
+        List<WaitingNotices> waiting = [];
         while (row.Row())
         {
-            waiting.Add((row.Text(0), row.Long(1)));
+            waiting.Add(new WaitingNotices(row.Text(0), row.Long(1), row.Long(2)));
         }
 
         return waiting;

@@ -4,12 +4,22 @@ using System.Text;
 using DriftWatch.Plant.Readings;
 using DriftWatch.Storage.Sqlite;
 using DriftWatch.Trends.Readings;
+using Microsoft.Data.Sqlite;
 
 namespace DriftWatch.Storage.Tables;
 
 /// <summary>Takes committed readings in: the new ones enter, those already held change nothing.</summary>
 internal static class ReadingIntake
 {
+    /// <summary>Rows that share a statement while none of them is held yet, as in an import: stepping it costs more than a row.</summary>
+    private const int Together = 32;
+
+    private const string InsertOne = "INSERT INTO recent (slot, vessel, within, value) VALUES (?1, ?2, ?3, ?4) ON CONFLICT DO NOTHING";
+
+    /// <summary>All or none: one that is held already undoes the statement.</summary>
+    private static readonly string InsertTogether =
+        "INSERT INTO recent (slot, vessel, within, value) VALUES " + string.Join(',', Enumerable.Repeat("(?, ?, ?, ?)", Together));
+
     /// <summary>Inserts the readings that are new, and says which vessels have some waiting.</summary>
     /// <returns>The readings that entered, where they are wanted, and those of days past their retention, to be set aside.</returns>
     public static (IReadOnlyList<VesselReading> Entered, IReadOnlyList<QuarantinedMessage> TooOld) Insert(
@@ -27,25 +37,29 @@ internal static class ReadingIntake
         VesselReading[] given = wanted ? [.. readings] : [];
         List<VesselReading> enteredReadings = [];
         SortedDictionary<long, Arrival> entered = [];
-        Statement insert = session.Prepare("INSERT INTO recent (slot, vessel, within, value) VALUES (?1, ?2, ?3, ?4) ON CONFLICT DO NOTHING");
-        foreach (ref readonly Row row in rows.AsSpan())
+        int open = 0;
+        for (int i = 0; i < rows.Length; i++)
         {
-            if (Slots.DayOfSlot(row.Slot) <= lastSealed && Sealed(session, blocks, row))
+            if (Slots.DayOfSlot(rows[i].Slot) > lastSealed || !Sealed(session, blocks, rows[i]))
             {
-                continue;
+                rows[open++] = rows[i];
+            }
+        }
+
+        bool together = true;
+        for (int i = 0; i < open;)
+        {
+            ReadOnlySpan<Row> next = rows.AsSpan(i, together && open - i >= Together ? Together : 1);
+            if (next.Length == 1 ? InsertOneRow(session, next[0]) : together = InsertRows(session, next))
+            {
+                Enter(next);
+            }
+            else if (next.Length > 1)
+            {
+                continue; // One of them is held already, and so are others near it: from here on one by one.
             }
 
-            if (insert.Bind(1, row.Slot).Bind(2, row.Vessel).Bind(3, row.Within).Bind(4, row.Value).Run() == 1)
-            {
-                if (wanted)
-                {
-                    enteredReadings.Add(given[row.Order]);
-                }
-
-                long ticks = Slots.Reading(row.Slot, row.Within, 0).Instant.UtcTicks;
-                Arrival one = new(0, ticks, ticks, 1);
-                entered[row.Vessel] = entered.TryGetValue(row.Vessel, out Arrival others) ? others.JoinedWith(one) : one;
-            }
+            i += next.Length;
         }
 
         if (entered.Count > 0)
@@ -54,6 +68,45 @@ internal static class ReadingIntake
         }
 
         return (enteredReadings, tooOld);
+
+        void Enter(ReadOnlySpan<Row> added)
+        {
+            foreach (ref readonly Row row in added)
+            {
+                if (wanted)
+                {
+                    enteredReadings.Add(given[row.Order]);
+                }
+
+                long ticks = Slots.TicksOf(row.Slot, row.Within);
+                Arrival one = new(0, ticks, ticks, 1);
+                entered[row.Vessel] = entered.TryGetValue(row.Vessel, out Arrival others) ? others.JoinedWith(one) : one;
+            }
+        }
+    }
+
+    private static bool InsertOneRow(Session session, in Row row) =>
+        session.Prepare(InsertOne).Bind(1, row.Slot).Bind(2, row.Vessel).Bind(3, row.Within).Bind(4, row.Value).Run() == 1;
+
+    /// <returns>False, and nothing has changed, when one of them is held already.</returns>
+    private static bool InsertRows(Session session, ReadOnlySpan<Row> rows)
+    {
+        Statement insert = session.Prepare(InsertTogether);
+        int parameter = 0;
+        foreach (ref readonly Row row in rows)
+        {
+            insert.Bind(++parameter, row.Slot).Bind(++parameter, row.Vessel).Bind(++parameter, row.Within).Bind(++parameter, row.Value);
+        }
+
+        try
+        {
+            _ = insert.Run();
+            return true;
+        }
+        catch (SqliteException held) when (held.SqliteErrorCode == SQLitePCL.raw.SQLITE_CONSTRAINT)
+        {
+            return false;
+        }
     }
 
     private static Row[] InKeyOrder(

@@ -14,8 +14,10 @@ internal static class Slots
 
     public static long WithinOf(long ticks, Signal signal) => ((ticks % Ticks) << SignalBits) | (byte)signal;
 
+    public static long TicksOf(long slot, long within) => (slot * Ticks) + (within >> SignalBits);
+
     public static Reading Reading(long slot, long within, double value) =>
-        new((Signal)(within & ((1 << SignalBits) - 1)), Instants.FromTicks((slot * Ticks) + (within >> SignalBits)), value);
+        new((Signal)(within & ((1 << SignalBits) - 1)), Instants.FromTicks(TicksOf(slot, within)), value);
 
     public static long DayOf(long ticks) => ticks / TimeSpan.TicksPerDay;
 

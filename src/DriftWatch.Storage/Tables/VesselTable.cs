@@ -8,6 +8,13 @@ internal sealed class VesselTable
     /// <summary>The number of a vessel by its id, as a scalar for queries that read.</summary>
     public const string NumberOf = "(SELECT id FROM vessel WHERE name = ?1)";
 
+    /// <summary>Newest day (since 0001-01-01) of a vessel whose raw readings have been rolled up; -1 for none.</summary>
+    public const string Retention =
+        """
+        ALTER TABLE vessel ADD COLUMN rolled_up INTEGER NOT NULL DEFAULT -1;
+        UPDATE vessel SET rolled_up = coalesce((SELECT max(id & 4194303) FROM roll_up WHERE id >> 22 = vessel.id), -1);
+        """;
+
     private readonly Dictionary<string, long> _numbers = new(StringComparer.Ordinal);
 
     /// <summary>The number of a vessel, given on first sight. Under the write lock.</summary>
@@ -84,6 +91,19 @@ internal sealed class VesselTable
                 .Bind(2, count)
                 .Run();
         }
+    }
+
+    /// <summary>Says that raw readings up to a day have been rolled up.</summary>
+    public static void RollUpTo(Session session, long vessel, long day) =>
+        session.Prepare("UPDATE vessel SET rolled_up = max(rolled_up, ?2) WHERE id = ?1").Bind(1, vessel).Bind(2, day).Run();
+
+    /// <summary>From when on all raw readings of a vessel are held; the minimum where none are gone.</summary>
+    public static DateTimeOffset HeldFrom(Session session, string vesselId)
+    {
+        Statement row = session.Prepare("SELECT rolled_up FROM vessel WHERE name = ?1").Bind(1, vesselId);
+        long day = row.Row() ? row.Long(0) : -1;
+        _ = row.Reset();
+        return Instants.FromTicks((day + 1) * TimeSpan.TicksPerDay);
     }
 
     public static IReadOnlyList<VesselReadingCount> ReadingCounts(Session session)

@@ -108,6 +108,55 @@ internal sealed class SegmentKeeper
         return (_points.Count == 0 ? Seed(window) : Compare(window)) || charged;
     }
 
+    /// <summary>
+    /// Takes up a window as the record has it, where its readings are gone and it cannot be judged again: a point stays a
+    /// point of its segment, one that waited waits on. What began a segment is told from the levels.
+    /// </summary>
+    /// <param name="window">An accepted or ambiguous window, not before the one taken up last.</param>
+    public void Restore(PrechargeWindow window)
+    {
+        while (_state.ChargesPassed < _charges.Count && _charges[_state.ChargesPassed] <= window.Start)
+        {
+            _state = _state with { ChargesPassed = _state.ChargesPassed + 1, LastCharge = _charges[_state.ChargesPassed], Current = null };
+        }
+
+        if (window.Standing == WindowStanding.Ambiguous)
+        {
+            if (_pending.Count == MostPending)
+            {
+                _pending.RemoveAt(0);
+            }
+
+            _pending.Add(window);
+            return;
+        }
+
+        _pending.Clear();
+        if (_state.Current?.Number != window.Segment)
+        {
+            RestoreSegment(window);
+        }
+
+        Append(window);
+    }
+
+    private void RestoreSegment(PrechargeWindow first)
+    {
+        double? before = _points.Count > 0 ? Expectation.From(_points).At(first.Middle) : null;
+        SegmentCause cause = _state.LastCharge is not null ? SegmentCause.RecordedCharge
+            : before is null ? SegmentCause.FirstWindow
+            : first.PrechargePa > before ? SegmentCause.UnrecordedCharge
+            : SegmentCause.SuddenLoss;
+        _state = _state with
+        {
+            Current = new TrendSegment(first.Segment, _state.LastCharge ?? first.Start, cause),
+            NextNumber = Math.Max(_state.NextNumber, first.Segment + 1),
+            LastCharge = null,
+            PreviousLevelPa = cause == SegmentCause.SuddenLoss ? before : null,
+        };
+        Forget();
+    }
+
     private bool PassCharges(DateTimeOffset instant)
     {
         bool charged = false;

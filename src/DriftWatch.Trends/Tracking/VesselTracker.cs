@@ -151,6 +151,31 @@ public sealed class VesselTracker
         return window is not null && Take(window);
     }
 
+    /// <summary>Takes up a window as the record has it, where its readings are gone and it cannot be found again.</summary>
+    /// <param name="window">The window, of any standing; not before the last reading or window taken in.</param>
+    /// <exception cref="InvalidOperationException">The window lies before what was taken in already.</exception>
+    public void Restore(PrechargeWindow window)
+    {
+        if (window.Start < _last.Instant)
+        {
+            throw new InvalidOperationException($"Window of {window.Start:O} came after {_last.Instant:O}: take up windows in order, before readings.");
+        }
+
+        _firstReading ??= window.Start;
+        _last = new Reading(Signal.GasPressure, window.End, 0);
+        _finder.Know(window.Rest);
+        if (window.Standing == WindowStanding.Rejected)
+        {
+            return;
+        }
+
+        _keeper.Restore(window);
+        if (window.Standing == WindowStanding.Accepted)
+        {
+            _lastWindow = window.End;
+        }
+    }
+
     /// <summary>Windows that are new or whose standing changed since the last call, in the order of the changes.</summary>
     public IReadOnlyList<PrechargeWindow> TakeChangedWindows()
     {

@@ -41,6 +41,15 @@ public sealed record VesselSpecification
     /// <summary>The gas temperature transducer.</summary>
     public required TemperatureSensor GasTemperatureSensor { get; init; }
 
+    /// <summary>
+    /// By how much a gas pressure may be older than the instant it bears, as where a message's arrival is taken for its time;
+    /// 0 (the default) or more.
+    /// </summary>
+    public TimeSpan PressureLateness { get; init; }
+
+    /// <summary>By how much a gas temperature may be older than the instant it bears; 0 (the default) or more.</summary>
+    public TimeSpan TemperatureLateness { get; init; }
+
     /// <summary>The fluid-side pressure transducer, where there is one.</summary>
     public PressureSensor? FluidPressureSensor { get; init; }
 

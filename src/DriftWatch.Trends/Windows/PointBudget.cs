@@ -1,3 +1,4 @@
+using DriftWatch.Gas.Nitrogen;
 using DriftWatch.Gas.Quantities;
 using DriftWatch.Gas.Uncertainty;
 using DriftWatch.Trends.Vessels;
@@ -9,6 +10,12 @@ internal sealed class PointBudget
 {
     /// <summary>Name of the contributor that tells how far the gas may still have been from equilibrium.</summary>
     public const string Settling = "Settling";
+
+    /// <summary>Name of the contributor that tells how well the time of the pressures is known.</summary>
+    public const string PressureTime = "Pressure, time of reading";
+
+    /// <summary>Name of the contributor that tells how well the time of the temperatures is known.</summary>
+    public const string TemperatureTime = "Temperature, time of reading";
 
     /// <summary>
     /// Standard uncertainty of the difference between the sensor's and the gas's mean temperature that differs from
@@ -46,10 +53,11 @@ internal sealed class PointBudget
     /// <param name="temperatureK">Mean gas temperature, K.</param>
     /// <param name="readingsPa">Standard uncertainty of the mean pressure from the scatter of its readings, Pa.</param>
     /// <param name="rateKPerS">Mean rate of the temperature, K/s.</param>
+    /// <param name="ratePaPerS">Mean rate of the pressure, Pa/s.</param>
     /// <param name="lagUncertaintyS">Standard uncertainty of the sensor's lag, s.</param>
     /// <param name="settlingPa">Standard uncertainty of what was left to settle, Pa at the reference temperature.</param>
     public UncertaintyBudget Of(
-        double pressurePa, double temperatureK, double readingsPa, double rateKPerS, double lagUncertaintyS, double settlingPa)
+        double pressurePa, double temperatureK, double readingsPa, double rateKPerS, double ratePaPerS, double lagUncertaintyS, double settlingPa)
     {
         ReadingUncertaintyModel model = _model with
         {
@@ -62,9 +70,34 @@ internal sealed class PointBudget
             ? ReadingUncertainty.OfPressureAtReference(
                 GaugePressure.FromPascals(pressurePa - _vessel.Ambient.Pascals), _vessel.Ambient, temperature, rateKPerS, _vessel.ReferenceTemperature, model)
             : ReadingUncertainty.OfPressureAtReference(pressure, temperature, rateKPerS, _vessel.ReferenceTemperature, model);
-        return settlingPa > 0
-            ? new UncertaintyBudget(budget.Estimate, budget.Unit,
-                [.. budget.Contributors, new UncertaintyContributor(Settling, 1, InputUncertainty.FromStandard(settlingPa), "Pa", Sharing.Random)])
-            : budget;
+        UncertaintyContributor[] more =
+        [
+            new(Settling, 1, InputUncertainty.FromStandard(settlingPa), "Pa", Sharing.Random),
+            .. OfTimes(pressurePa, temperatureK, rateKPerS, ratePaPerS),
+        ];
+        return new UncertaintyBudget(budget.Estimate, budget.Unit, [.. budget.Contributors, .. more.Where(line => line.StandardUncertaintyOfResult > 0)]);
+    }
+
+    /// <summary>
+    /// A reading that was true up to its lateness before the instant it bears, no moment likelier than another, errs by its
+    /// drift over that time: a mean square of the lateness squared over three, as nothing is taken off for it. That pressure
+    /// and temperature may come late together, which does less harm, is not counted on.
+    /// </summary>
+    private IEnumerable<UncertaintyContributor> OfTimes(double pressurePa, double temperatureK, double rateKPerS, double ratePaPerS)
+    {
+        if (_vessel.PressureLateness == TimeSpan.Zero && _vessel.TemperatureLateness == TimeSpan.Zero)
+        {
+            return [];
+        }
+
+        IsochoricSensitivity at = IsochoricSensitivity.At(pressurePa, temperatureK, _vessel.ReferenceTemperature.Kelvins);
+        return
+        [
+            Line(PressureTime, at.AtReferenceByPressurePaPerPa * ratePaPerS, _vessel.PressureLateness),
+            Line(TemperatureTime, at.AtReferenceByTemperaturePaPerK * rateKPerS, _vessel.TemperatureLateness),
+        ];
+
+        static UncertaintyContributor Line(string name, double driftPaPerS, TimeSpan lateness) =>
+            new(name, driftPaPerS, InputUncertainty.FromStandard(lateness.TotalSeconds / Math.Sqrt(3)), "s", Sharing.Random);
     }
 }

@@ -23,11 +23,14 @@ public sealed class UncertaintyShares : IEquatable<UncertaintyShares>
         ("Pressure sensor offset", Sharing.Shared),
         ("Temperature sensor offset", Sharing.Shared),
         ("Equation of state", Sharing.Shared),
+        (PointBudget.PressureTime, Sharing.Random),
+        (PointBudget.TemperatureTime, Sharing.Random),
     ];
 
     private readonly int[] _thousandths;
 
-    private UncertaintyShares(int[] thousandths) => _thousandths = thousandths;
+    /// <summary>Zeros at the end are left off, so that a contributor that came later makes no difference where it has no share.</summary>
+    private UncertaintyShares(int[] thousandths) => _thousandths = thousandths[..(Array.FindLastIndex(thousandths, share => share != 0) + 1)];
 
     /// <summary>No budget is known, as for windows stored before it was kept.</summary>
     public static UncertaintyShares None { get; } = new([]);

@@ -71,6 +71,9 @@ internal sealed class WindowFinder
     /// <summary>First instant of the run that is going on; null when there is none.</summary>
     public DateTimeOffset? RunStart => _blocks.Count == 0 ? null : _blocks[0].First;
 
+    /// <summary>Says that a rest of this number is on record: later ones get higher numbers.</summary>
+    public void Know(long rest) => _nextRest = Math.Max(_nextRest, rest + 1);
+
     /// <summary>Takes a sample in; gives the run that it ended, if it did.</summary>
     public RestRun? Accept(GasSideSample sample)
     {

@@ -220,7 +220,7 @@ internal sealed class WindowJudge
         double rate = curve.Rate(level.From, curve.Count - 1);
         ThermalTime lag = thermal.LagInUse;
         UncertaintyBudget budget = _budget.Of(
-            sum.MeanPressurePa, sum.MeanTemperatureK, level.ReadingsPa / scale, rate, lag.UncertaintySeconds, level.SettlingPa);
+            sum.MeanPressurePa, sum.MeanTemperatureK, level.ReadingsPa / scale, rate, PressureRate(run.Blocks, level.From), lag.UncertaintySeconds, level.SettlingPa);
         return new PrechargeWindow
         {
             Start = sum.First,
@@ -239,6 +239,13 @@ internal sealed class WindowJudge
             Standing = WindowStanding.Accepted,
             Rest = run.Rest,
         };
+    }
+
+    /// <summary>Mean rate of the pressure from one block to the last, Pa/s; 0 between blocks of one instant.</summary>
+    private static double PressureRate(IReadOnlyList<RestBlock> blocks, int from)
+    {
+        double seconds = (blocks[^1].Middle - blocks[from].Middle).TotalSeconds;
+        return seconds > 0 ? (blocks[^1].MeanPressurePa - blocks[from].MeanPressurePa) / seconds : 0;
     }
 
     /// <summary>How the pressure at the reference temperature answers to an error of the temperature, Pa/K.</summary>

@@ -11,8 +11,8 @@ namespace DriftWatch.Acquisition.Tests.Files;
 
 public sealed class LoggerFileReaderTests : IDisposable
 {
-    private static readonly DateTimeOffset s_now = new(2025, 7, 1, 0, 0, 0, TimeSpan.Zero);
-    private static readonly VesselRegister s_register = TestRegister.Of(TestRegister.Vessel("A1", "works/a1"), TestRegister.GasSideOnly("A2"));
+    private static readonly DateTimeOffset Now = new(2025, 7, 1, 0, 0, 0, TimeSpan.Zero);
+    private static readonly VesselRegister Register = TestRegister.Of(TestRegister.Vessel("A1", "works/a1"), TestRegister.GasSideOnly("A2"));
 
     private readonly string _folder = Directory.CreateTempSubdirectory("driftwatch-logger-").FullName;
 
@@ -111,7 +111,7 @@ public sealed class LoggerFileReaderTests : IDisposable
     public void A_gzip_file_is_read_and_a_torn_one_up_to_the_tear()
     {
         string rows = string.Concat(Enumerable.Range(0, 20_000).Select(row => string.Create(
-            CultureInfo.InvariantCulture, $"{s_now.AddSeconds(row - 20_000):yyyy-MM-ddTHH:mm:ssZ},{100 + (row * 7919 % 1000 / 1000.0)}\n")));
+            CultureInfo.InvariantCulture, $"{Now.AddSeconds(row - 20_000):yyyy-MM-ddTHH:mm:ssZ},{100 + (row * 7919 % 1000 / 1000.0)}\n")));
         string file = Path.Combine(_folder, "A1.csv.gz");
         using (GZipStream gzip = new(File.Create(file), CompressionLevel.Fastest))
         {
@@ -234,8 +234,8 @@ public sealed class LoggerFileReaderTests : IDisposable
     {
         string file = Write("A1.csv", "time,gas_pressure_bar\n" + string.Concat(Enumerable.Repeat("2025-06-03T07:30:00Z,100\n", 50_000)));
         List<long> told = [];
-        LoggerFileReader reader = new(s_register);
-        Assert.Equal(50_000, reader.Read(file, s_now, _ => Assert.Fail("no row is bad"), new Told(told)).Count());
+        LoggerFileReader reader = new(Register);
+        Assert.Equal(50_000, reader.Read(file, Now, _ => Assert.Fail("no row is bad"), new Told(told)).Count());
         Assert.Equal(new FileInfo(file).Length, told[^1]);
         Assert.Equal(told.Order(), told);
     }
@@ -256,7 +256,7 @@ public sealed class LoggerFileReaderTests : IDisposable
     {
         const string Good = "time;gas_pressure_bar;gas_temperature_C;released\n2025-06-03T07:30:00Z;101,5;20,25;1\r\n\"2025-06-03T07:31:00Z\";\"1,5\";;true\n";
         string file = Path.Combine(_folder, "A1.csv");
-        LoggerFileReader reader = new(s_register);
+        LoggerFileReader reader = new(Register);
         Gen.Select(Gen.Int[0, Good.Length - 1], Gen.Byte, Gen.Int[0, Good.Length - 1], Gen.Int[0, 20]).Sample(
             (at, put, from, cut) =>
             {
@@ -264,7 +264,7 @@ public sealed class LoggerFileReaderTests : IDisposable
                 bytes[at] = put;
                 bytes.RemoveRange(from, Math.Min(cut, bytes.Count - from));
                 File.WriteAllBytes(file, [.. bytes]);
-                return reader.Read(file, s_now, _ => { }).All(reading => double.IsFinite(reading.Reading.Value));
+                return reader.Read(file, Now, _ => { }).All(reading => double.IsFinite(reading.Reading.Value));
             },
             iter: 2_000,
             threads: 1);
@@ -277,7 +277,7 @@ public sealed class LoggerFileReaderTests : IDisposable
     private static (string[] Lines, List<RejectedRow> Rejected) Read(string file, LoggerProfile? profile = null, DateTimeOffset? now = null)
     {
         List<RejectedRow> rejected = [];
-        IEnumerable<VesselReading> readings = new LoggerFileReader(s_register, profile).Read(file, now ?? s_now, rejected.Add);
+        IEnumerable<VesselReading> readings = new LoggerFileReader(Register, profile).Read(file, now ?? Now, rejected.Add);
         string[] lines = [.. readings.Select(reading => string.Create(
             CultureInfo.InvariantCulture,
             $"{reading.VesselId} {reading.Reading.Signal} {reading.Reading.Instant.UtcDateTime:yyyy-MM-ddTHH:mm:ss.FFFFFFFZ} {reading.Reading.Value:0.######}"))];

@@ -8,10 +8,10 @@ namespace DriftWatch.Acquisition.Tests.Payloads;
 /// <summary>Whatever comes, the decoder answers with readings and reasons, and never throws.</summary>
 public class HostilePayloadTests
 {
-    private static readonly ReadingDecoder s_decoder = new(TestRegister.Of(
+    private static readonly ReadingDecoder Decoder = new(TestRegister.Of(
         TestRegister.Vessel("A1", "works/a1"), TestRegister.Thermometer("T", "works/t", null)));
 
-    private static readonly string[] s_corpus =
+    private static readonly string[] Corpus =
     [
         """[{"bn":"gas-","bt":1748935800,"bu":"bar","bver":10,"n":"pressure","v":100},{"n":"temperature","u":"Cel","v":20,"t":-5},{"bn":"","n":"released","vb":true}]""",
         """{ "gas-pressure": 101.5, "gas-temperature": 20, "released": true, "motor": { "rpm": [1, 2] }, "time": "2025-06-03T09:15:00+02:00" }""",
@@ -82,7 +82,7 @@ public class HostilePayloadTests
     [Fact]
     public void Spoilt_payloads_never_throw()
     {
-        Gen.Select(OneOf(s_corpus), Gen.Int[0, 300], Gen.Byte, Gen.Int[0, 300], Gen.Int[0, 20]).Sample(
+        Gen.Select(OneOf(Corpus), Gen.Int[0, 300], Gen.Byte, Gen.Int[0, 300], Gen.Int[0, 20]).Sample(
             (text, at, put, from, cut) =>
             {
                 List<byte> bytes = [.. Encoding.UTF8.GetBytes(text)];
@@ -101,7 +101,7 @@ public class HostilePayloadTests
         foreach (string topic in (string[])["works/a1", "works/t"])
         {
             List<VesselReading> readings = [default];
-            DecodedPayload outcome = s_decoder.Decode(topic, payload, Decoding.Arrived, true, readings);
+            DecodedPayload outcome = Decoder.Decode(topic, payload, Decoding.Arrived, true, readings);
 
             // What was in the list stays, what is taken is finite, and what is not taken has a reason.
             if (readings.Count != outcome.Taken + 1

@@ -6,13 +6,13 @@ namespace DriftWatch.Acquisition.Tests.Payloads;
 /// <summary>SenML JSON by RFC 8428, with the examples of its section 5.1.</summary>
 public class SenmlJsonTests
 {
-    private static readonly VesselRegister s_rfcThermometer = TestRegister.Of(TestRegister.Thermometer("T", "works/t", "urn:dev:ow:10e2073a01080063"));
+    private static readonly VesselRegister RfcThermometer = TestRegister.Of(TestRegister.Thermometer("T", "works/t", "urn:dev:ow:10e2073a01080063"));
 
     /// <summary>RFC 8428 section 5.1.1: a temperature of about now.</summary>
     [Fact]
     public void Single_data_point_of_section_5_1_1()
     {
-        Decoding decoding = Decoding.Of("""[{"n":"urn:dev:ow:10e2073a01080063","u":"Cel","v":23.1}]""", s_rfcThermometer, "works/t");
+        Decoding decoding = Decoding.Of("""[{"n":"urn:dev:ow:10e2073a01080063","u":"Cel","v":23.1}]""", RfcThermometer, "works/t");
         Assert.Equal(["T GasTemperature 2025-06-03T07:30:00Z 296.25"], decoding.Lines);
         Assert.False(decoding.Outcome.HasRejected);
     }
@@ -61,7 +61,7 @@ public class SenmlJsonTests
               {"bn":"urn:dev:ow:10e2073a01080063:","n":"voltage","u":"V","v":120.1},
               {"n":"current","u":"A","v":1.2}
             ]
-            """, s_rfcThermometer, "works/t");
+            """, RfcThermometer, "works/t");
         Assert.Empty(decoding.Readings);
         Assert.Equal(
             ["record 1 (urn:dev:ow:10e2073a01080063:voltage)", "record 2 (urn:dev:ow:10e2073a01080063:current)"],
@@ -86,7 +86,7 @@ public class SenmlJsonTests
               {"u":"lat","t":60,"v":60.07965},
               {"t":120,"v":20.7}
             ]
-            """, s_rfcThermometer, "works/t");
+            """, RfcThermometer, "works/t");
         Assert.Equal(
             [
                 "T GasTemperature 2011-10-31T13:24:24Z 293.15",

@@ -7,7 +7,7 @@ namespace DriftWatch.Plant.Tests.Register;
 /// <summary>The published schema and the reader agree wherever a schema can speak.</summary>
 public class RegisterSchemaTests
 {
-    private static readonly JsonSchema s_schema = JsonSchema.FromText(RegisterSchema.Text());
+    private static readonly JsonSchema Schema = JsonSchema.FromText(RegisterSchema.Text());
 
     public static TheoryData<string, string?> Bad { get; } = new()
     {
@@ -169,6 +169,6 @@ public class RegisterSchemaTests
     private static bool SchemaTakes(string document)
     {
         using JsonDocument parsed = JsonDocument.Parse(document);
-        return s_schema.Evaluate(parsed.RootElement).IsValid;
+        return Schema.Evaluate(parsed.RootElement).IsValid;
     }
 }

@@ -48,6 +48,41 @@ public class WindowJudgeTests
         Assert.Equal(1, window.Shares.Greatest.Sum(share => share.ShareOfVariance), 0.005);
     }
 
+    /// <summary>
+    /// The second route: the readings are really late, by lateness spread evenly from 0 to the stated one, and go through the
+    /// whole of finding and judging; the root mean square of the precharge's error is what the budget must have gained.
+    /// </summary>
+    [Theory]
+    [InlineData(20, 0)]
+    [InlineData(0, 20)]
+    [InlineData(5, 20)]
+    public void Lateness_of_the_readings_counts_by_the_drift_within_the_window(double pressureMinutes, double temperatureMinutes)
+    {
+        const int Cases = 40;
+        double squares = 0;
+        for (int i = 0; i < Cases; i++)
+        {
+            for (int j = 0; j < Cases; j++)
+            {
+                double pressureHours = pressureMinutes / 60 * (i + 0.5) / Cases;
+                double temperatureHours = temperatureMinutes / 60 * (j + 0.5) / Cases;
+                IEnumerable<GasSideSample> late = Rest.Samples(0, 6, _ => 100, hour => 8 + (1.5 * (hour - pressureHours)))
+                    .Select(sample => sample with { TemperatureK = sample.TemperatureK + (1.5 * (pressureHours - temperatureHours)) });
+                squares += Square(Judge(late)!.PrechargePa - 100e5) / (Cases * Cases);
+            }
+        }
+
+        // The mean of two independent evenly spread lateness is in the square too: the budget takes them as independent about
+        // no lateness, so that where both are late it may only be the wider.
+        double seen = Math.Sqrt(squares);
+        RestRun run = Rest.Runs(_vessel, Rest.Samples(0, 6, _ => 100, hour => 8 + (1.5 * hour)))[0];
+        VesselSpecification stated = _vessel with { PressureLateness = TimeSpan.FromMinutes(pressureMinutes), TemperatureLateness = TimeSpan.FromMinutes(temperatureMinutes) };
+        double gained = Math.Sqrt(Square(new WindowJudge(stated).Judge(run)!.RandomUncertaintyPa) - Square(new WindowJudge(_vessel).Judge(run)!.RandomUncertaintyPa));
+        bool both = pressureMinutes > 0 && temperatureMinutes > 0;
+        Assert.InRange(gained, 0.98 * seen, both ? 1.5 * seen : 1.02 * seen);
+        Assert.True(seen > 1000, $"The lateness moved the precharge by {seen} Pa only: nothing was tried.");
+    }
+
     [Fact]
     public void An_absolute_sensor_knows_no_weather()
     {

@@ -1,9 +1,4 @@
-using System.Security.Cryptography;
-using System.Text.Json;
 using Microsoft.AspNetCore.Http;
-using Microsoft.AspNetCore.Http.Json;
-using Microsoft.Extensions.DependencyInjection;
-using Microsoft.Extensions.Options;
 using Microsoft.Net.Http.Headers;
 
 namespace DriftWatch.Host.Web.Api;
@@ -13,9 +8,8 @@ internal sealed class Tagged<T>(T value) : IResult
 {
     public async Task ExecuteAsync(HttpContext httpContext)
     {
-        JsonSerializerOptions options = httpContext.RequestServices.GetRequiredService<IOptions<JsonOptions>>().Value.SerializerOptions;
-        byte[] body = JsonSerializer.SerializeToUtf8Bytes(value, options);
-        var tag = new EntityTagHeaderValue($"\"{Convert.ToHexStringLower(SHA256.HashData(body))[..32]}\"");
+        byte[] body = EntityTag.Bytes(httpContext, value);
+        EntityTagHeaderValue tag = EntityTagHeaderValue.Parse(EntityTag.Of(body));
         httpContext.Response.Headers.ETag = tag.ToString();
         if (httpContext.Request.GetTypedHeaders().IfNoneMatch.Any(known => known.Equals(EntityTagHeaderValue.Any) || known.Compare(tag, useStrongComparison: false)))
         {

@@ -17,7 +17,9 @@ internal static class ChargingEndpoints
         routes.MapGet("/vessels/{id}/charging", Page).ExcludeFromDescription();
         routes.MapGet("/api/v1/vessels/{id}/charging", Data).WithTags("Reading").WithName("getCharging")
             .WithSummary("How to bring the vessel to its nominal precharge at today's gas temperature")
-            .WithDescription("Query: gas (gas temperature, °C; required), now (gauge pressure now, Pa; by the trend where left out), litres (one bottle), bottle (its gauge pressure at 15 °C, Pa), minutes (of the filling).")
+            .Asks(
+                ("gas", "gas temperature, °C; required"), ("now", "gauge pressure now, Pa; by the trend where left out"), ("litres", "volume of one bottle"),
+                ("bottle", "its gauge pressure at 15 °C, Pa"), ("minutes", "of the filling"))
             .Produces<ChargingData>().ProducesValidationProblem().ProducesProblem(StatusCodes.Status404NotFound);
     }
 

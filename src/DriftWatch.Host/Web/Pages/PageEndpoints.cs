@@ -1,6 +1,7 @@
 using System.Text;
 using DriftWatch.Charts;
 using DriftWatch.Gas.Units;
+using DriftWatch.Host.Web.Alarms;
 using DriftWatch.Host.Web.Fleet;
 using DriftWatch.Host.Web.People;
 using DriftWatch.Host.Web.Readers;
@@ -17,6 +18,8 @@ namespace DriftWatch.Host.Web.Pages;
 /// <summary>The pages for people.</summary>
 internal static class PageEndpoints
 {
+    private const int ChangesShown = 50;
+
     private static readonly TimeSpan ChoiceIsKept = TimeSpan.FromDays(365);
 
     public static void MapPages(this IEndpointRouteBuilder routes)
@@ -47,9 +50,9 @@ internal static class PageEndpoints
             ? TypedResults.File(Encoding.UTF8.GetBytes(FleetCsv.Write(query.Select(board.Snapshot))), "text/csv; charset=utf-8", "vessels.csv")
             : TypedResults.ValidationProblem(faults, title: "The query cannot be used.");
 
-    private static IResult Vessel(string id, HttpContext context, Desk desk, FleetBoard board)
+    private static IResult Vessel(string id, HttpContext context, Desk desk)
     {
-        if (board.Snapshot.Find(id) is not { } row)
+        if (desk.Register.Find(id) is not { } vessel)
         {
             return TypedResults.NotFound();
         }
@@ -57,10 +60,12 @@ internal static class PageEndpoints
         Dictionary<string, string[]> faults = [];
         return Page<VesselPage>(context, desk, new()
         {
-            // The store knows best: the fleet in memory may be a moment behind.
-            ["Row"] = new FleetRow(row.Vessel, desk.Store.LastAssessment(id)),
+            // Register and store know best: the fleet in memory may be a moment behind.
+            ["Row"] = new FleetRow(vessel, desk.Store.LastAssessment(id)),
             ["Windows"] = desk.Store.Windows(id),
             ["Jobs"] = desk.Store.OpenJobs(id),
+            ["History"] = desk.Store.Audit(id, ChangesShown),
+            ["Alarms"] = AlarmEndpoints.Shown(desk.Store.Alarms(desk.Clock.Now), id),
             ["Span"] = SpanQuery.Read(context.Request.Query, faults),
             ["From"] = context.Request.Query["from"].FirstOrDefault() ?? "",
             ["To"] = context.Request.Query["to"].FirstOrDefault() ?? "",

@@ -13,6 +13,13 @@ internal sealed class FormGuard(RequestDelegate next, IAntiforgery antiforgery)
     public async Task InvokeAsync(HttpContext context)
     {
         bool changes = !(HttpMethods.IsGet(context.Request.Method) || HttpMethods.IsHead(context.Request.Method) || HttpMethods.IsOptions(context.Request.Method));
+        if (changes && context.Request.Path.StartsWithSegments("/api", StringComparison.OrdinalIgnoreCase) && context.User.Identity?.AuthenticationType == SessionDoor.Scheme)
+        {
+            context.Items[NeedsToken] = true;
+            context.Response.StatusCode = StatusCodes.Status403Forbidden;
+            return;
+        }
+
         if (!changes || context.GetEndpoint() is null || context.Request.Path.StartsWithSegments("/api", StringComparison.OrdinalIgnoreCase))
         {
             await next(context);
@@ -32,4 +39,7 @@ internal sealed class FormGuard(RequestDelegate next, IAntiforgery antiforgery)
 
     /// <summary>Marks a request refused here, so that the reader is told how to mend it.</summary>
     public static readonly object Refused = new();
+
+    /// <summary>Marks a call that would change something and shows only a session, which any page of elsewhere could borrow.</summary>
+    public static readonly object NeedsToken = new();
 }

@@ -3,6 +3,7 @@ using System.Text;
 using DriftWatch.Host.Settings;
 using DriftWatch.Host.Web.Pages;
 using DriftWatch.Plant.People;
+using DriftWatch.Storage;
 using Microsoft.AspNetCore.Builder;
 using Microsoft.AspNetCore.Http;
 using Microsoft.AspNetCore.Http.HttpResults;
@@ -27,8 +28,8 @@ internal static class PeopleEndpoints
             pages.MapGet("/people", People);
             pages.MapPost("/people", AddAsync);
             pages.MapPost("/people/{id}/role", ChangeRoleAsync);
-            pages.MapPost("/people/{id}/disable", (string id, HttpContext context, Desk desk) => Disable(id, context, desk, true));
-            pages.MapPost("/people/{id}/enable", (string id, HttpContext context, Desk desk) => Disable(id, context, desk, false));
+            pages.MapPost("/people/{id}/disable", (string id, HttpContext context, Desk desk, WebSettings settings) => Disable(id, context, desk, settings, true));
+            pages.MapPost("/people/{id}/enable", (string id, HttpContext context, Desk desk, WebSettings settings) => Disable(id, context, desk, settings, false));
             pages.MapPost("/people/{id}/password", SetPasswordAsync);
         }
     }
@@ -74,9 +75,7 @@ internal static class PeopleEndpoints
             MustChange = true,
             Made = desk.Time.GetUtcNow(),
         };
-        return desk.Store.Add(account, context.Entry("person added", name, after: role.ToString()))
-            ? TypedResults.LocalRedirect("/people")
-            : PeoplePage(context, desk, settings, $"There is already someone named {name}.");
+        return After(context, desk, settings, desk.Store.Add(account, context.Entry("person added", name, after: role.ToString())));
     }
 
     private static async Task<IResult> ChangeRoleAsync(string id, HttpContext context, Desk desk, WebSettings settings, CancellationToken stop)
@@ -92,24 +91,20 @@ internal static class PeopleEndpoints
             return PeoplePage(context, desk, settings, account.Issuer.Length > 0 ? "The provider says what this person may do." : "Choose a role.");
         }
 
-        string? fault = desk.Store.Change(
+        return After(context, desk, settings, desk.Store.Change(
             id, before => before with { Person = before.Person with { Role = role } },
-            context.Entry("role changed", account.Person.Name, account.Person.Role.ToString(), role.ToString()));
-        return fault is null ? TypedResults.LocalRedirect("/people") : PeoplePage(context, desk, settings, fault);
+            context.Entry("role changed", account.Person.Name, account.Person.Role.ToString(), role.ToString())));
     }
 
-    private static IResult Disable(string id, HttpContext context, Desk desk, bool disabled)
+    private static IResult Disable(string id, HttpContext context, Desk desk, WebSettings settings, bool disabled)
     {
         if (desk.Store.AccountOf(id) is not { } account)
         {
             return TypedResults.NotFound();
         }
 
-        string? fault = desk.Store.Change(
-            id, before => before with { Disabled = disabled }, context.Entry(disabled ? "person disabled" : "person enabled", account.Person.Name));
-        return fault is null
-            ? TypedResults.LocalRedirect("/people")
-            : PeoplePage(context, desk, (WebSettings)context.RequestServices.GetService(typeof(WebSettings))!, fault);
+        return After(context, desk, settings, desk.Store.Change(
+            id, before => before with { Disabled = disabled }, context.Entry(disabled ? "person disabled" : "person enabled", account.Person.Name)));
     }
 
     private static async Task<IResult> SetPasswordAsync(string id, HttpContext context, Desk desk, WebSettings settings, Passwords passwords, CancellationToken stop)
@@ -127,10 +122,13 @@ internal static class PeopleEndpoints
         }
 
         string hash = passwords.Hash(password);
-        string? fault = desk.Store.Change(
-            id, before => before with { PasswordHash = hash, MustChange = true }, context.Entry("password reset", account.Person.Name));
-        return fault is null ? TypedResults.LocalRedirect("/people") : PeoplePage(context, desk, settings, fault);
+        return After(context, desk, settings, desk.Store.Change(
+            id, before => before with { PasswordHash = hash, MustChange = true }, context.Entry("password reset", account.Person.Name)));
     }
+
+    private static IResult After(HttpContext context, Desk desk, WebSettings settings, WriteOutcome outcome) => outcome.Kind == WriteOutcomeKind.Done
+        ? TypedResults.LocalRedirect("/people")
+        : PeoplePage(context, desk, settings, outcome.Why);
 
     private static RazorComponentResult Audit(HttpContext context, Desk desk)
     {
@@ -195,5 +193,6 @@ internal static class PeopleEndpoints
             search.Length <= 200 ? search : search[..200]);
     }
 
-    private static bool TryRole(string? text, out Role role) => Enum.TryParse(text, ignoreCase: true, out role) && Enum.IsDefined(role);
+    /// <summary>The role of a name; not of a number.</summary>
+    public static bool TryRole(string? text, out Role role) => Enum.TryParse(text, ignoreCase: true, out role) && Enum.IsDefined(role) && char.IsLetter(text![0]);
 }

@@ -1,3 +1,4 @@
+using System.Security.Authentication;
 using System.Security.Cryptography.X509Certificates;
 using Microsoft.AspNetCore.Server.Kestrel.Https;
 
@@ -28,7 +29,11 @@ internal sealed class ServerCertificate
         }
     }
 
-    public void Shape(HttpsConnectionAdapterOptions options) => options.ServerCertificateSelector = (_, _) => Current();
+    public void Shape(HttpsConnectionAdapterOptions options)
+    {
+        options.ServerCertificateSelector = (_, _) => Current();
+        options.SslProtocols = SslProtocols.Tls12 | SslProtocols.Tls13;
+    }
 
     private X509Certificate2 Current()
     {

@@ -2,6 +2,7 @@ using System.Globalization;
 using DriftWatch.Host.Settings;
 using DriftWatch.Host.Web.Pages;
 using DriftWatch.Plant.People;
+using DriftWatch.Storage;
 using Microsoft.AspNetCore.Authentication;
 using Microsoft.AspNetCore.Builder;
 using Microsoft.AspNetCore.Http;
@@ -28,6 +29,7 @@ internal static class SignInEndpoints
         pages.MapPost("/sign-out", (Delegate)SignOutAsync).AllowAnonymous();
         pages.MapGet("/me", Me);
         pages.MapPost("/me/sign-out-everywhere", SignOutEverywhereAsync);
+        pages.MapTokens();
         if (settings.Oidc is not null)
         {
             pages.MapGet("/sign-in/provider", (HttpContext context) => TypedResults.Challenge(
@@ -118,13 +120,16 @@ internal static class SignInEndpoints
 
     private static RazorComponentResult Me(HttpContext context, Desk desk) => MePage(context, desk, null, StatusCodes.Status200OK);
 
-    private static RazorComponentResult MePage(HttpContext context, Desk desk, string? fault, int status)
+    /// <summary>What people see of themselves.</summary>
+    public static RazorComponentResult MePage(HttpContext context, Desk desk, string? fault, int status, string? newToken = null)
     {
         Person person = context.Person()!;
         RazorComponentResult page = PageEndpoints.Page<MePage>(context, desk, new()
         {
             ["Account"] = desk.Store.AccountOf(person.Id),
             ["Sessions"] = desk.Store.SessionsOf(person.Id),
+            ["Tokens"] = desk.Store.TokensOf(person.Id).Where(token => token.Revoked is null).ToList(),
+            ["NewToken"] = newToken,
             ["Fault"] = fault,
             ["Done"] = context.Request.Query["done"] == "password",
         });
@@ -159,10 +164,12 @@ internal static class SignInEndpoints
         }
 
         string hash = passwords.Hash(password);
-        fault = desk.Store.Change(account.Person.Id, before => before with { PasswordHash = hash, MustChange = false }, context.Entry("password changed", name));
-        if (fault is not null)
+        WriteOutcome outcome = desk.Store.Change(
+            account.Person.Id, before => before with { PasswordHash = hash, MustChange = false }, context.Entry("password changed", name),
+            before => before.PasswordHash == account.PasswordHash);
+        if (outcome.Kind != WriteOutcomeKind.Done)
         {
-            return MePage(context, desk, fault, StatusCodes.Status400BadRequest);
+            return MePage(context, desk, outcome.Why, StatusCodes.Status400BadRequest);
         }
 
         // All sessions have ended with the old password; this one goes on under a new secret.

@@ -1,0 +1,94 @@
+using System.CommandLine;
+using DriftWatch.Storage;
+
+namespace DriftWatch.Host.Commands;
+
+/// <summary>Copies of the store, and a look through it.</summary>
+internal static class StoreCommand
+{
+    public static Command Create() => new("store", "Copy the embedded store, put a copy back, look whether all of it can be read.")
+    {
+        Backup(),
+        Restore(),
+        Verify(),
+    };
+
+    private static Command Backup()
+    {
+        Argument<FileInfo> file = new("file") { Description = "The copy to make; must not be there yet." };
+        Option<FileInfo> settings = SettingsOption.Create();
+        Command command = new("backup", "Copy the store as it stands at one moment, while the service goes on, and look through the copy.") { file, settings };
+        command.SetAction(parsed =>
+        {
+            if (SettingsOption.Read(parsed.GetRequiredValue(settings), Console.Error, queuesToo: false) is not { } read)
+            {
+                return ExitCode.BadInput;
+            }
+
+            string copy = parsed.GetRequiredValue(file).FullName;
+            StoreCopy.Make(ServiceComposition.StorePath(read), copy);
+            return Tell(copy);
+        });
+        return command;
+    }
+
+    private static Command Restore()
+    {
+        Argument<FileInfo> file = new("file") { Description = "A copy made by 'store backup'." };
+        Option<FileInfo> settings = SettingsOption.Create();
+        Command command = new("restore", "Look through a copy and put it in the place of the store, whose file stays beside it. Stop the service first.") { file, settings };
+        command.SetAction(parsed =>
+        {
+            if (SettingsOption.Read(parsed.GetRequiredValue(settings), Console.Error, queuesToo: false) is not { } read)
+            {
+                return ExitCode.BadInput;
+            }
+
+            string copy = parsed.GetRequiredValue(file).FullName;
+            if (Tell(copy) != ExitCode.Done)
+            {
+                Console.Error.WriteLine("The copy is not put back.");
+                return ExitCode.Failed;
+            }
+
+            string store = ServiceComposition.StorePath(read);
+            string? before = StoreCopy.PutBack(copy, store, DateTimeOffset.UtcNow);
+            Console.WriteLine($"{store} is now the copy{(before is null ? "" : $"; what was there stands in {before}")}.");
+            return ExitCode.Done;
+        });
+        return command;
+    }
+
+    private static Command Verify()
+    {
+        Argument<FileInfo?> file = new("file") { Description = "A copy; the store of the service when left out.", Arity = ArgumentArity.ZeroOrOne };
+        Option<FileInfo> settings = SettingsOption.Create();
+        Command command = new("verify", "Look through the store or a copy: pages and indices, every packed day, every document, all counts.") { file, settings };
+        command.SetAction(parsed =>
+        {
+            if (parsed.GetValue(file) is { } copy)
+            {
+                return Tell(copy.FullName);
+            }
+
+            return SettingsOption.Read(parsed.GetRequiredValue(settings), Console.Error, queuesToo: false) is { } read
+                ? Tell(ServiceComposition.StorePath(read))
+                : ExitCode.BadInput;
+        });
+        return command;
+    }
+
+    private static int Tell(string path)
+    {
+        StoreReport report = StoreVerification.Of(path);
+        Console.WriteLine(FormattableString.Invariant(
+            $"{path}: schema {report.Schema}, {report.Vessels} vessels, {report.Readings} readings ({report.Blocks} packed days), {report.Windows} windows, {report.Jobs} jobs"));
+        foreach (string fault in report.Faults)
+        {
+            Console.Error.WriteLine("  " + fault);
+        }
+
+        Console.WriteLine(report.Faults.Count == 0 ? "All of it can be read." : FormattableString.Invariant($"{report.Faults.Count} faults: restore a copy that has none."));
+        return report.Faults.Count == 0 ? ExitCode.Done : ExitCode.Failed;
+    }
+}

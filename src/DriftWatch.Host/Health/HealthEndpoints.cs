@@ -1,0 +1,42 @@
+using System.Net;
+using DriftWatch.Host.Web;
+using DriftWatch.Host.Web.Pages;
+using DriftWatch.Host.Web.Readers;
+using Microsoft.AspNetCore.Authorization;
+using Microsoft.AspNetCore.Builder;
+using Microsoft.AspNetCore.Http;
+using Microsoft.AspNetCore.Http.HttpResults;
+using Microsoft.AspNetCore.Routing;
+
+namespace DriftWatch.Host.Health;
+
+/// <summary>The health of the service over HTTP: for what starts it again, for what watches it, and for people.</summary>
+internal static class HealthEndpoints
+{
+    public static void MapHealth(this IEndpointRouteBuilder routes)
+    {
+        RouteGroupBuilder health = routes.MapGroup("").ExcludeFromDescription();
+        health.MapGet("/health/live", () => TypedResults.Text("alive")).AllowAnonymous();
+        health.MapGet("/health/ready", (Desk desk) => desk.Health.State == HealthState.Failed
+            ? TypedResults.Text("not ready: " + string.Join(", ", desk.Health.Parts.Where(part => part.State == HealthState.Failed).Select(part => part.Part)), statusCode: StatusCodes.Status503ServiceUnavailable)
+            : TypedResults.Text("ready")).AllowAnonymous();
+        health.MapGet("/health", (Desk desk) =>
+        {
+            IReadOnlyList<PartHealth> parts = desk.Health.Parts;
+            return TypedResults.Json(new HealthReport(parts.Count > 0 ? parts.Max(part => part.State) : HealthState.Good, parts));
+        }).RequireAuthorization(FromHereOrSignedIn);
+        health.MapGet("/metrics", (Desk desk) => TypedResults.Text(desk.Metrics(), PrometheusText.ContentType)).RequireAuthorization(FromHereOrSignedIn);
+        health.MapGet("/service", (HttpContext context, Desk desk) => new RazorComponentResult(typeof(ServicePage), new Dictionary<string, object?>
+        {
+            ["Desk"] = desk,
+            ["Format"] = ReaderFormat.Of(context.Request, desk.Unit),
+            ["Here"] = context.Request.Path.ToString(),
+            ["Parts"] = desk.Health.Parts,
+        }));
+    }
+
+    /// <summary>A program that watches the service from its own machine cannot fill in a form; everybody signed in may read.</summary>
+    private static void FromHereOrSignedIn(AuthorizationPolicyBuilder policy) => policy.RequireAssertion(context =>
+        context.User.Identity?.IsAuthenticated == true
+        || (context.Resource is HttpContext { Connection.RemoteIpAddress: { } from } && IPAddress.IsLoopback(from)));
+}

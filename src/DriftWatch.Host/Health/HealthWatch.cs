@@ -1,0 +1,183 @@
+using DriftWatch.Acquisition.Door;
+using DriftWatch.Acquisition.Mqtt;
+using DriftWatch.Delivery.Dispatch;
+using DriftWatch.Host.Assessing;
+using DriftWatch.Plant.Jobs;
+using DriftWatch.Storage;
+using DriftWatch.Storage.Influx;
+using Microsoft.Extensions.DependencyInjection;
+using Microsoft.Extensions.Hosting;
+
+namespace DriftWatch.Host.Health;
+
+/// <summary>Looks every second at what the parts say of themselves, and from time to time whether the store can be written to.</summary>
+internal sealed class HealthWatch : BackgroundService
+{
+    private static readonly TimeSpan Interval = TimeSpan.FromSeconds(1);
+    private static readonly TimeSpan StoreInterval = TimeSpan.FromSeconds(10);
+
+    /// <summary>How long it is told that a source was refused messages.</summary>
+    private static readonly TimeSpan RefusalsAreTold = TimeSpan.FromMinutes(10);
+
+    private readonly ServiceHealth _health;
+    private readonly PlantStore _store;
+    private readonly Assessor _assessor;
+    private readonly OutboxDispatcher _dispatcher;
+    private readonly EmbeddedBroker? _broker;
+    private readonly MqttSubscriber? _subscriber;
+    private readonly InfluxWriter? _influx;
+    private readonly InfluxBesideStore? _influxHistory;
+    private readonly HashSet<string> _refused = new(StringComparer.Ordinal);
+
+    public HealthWatch(ServiceHealth health, PlantStore store, Assessor assessor, OutboxDispatcher dispatcher, IServiceProvider parts)
+    {
+        _health = health;
+        _store = store;
+        _assessor = assessor;
+        _dispatcher = dispatcher;
+        _broker = parts.GetService<EmbeddedBroker>();
+        _subscriber = parts.GetService<MqttSubscriber>();
+        _influx = parts.GetService<InfluxWriter>();
+        _influxHistory = parts.GetService<InfluxBesideStore>();
+        health.Know(ServicePart.Store);
+        health.Know(ServicePart.Acquisition);
+        health.Know(ServicePart.Assessment);
+        if (_influx is not null)
+        {
+            health.Know(ServicePart.Influx);
+        }
+
+        foreach (ChannelStatus channel in dispatcher.Status)
+        {
+            health.Know(ServicePart.Queue(channel.Channel));
+        }
+    }
+
+    protected override async Task ExecuteAsync(CancellationToken stoppingToken)
+    {
+        await Task.Yield();
+        using var timer = new PeriodicTimer(Interval);
+        int rounds = 0;
+        do
+        {
+            LookAtAcquisition(DateTimeOffset.UtcNow);
+            LookAtAssessment();
+            LookAtInflux();
+            if (rounds++ % (int)(StoreInterval / Interval) == 0)
+            {
+                LookAtStore();
+            }
+
+            LookAtQueues();
+        }
+        while (await timer.WaitForNextTickAsync(stoppingToken));
+    }
+
+    private void LookAtAcquisition(DateTimeOffset now)
+    {
+        string? commit = null;
+        IReadOnlyList<SourceRefusals> refusals = [];
+        if (_broker is not null)
+        {
+            (commit, refusals) = (_broker.Tally.Fault, _broker.Tally.Refusals);
+        }
+        else if (_subscriber is not null)
+        {
+            SubscriberStatus status = _subscriber.Status;
+            refusals = status.Refusals;
+            commit = status.State == SubscriberState.CommitFailing ? status.Fault : null;
+            _health.Tell(ServicePart.Acquisition, "connection", status.State == SubscriberState.Connecting
+                ? new Complaint(
+                    "connection", HealthState.Failed, $"There is no connection to the broker: {status.Fault ?? "it is being made"}.",
+                    "It is tried again by itself; check that the broker runs, broker.host and broker.port, and the credentials.")
+                : null);
+        }
+
+        _health.Tell(ServicePart.Store, "commit", commit is { } fault
+            ? new Complaint("commit", HealthState.Failed, "Readings cannot be committed and stay unacknowledged: " + fault, "Nothing is lost while senders and broker keep them; it goes on by itself once the store can be written to.")
+            : null);
+        _health.Tell(ServicePart.Acquisition, "commit", commit is not null
+            ? new Complaint("commit", HealthState.Failed, "No message is acknowledged, as the store cannot take what it brings.", "See the store.")
+            : null);
+        foreach (SourceRefusals source in refusals)
+        {
+            string matter = "rate " + source.Source;
+            bool lately = now - source.Last < RefusalsAreTold;
+            if (lately || _refused.Contains(matter))
+            {
+                _health.Tell(ServicePart.Acquisition, matter, lately ? TooMany(matter, source) : null);
+                _ = lately ? _refused.Add(matter) : _refused.Remove(matter);
+            }
+        }
+    }
+
+    private static Complaint TooMany(string matter, SourceRefusals source) => new(
+        matter,
+        HealthState.Degraded,
+        FormattableString.Invariant(
+            $"{(source.Source.Length > 0 ? $"Source '{source.Source}' sends" : "Topics that are not in the register send")} more messages than one source may: {source.Count} were refused since the start, and their readings are not taken."),
+        "Slow the source down, let it pack many readings into a message, or raise broker.messagesPerSecond and broker.burst; the command set-aside shows samples.");
+
+    private void LookAtAssessment()
+    {
+        IReadOnlyDictionary<string, string> failed = _assessor.Failed;
+        KeyValuePair<string, string> first = failed.OrderBy(vessel => vessel.Key, StringComparer.Ordinal).FirstOrDefault();
+        _health.Tell(ServicePart.Assessment, "vessels", first.Key is not null
+            ? new Complaint(
+                "vessels", HealthState.Degraded,
+                FormattableString.Invariant($"{failed.Count} vessel{(failed.Count == 1 ? "" : "s")} could not be assessed, {first.Key} among them: {first.Value}"),
+                "Their readings wait and are tried again every 5 min; the log (event 3004) has the whole reason.")
+            : null);
+    }
+
+    private void LookAtInflux()
+    {
+        if (_influx is null)
+        {
+            return;
+        }
+
+        const string Mend = "What is committed waits in the spool and is written by itself; check that the server runs, history.influx and its token.";
+        _health.Tell(ServicePart.Influx, "write", _influx.Status.Fault is { } fault
+            ? new Complaint("write", HealthState.Degraded, "Points cannot be written: " + fault, Mend)
+            : null);
+        _health.Tell(ServicePart.Influx, "read", _influxHistory?.Fault is { } reading
+            ? new Complaint("read", HealthState.Degraded, "Readings could not be read back when it was last asked: " + reading, "Pages show what the embedded store holds; check the server and that its token may read the bucket.")
+            : null);
+    }
+
+    private void LookAtStore()
+    {
+        try
+        {
+            _store.Probe();
+            _health.Settle(ServicePart.Store, "write");
+            ILookup<string, DeadLetter> letters = _store.DeadLetters().ToLookup(letter => letter.Channel, StringComparer.Ordinal);
+            foreach (ChannelStatus channel in _dispatcher.Status)
+            {
+                int count = letters[channel.Channel].Count();
+                _health.Tell(ServicePart.Queue(channel.Channel), "set aside", count > 0
+                    ? new Complaint(
+                        "set aside", HealthState.Degraded, FormattableString.Invariant($"{count} notice{(count == 1 ? " was" : "s were")} refused for good and set aside."),
+                        "The command 'queue dead-letters' shows them with the reasons, 'queue resend' sends them again.")
+                    : null);
+            }
+        }
+        catch (StoreUnavailableException exception)
+        {
+            _health.Raise(ServicePart.Store, new Complaint("write", HealthState.Failed, exception.Message, "It is tried again every 10 s and goes on by itself."));
+        }
+    }
+
+    private void LookAtQueues()
+    {
+        foreach (ChannelStatus channel in _dispatcher.Status)
+        {
+            _health.Tell(ServicePart.Queue(channel.Channel), "delivery", channel.Fault is { } fault
+                ? new Complaint(
+                    "delivery", HealthState.Degraded, "It takes no notices: " + fault,
+                    "Notices wait in the outbox and are tried again by themselves; check that the far side runs, its address and credentials.")
+                : null);
+        }
+    }
+}

@@ -1,0 +1,146 @@
+using DriftWatch.Storage.Sqlite;
+using Microsoft.Data.Sqlite;
+
+namespace DriftWatch.Storage;
+
+/// <summary>Copies of the embedded store: made while a service writes to it, and put back while none does.</summary>
+public static class StoreCopy
+{
+    /// <summary>
+    /// Copies a store as it stands at one moment, while others go on reading and writing it. The copy has its name only once
+    /// it is whole and on disk.
+    /// </summary>
+    /// <param name="storePath">The store.</param>
+    /// <param name="copyPath">The copy; must not be there yet.</param>
+    /// <exception cref="IOException">There is such a file already, there is no store, or the copy cannot be written.</exception>
+    /// <exception cref="StoreUnavailableException">The store cannot be read.</exception>
+    public static void Make(string storePath, string copyPath)
+    {
+        RequireStore(storePath);
+        if (File.Exists(copyPath))
+        {
+            throw new IOException($"{copyPath} is there already: name a file that is not, so that no older copy is lost.");
+        }
+
+        string unfinished = copyPath + ".unfinished";
+        _ = Directory.CreateDirectory(Path.GetDirectoryName(Path.GetFullPath(copyPath))!);
+        File.Delete(unfinished);
+        try
+        {
+            using (SqliteConnection store = Open(storePath, SqliteOpenMode.ReadOnly))
+            using (SqliteConnection copy = Open(unfinished, SqliteOpenMode.ReadWriteCreate))
+            {
+                // One read of one state: the write-ahead log lets commits go on meanwhile.
+                store.BackupDatabase(copy);
+                Execute(copy, "PRAGMA journal_mode = DELETE");
+            }
+
+            Flush(unfinished);
+            File.Move(unfinished, copyPath);
+        }
+        catch (SqliteException failure)
+        {
+            File.Delete(unfinished);
+            throw StoreFailure.From(failure, storePath);
+        }
+        catch
+        {
+            File.Delete(unfinished);
+            throw;
+        }
+    }
+
+    /// <summary>Puts a copy in the place of a store. What was there stays beside it under another name.</summary>
+    /// <param name="copyPath">The copy; it is left as it is.</param>
+    /// <param name="storePath">The store.</param>
+    /// <param name="now">Now, UTC; part of the name of what was there.</param>
+    /// <returns>Where what was there stands now; null when nothing was.</returns>
+    /// <exception cref="StoreUnavailableException">A service or command has the store open.</exception>
+    /// <exception cref="IOException">The copy is not there, or a file cannot be written.</exception>
+    public static string? PutBack(string copyPath, string storePath, DateTimeOffset now)
+    {
+        RequireStore(copyPath);
+        string? before = null;
+        _ = Directory.CreateDirectory(Path.GetDirectoryName(Path.GetFullPath(storePath))!);
+        string incoming = storePath + ".incoming";
+        File.Copy(copyPath, incoming, overwrite: true);
+        Flush(incoming);
+        if (File.Exists(storePath))
+        {
+            CloseLog(storePath);
+            before = FormattableString.Invariant($"{storePath}.before-{now.UtcDateTime:yyyyMMdd'T'HHmmss'Z'}");
+            File.Move(storePath, before);
+        }
+
+        // A log of the store before would be taken for one of the copy.
+        File.Delete(storePath + "-wal");
+        File.Delete(storePath + "-shm");
+        File.Move(incoming, storePath);
+        return before;
+    }
+
+    /// <summary>Brings what is in the log into the file; refused while anyone else has it open.</summary>
+    private static void CloseLog(string storePath)
+    {
+        try
+        {
+            using SqliteConnection store = Open(storePath, SqliteOpenMode.ReadWrite);
+            Execute(store, "PRAGMA busy_timeout = 0");
+            Execute(store, "PRAGMA journal_mode = DELETE");
+        }
+        catch (SqliteException failure) when (failure.SqliteErrorCode is SQLitePCL.raw.SQLITE_CORRUPT or SQLitePCL.raw.SQLITE_NOTADB)
+        {
+            // What is damaged is what a copy is put back for; it is moved aside with its log as it is.
+            foreach (string log in (string[])[storePath + "-wal", storePath + "-shm"])
+            {
+                if (File.Exists(log))
+                {
+                    File.Move(log, log + ".damaged", overwrite: true);
+                }
+            }
+        }
+        catch (SqliteException failure)
+        {
+            throw new StoreUnavailableException(
+                $"Store '{storePath}' is in use: stop the service and every command that has it open, then put the copy back. ({failure.Message})", failure);
+        }
+    }
+
+    private static void RequireStore(string path)
+    {
+        if (!File.Exists(path))
+        {
+            throw new FileNotFoundException($"There is no file {path}.", path);
+        }
+    }
+
+    private static SqliteConnection Open(string path, SqliteOpenMode mode)
+    {
+        SqliteConnection connection = new(new SqliteConnectionStringBuilder { DataSource = path, Mode = mode, Pooling = false }.ConnectionString);
+        try
+        {
+            connection.Open();
+            return connection;
+        }
+        catch
+        {
+            connection.Dispose();
+            throw;
+        }
+    }
+
+    private static void Execute(SqliteConnection connection, string pragma)
+    {
+        using SqliteCommand command = connection.CreateCommand();
+#pragma warning disable CA2100 // Pragmas of this file.
+        command.CommandText = pragma;
+#pragma warning restore CA2100
+        _ = command.ExecuteNonQuery();
+    }
+
+    private static void Flush(string path)
+    {
+        using FileStream file = new(path, FileMode.Open, FileAccess.ReadWrite);
+        file.Flush(flushToDisk: true);
+    }
+}

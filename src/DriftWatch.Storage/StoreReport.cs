@@ -1,0 +1,11 @@
+namespace DriftWatch.Storage;
+
+/// <summary>What a look through a whole store found.</summary>
+/// <param name="Schema">Its schema, as the number of its last step.</param>
+/// <param name="Vessels">Vessels known.</param>
+/// <param name="Readings">Raw readings, in rows and blocks.</param>
+/// <param name="Blocks">Packed days.</param>
+/// <param name="Windows">Precharge windows.</param>
+/// <param name="Jobs">Jobs, open and closed.</param>
+/// <param name="Faults">What is wrong, a line each; empty when nothing is.</param>
+public sealed record StoreReport(int Schema, long Vessels, long Readings, long Blocks, long Windows, long Jobs, IReadOnlyList<string> Faults);
