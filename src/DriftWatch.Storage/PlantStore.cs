@@ -2,6 +2,7 @@ using DriftWatch.Plant.Alarms;
 using DriftWatch.Plant.History;
 using DriftWatch.Plant.Jobs;
 using DriftWatch.Plant.Readings;
+using DriftWatch.Plant.Records;
 using DriftWatch.Storage.Sqlite;
 using DriftWatch.Storage.Tables;
 using DriftWatch.Trends.Readings;
@@ -194,8 +195,21 @@ public sealed partial class PlantStore : IReadingSink, IVesselHistory, IReadingH
     public int Resend(string channel, long sequence) => _database.Write(session => OutboxTable.Resend(session, channel, sequence));
 
     /// <inheritdoc/>
-    public AnswerOutcome Record(JobAnswer answer, string via, string authority, DateTimeOffset received) =>
-        _database.Write(session => AnswerTable.Record(session, answer, via, authority, received));
+    public AnswerOutcome Record(JobAnswer answer, string via, string authority, DateTimeOffset received)
+    {
+        WorkRecord? work = answer.ToWork(authority, received);
+        Refuse(work?.Faults() ?? [], nameof(answer));
+        return _database.Write(session =>
+        {
+            AnswerOutcome outcome = AnswerTable.Record(session, answer, via, authority, received);
+            if (work is not null && outcome is AnswerOutcome.Recorded or AnswerOutcome.Repeated)
+            {
+                _ = WorkTable.Record(session, work!);
+            }
+
+            return outcome;
+        });
+    }
 
     /// <inheritdoc/>
     public void SetAside(QuarantinedMessage message) => Commit([], [message]);

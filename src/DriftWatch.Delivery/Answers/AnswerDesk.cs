@@ -12,6 +12,9 @@ namespace DriftWatch.Delivery.Answers;
 /// </summary>
 public sealed class AnswerDesk
 {
+    /// <summary>How far a sender's clock may be ahead.</summary>
+    private static readonly TimeSpan ClockDoubt = TimeSpan.FromMinutes(10);
+
     private readonly IAnswerBook _book;
     private readonly AnswerOptions _options;
     private readonly TimeProvider _clock;
@@ -45,6 +48,16 @@ public sealed class AnswerDesk
         catch (FormatException fault)
         {
             return SetAside(message, now, AnswerResult.Refused, fault.Message);
+        }
+
+        if (answer.At > now + ClockDoubt)
+        {
+            return SetAside(message, now, AnswerResult.Refused, $"at is {answer.At:O}, in the future; set the sender's clock.");
+        }
+
+        if (answer.ToWork(authority, now)?.Faults() is { Count: > 0 } faults)
+        {
+            return SetAside(message, now, AnswerResult.Refused, string.Join(' ', faults));
         }
 
         switch (_book.Record(answer, message.Via, authority, now))

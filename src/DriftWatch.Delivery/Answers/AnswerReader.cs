@@ -1,5 +1,6 @@
 using System.Text.Json;
 using DriftWatch.Plant.Jobs;
+using DriftWatch.Plant.Records;
 
 namespace DriftWatch.Delivery.Answers;
 
@@ -7,9 +8,9 @@ namespace DriftWatch.Delivery.Answers;
 public static class AnswerReader
 {
     private const int LongestText = 2000;
-    private const double GreatestPressureBar = 1000;
-    private const double LowestTemperatureCelsius = -60;
-    private const double HighestTemperatureCelsius = 150;
+    private const double GreatestPressureBar = WorkRecord.GreatestBarGauge;
+    private const double LowestTemperatureCelsius = WorkRecord.LowestCelsius;
+    private const double HighestTemperatureCelsius = WorkRecord.HighestCelsius;
 
     /// <summary>The answer.</summary>
     /// <exception cref="FormatException">It is none; the message says what and how to mend it.</exception>

@@ -24,6 +24,12 @@ public sealed record JobContent
     /// <summary>Why it was written anew; null in a notice that opens or closes it.</summary>
     public required string? RenewedBecause { get; init; }
 
+    /// <summary>Who has taken it on; null for nobody.</summary>
+    public required JobMark? Taken { get; init; }
+
+    /// <summary>Who says that it is done, though neither a record nor the data show it yet; null for nobody.</summary>
+    public required JobMark? ReportedDone { get; init; }
+
     /// <summary>How soon it is to be seen to.</summary>
     public required Priority Priority { get; init; }
 

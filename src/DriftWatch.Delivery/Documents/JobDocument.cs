@@ -57,6 +57,8 @@ public sealed record JobDocument
             ClosedBecause = notice.State == JobState.Closed ? notice.Why : null,
             ClosedAs = notice.State == JobState.Closed ? notice.End ?? JobEnd.CauseEnded : null,
             RenewedBecause = Renews(notice) ? notice.Why : null,
+            Taken = MarkOf(notice.Job.Taken),
+            ReportedDone = MarkOf(notice.Job.ReportedDone),
             Priority = notice.Job.Priority,
             Vessel = new VesselContent(notice.Job.VesselId, notice.Job.VesselDescription, notice.Job.VesselPlace),
             Cause = notice.Job.Cause,
@@ -84,6 +86,8 @@ public sealed record JobDocument
             Cautions = notice.Job.Cautions.Count > 0 ? notice.Job.Cautions : SafetyLines.All,
         },
     };
+
+    private static JobMark? MarkOf(JobMark? mark) => mark is null ? null : mark with { At = mark.At.ToUniversalTime() };
 
     /// <summary>An open job is told with a reason only when it stood before and is written anew.</summary>
     private static bool Renews(JobNotice notice) => notice.State == JobState.Open && notice.Why.Length > 0;

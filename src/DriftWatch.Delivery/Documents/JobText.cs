@@ -34,6 +34,15 @@ internal static class JobText
                 sections.Add(("Renewed", [renewed]));
             }
 
+            if (job.ReportedDone is { } done)
+            {
+                sections.Add(("Reported done, no values recorded", [$"{done.Who}, {Minute(done.At)}"]));
+            }
+            else if (job.Taken is { } taken)
+            {
+                sections.Add(("Taken on", [$"{taken.Who}, {Minute(taken.At)}"]));
+            }
+
             sections.Add(("Due", [$"{Minute(job.Due)}. {job.DueReason}", $"Priority: {JobJson.NameOf(job.Priority)}"]));
             sections.Add(("Prognosis", Prognosis(job)));
             sections.Add(("Before anything else", [job.Isolation]));
@@ -78,6 +87,7 @@ internal static class JobText
         JobCause.FallingFasterThanAllowed => "precharge falls faster than allowed",
         JobCause.AboveUpperLimit => "precharge above its upper limit",
         JobCause.NoWindowTooLong => "no precharge window for too long",
+        JobCause.TransducerDrift => "pressure transducer drifts",
         _ => JobJson.NameOf(cause),
     };
 

@@ -127,7 +127,7 @@ internal static class RecordsCommand
         }
 
         using var store = new PlantStore(new StoreOptions { Path = path });
-        return act(new LiveRegister(register, store), store);
+        return act(new LiveRegister(register, store, store), store);
     }
 
     private static Option<DateTimeOffset> Instant(string name, string description)

@@ -2,6 +2,7 @@ using System.Globalization;
 using System.Security.Cryptography;
 using System.Text.Json;
 using System.Text.Json.Serialization;
+using DriftWatch.Plant.Jobs;
 using DriftWatch.Plant.Register;
 using DriftWatch.Trends.Inspection;
 using DriftWatch.Trends.Vessels;
@@ -22,6 +23,7 @@ public sealed record VesselBasis(string Definition, IReadOnlyList<BasisRecord> R
         [
             .. vessel.RecordedCharges.Select(charge => new BasisRecord(charge, "charge"))
                 .Concat(vessel.RecordedChecks.Select(check => new BasisRecord(check.At, TextOf(check))))
+                .Concat(vessel.Answers.Select(answer => new BasisRecord(answer.At, TextOf(answer))))
                 .OrderBy(record => record.At).ThenBy(record => record.What, StringComparer.Ordinal),
         ]);
 
@@ -49,7 +51,11 @@ public sealed record VesselBasis(string Definition, IReadOnlyList<BasisRecord> R
         new Defined(vessel.Description, vessel.Place, vessel.Specification, vessel.Calendar), VesselBasisJson.Default.Defined)));
 
     private static string TextOf(PrechargeCheck check) => string.Create(
-        CultureInfo.InvariantCulture, $"check {check.Pressure?.Pascals:R} Pa {check.Temperature?.Kelvins:R} K");
+        CultureInfo.InvariantCulture, $"check {check.Pressure?.Pascals:R} Pa {check.Temperature?.Kelvins:R} K{(check.GaugeId.Length > 0 ? " " : "")}{check.GaugeId}");
+
+    /// <summary>Two answers of one moment count in the order of their ids, here as in <see cref="Vessel.Answers"/>.</summary>
+    private static string TextOf(JobAnswer answer) =>
+        JsonSerializer.Serialize(answer, VesselBasisJson.Default.JobAnswer);
 
     /// <summary>What counts for the whole time: limits and sensors for the assessment, calendar and place for its jobs.</summary>
     internal sealed record Defined(string Description, string Place, VesselSpecification Specification, PlantCalendar Calendar);
@@ -57,4 +63,5 @@ public sealed record VesselBasis(string Definition, IReadOnlyList<BasisRecord> R
 
 [JsonSourceGenerationOptions(NumberHandling = JsonNumberHandling.AllowNamedFloatingPointLiterals)]
 [JsonSerializable(typeof(VesselBasis.Defined))]
+[JsonSerializable(typeof(JobAnswer))]
 internal sealed partial class VesselBasisJson : JsonSerializerContext;

@@ -5,7 +5,8 @@ namespace DriftWatch.Plant.Jobs;
 /// <summary>Port: the answers of maintenance queues on record. What a member has recorded survives a crash.</summary>
 public interface IAnswerBook
 {
-    /// <summary>Records an answer, once for each id.</summary>
+    /// <summary>Records an answer, once for each id, and with it the work that its values tell of.</summary>
+    /// <exception cref="ArgumentException">Its values cannot be recorded; the message says why.</exception>
     AnswerOutcome Record(JobAnswer answer, string via, string authority, DateTimeOffset received);
 
     /// <summary>Keeps a message that is no answer to be recorded, with the reason.</summary>

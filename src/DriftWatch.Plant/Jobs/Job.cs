@@ -17,6 +17,12 @@ public sealed record Job
     /// <summary>How soon it is to be seen to.</summary>
     public Priority Priority { get; init; }
 
+    /// <summary>Who has taken it on; null for nobody.</summary>
+    public JobMark? Taken { get; init; }
+
+    /// <summary>Who says that it is done, though neither a record nor the data show it yet; null for nobody.</summary>
+    public JobMark? ReportedDone { get; init; }
+
     /// <summary>The vessel's id, description and place.</summary>
     public required string VesselId { get; init; }
 

@@ -15,6 +15,9 @@ public enum JobEnd
     /// <summary>A job of graver cause has taken its work in.</summary>
     Superseded,
 
+    /// <summary>Its queue has declined it, with a reason.</summary>
+    Declined,
+
     /// <summary>What it rested on no longer holds: it should not be worked on.</summary>
     Withdrawn,
 }

@@ -8,7 +8,7 @@ namespace DriftWatch.Plant.Jobs;
 
 /// <summary>
 /// Keeps at most one job standing for a vessel and cause. A job is raised by the verdict, renewed when its prognosis
-/// moves or its priority rises, and ends with its cause, by a charge or a check. Where one job holds all the work of
+/// moves, its priority rises or its queue answers, and ends with its cause, by a charge or a check, or declined. Where one job holds all the work of
 /// another ('below the lower limit' that of 'falling faster than allowed') only the graver stands: nobody is sent twice
 /// for one visit. It depends on the assessments and the records of the vessel alone, so a replay of the data raises,
 /// renews and ends the same jobs.
@@ -25,8 +25,12 @@ public static class JobLedger
         List<JobNotice> notices = [];
         List<StandingJob> standing = [];
         JobCause? cause = CauseOf(vessel, assessment);
+
+        // Declined is a job only while what it was raised for goes on.
+        List<DeclinedJob> declined = [.. state.Declined.Where(job => JobEnding.Of(vessel, job.Declined, assessment) is null)];
         foreach (StandingJob job in state.Standing)
         {
+            JobAnswers answers = JobAnswers.Of(vessel, job.Job.Key, assessment.AsOf);
             if (JobEnding.Of(vessel, job, assessment) is { } ending)
             {
                 notices.Add(Closed(job.Job, assessment, ending));
@@ -35,20 +39,38 @@ public static class JobLedger
             {
                 notices.Add(Closed(job.Job, assessment, new JobEnding(JobEnd.Superseded, "Replaced by the job for a precharge below its lower limit, which holds its work.")));
             }
+            else if (answers.Rejection is { } rejection)
+            {
+                notices.Add(Closed(job.Job, assessment, new JobEnding(JobEnd.Declined, $"Declined by {rejection.Who}: {rejection.Remark}")));
+                declined.RemoveAll(other => other.Declined.Job.Cause == job.Job.Cause);
+                declined.Add(new DeclinedJob(job, rejection.At + vessel.Calendar.RaiseDeclinedAfter));
+            }
             else
             {
-                standing.Add(job.Job.Cause == cause && Renewed(vessel, job, assessment, notices) is { } renewed ? renewed : job);
+                standing.Add(Renewed(vessel, job, answers, cause, assessment, notices) ?? job);
             }
         }
 
-        if (cause is { } wanted && !standing.Exists(job => Holds(job.Job.Cause, wanted)))
+        if (cause is { } wanted && !standing.Exists(job => Holds(job.Job.Cause, wanted))
+            && !declined.Exists(job => Holds(job.Declined.Job.Cause, wanted) && !RaisesAgain(vessel, job, wanted, assessment)))
         {
             Job job = JobWriter.Write(vessel, wanted, assessment);
             notices.Add(new JobNotice(job, JobState.Open, assessment.AsOf, ""));
             standing.Add(new StandingJob(job, assessment.Segment?.Number ?? -1, assessment.Forecast?.Earliest));
+            declined.RemoveAll(other => Holds(other.Declined.Job.Cause, wanted) || Holds(wanted, other.Declined.Job.Cause));
         }
 
-        return (new LedgerState(standing), notices);
+        declined.RemoveAll(job => job.Until <= assessment.AsOf);
+        return (new LedgerState(standing) { Declined = declined }, notices);
+    }
+
+    /// <summary>Whether a declined job is raised again: it has become graver, its date has come nearer by more than the plant's set amount, or its time is over.</summary>
+    private static bool RaisesAgain(Vessel vessel, DeclinedJob job, JobCause cause, Assessment now)
+    {
+        DateTimeOffset? told = job.Declined.Earliest;
+        DateTimeOffset? earliest = now.Forecast?.Earliest;
+        bool nearer = cause == JobCause.FallingFasterThanAllowed && earliest is { } date && (told is null || told - date > vessel.Calendar.PrognosisShift);
+        return nearer || job.Until <= now.AsOf || VesselRisk.Of(vessel.Specification, cause, now).Priority > job.Declined.Job.Priority;
     }
 
     /// <summary>Whether a job of one cause holds the work of another.</summary>
@@ -76,24 +98,42 @@ public static class JobLedger
                 : null;
     }
 
-    /// <summary>The job written anew when its prognosis has moved by more than the plant's set amount or its priority has risen.</summary>
-    private static StandingJob? Renewed(Vessel vessel, StandingJob standing, Assessment now, List<JobNotice> notices)
+    /// <summary>
+    /// The job written anew: when its prognosis has moved by more than the plant's set amount, its priority has risen, or its
+    /// queue has said something of it. Who has a job in hand is told again of a higher priority only.
+    /// </summary>
+    private static StandingJob? Renewed(
+        Vessel vessel, StandingJob standing, JobAnswers answers, JobCause? cause, Assessment now, List<JobNotice> notices)
     {
-        bool graver = VesselRisk.Of(vessel.Specification, standing.Job.Cause, now).Priority > standing.Job.Priority;
+        bool current = standing.Job.Cause == cause;
+        bool graver = current && VesselRisk.Of(vessel.Specification, standing.Job.Cause, now).Priority > standing.Job.Priority;
+        bool inHand = answers.Taken is not null || answers.ReportedDone is not null;
         DateTimeOffset? earliest = now.Forecast?.Earliest;
-        bool moved = standing.Job.Cause == JobCause.FallingFasterThanAllowed && Moved(standing.Earliest, earliest, vessel.Calendar.PrognosisShift);
-        if (!graver && !moved)
+        bool moved = current && !inHand && standing.Job.Cause == JobCause.FallingFasterThanAllowed
+            && Moved(standing.Earliest, earliest, vessel.Calendar.PrognosisShift);
+        bool said = answers.Taken != standing.Job.Taken || answers.ReportedDone != standing.Job.ReportedDone;
+        if (!graver && !moved && !said)
         {
             return null;
         }
 
-        string why = moved
-            ? $"The earliest credible date of the lower limit moved from {Day(standing.Earliest)} to {Day(earliest)}."
-            : "The priority has risen.";
-        Job job = JobWriter.Renew(vessel, standing.Job, now, graver);
-        notices.Add(new JobNotice(job, JobState.Open, now.AsOf, why));
-        return new StandingJob(job, standing.Segment, earliest);
+        string[] why =
+        [
+            .. said ? (string[])[Said(answers)] : [],
+            .. moved ? (string[])[$"The earliest credible date of the lower limit moved from {Day(standing.Earliest)} to {Day(earliest)}."] : [],
+            .. graver && !moved ? (string[])["The priority has risen."] : [],
+        ];
+        Job job = graver || moved ? JobWriter.Renew(vessel, standing.Job, now, graver) : standing.Job with { Revision = standing.Job.Revision + 1 };
+        job = job with { Taken = answers.Taken, ReportedDone = answers.ReportedDone };
+        notices.Add(new JobNotice(job, JobState.Open, now.AsOf, string.Join(' ', why)));
+        return new StandingJob(job, standing.Segment, graver || moved ? earliest : standing.Earliest);
     }
+
+    private static string Said(JobAnswers answers) =>
+        answers.ReportedDone is { } done
+            ? $"Reported done by {done.Who} on {Day(done.At)}, and nothing is recorded that ends it: it stands until the vessel shows it or the values are recorded."
+        : answers.Taken is { } taken ? $"Taken on by {taken.Who} on {Day(taken.At)}."
+        : "Nobody has it in hand any more.";
 
     private static bool Moved(DateTimeOffset? told, DateTimeOffset? now, TimeSpan shift) =>
         told is null || now is null ? told != now : (now.Value - told.Value).Duration() > shift;

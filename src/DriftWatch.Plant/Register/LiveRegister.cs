@@ -1,24 +1,31 @@
+using DriftWatch.Plant.Jobs;
 using DriftWatch.Plant.Records;
 
 namespace DriftWatch.Plant.Register;
 
 /// <summary>
-/// The register as it is now: the specifications of the register file with the work on record. <see cref="Current"/> is
+/// The register as it is now: the specifications of the register file with the work and the answers on record. <see cref="Current"/> is
 /// swapped whole, so that whoever reads it sees one state; a vessel that is as before is the same object in the next one.
 /// All members may be called from several threads.
 /// </summary>
 public sealed class LiveRegister
 {
+    private const int AnswersAtOnce = 1000;
+
     private readonly IWorkBook? _book;
+    private readonly IAnswerBook? _answerBook;
+    private readonly Dictionary<string, List<JobAnswer>> _answers = new(StringComparer.Ordinal);
     private readonly Lock _lock = new();
     private VesselRegister _file;
     private ILookup<string, WorkEntry> _work = Array.Empty<WorkEntry>().ToLookup(entry => entry.Record.VesselId, StringComparer.Ordinal);
     private long _newestWork;
+    private long _newestAnswer;
     private volatile VesselRegister _current;
 
-    /// <summary>A register with the work of a book; without one it stays as the file has it.</summary>
-    public LiveRegister(VesselRegister file, IWorkBook? book = null)
+    /// <summary>A register with the work of a book and the answers of another; without them it stays as the file has it.</summary>
+    public LiveRegister(VesselRegister file, IWorkBook? book = null, IAnswerBook? answers = null)
     {
+        _answerBook = answers;
         _file = file;
         _current = file;
         _book = book;
@@ -75,29 +82,48 @@ public sealed class LiveRegister
         return outcome;
     }
 
-    /// <summary>Takes in what was written into the book since, by whomever. Costs one small query when that is nothing.</summary>
+    /// <summary>Takes in what was written into the books since, by whomever. Costs one small query when that is nothing.</summary>
     public void TakeInWork()
     {
-        if (_book is null)
-        {
-            return;
-        }
-
         RegisterChange? change;
         lock (_lock)
         {
-            long newest = _book.NewestWork();
-            if (newest == _newestWork)
+            // Answers first: the work that one of them puts on record is in the book when the answer is.
+            bool news = TakeInAnswersNeedsLock();
+            if (_book?.NewestWork() is { } newest && newest != _newestWork)
+            {
+                _work = _book.Work().ToLookup(entry => entry.Record.VesselId, StringComparer.Ordinal);
+                _newestWork = newest;
+                news = true;
+            }
+
+            if (!news)
             {
                 return;
             }
 
-            _work = _book.Work().ToLookup(entry => entry.Record.VesselId, StringComparer.Ordinal);
-            _newestWork = newest;
             change = SwapNeedsLock();
         }
 
         Tell(change);
+    }
+
+    private bool TakeInAnswersNeedsLock()
+    {
+        bool news = false;
+        while (_answerBook?.AnswersAfter(_newestAnswer, AnswersAtOnce) is { Count: > 0 } some)
+        {
+            foreach (RecordedAnswer recorded in some)
+            {
+                string vessel = recorded.Answer.VesselId;
+                (_answers.TryGetValue(vessel, out List<JobAnswer>? answers) ? answers : _answers[vessel] = []).Add(recorded.Answer);
+            }
+
+            _newestAnswer = some[^1].Sequence;
+            news = true;
+        }
+
+        return news;
     }
 
     private IWorkBook Book => _book ?? throw new InvalidOperationException("This register has no book of work: nothing can be recorded.");
@@ -110,6 +136,7 @@ public sealed class LiveRegister
         for (int i = 0; i < vessels.Length; i++)
         {
             Vessel now = VesselRecords.WithWork(_file.Vessels[i], _work[_file.Vessels[i].Id]);
+            now = VesselRecords.WithAnswers(now, _answers.GetValueOrDefault(now.Id) ?? []);
             Vessel? was = before.Find(now.Id);
             bool same = was is not null && VesselRecords.AreSame(was, now);
             vessels[i] = same ? was! : now;

@@ -6,6 +6,9 @@ namespace DriftWatch.Plant.Register;
 /// <param name="PrognosisShift">A job is renewed when its earliest credible crossing has moved by more than this; above zero.</param>
 public sealed record PlantCalendar(IReadOnlyList<DateTimeOffset> PlannedStops, TimeSpan LeadTime, TimeSpan PrognosisShift)
 {
+    /// <summary>After this time a job that was declined is raised again, though nothing has changed; above zero.</summary>
+    public TimeSpan RaiseDeclinedAfter { get; init; } = TimeSpan.FromDays(30);
+
     /// <summary>No planned stops, no lead time; a job is renewed when the prognosis moves by more than a week.</summary>
     public static PlantCalendar Default { get; } = new([], TimeSpan.Zero, TimeSpan.FromDays(7));
 

@@ -15,10 +15,14 @@ internal static class RegisterCalendar
         List<DateTimeOffset> stops = RegisterInstants.Read(calendar, "plannedStops", "planned stop", "2026-08-03T06:00:00+02:00");
         double? lead = calendar.OptionalNumber("leadTimeDays", Range.From(0, 365, "days"));
         double? shift = calendar.OptionalNumber("prognosisShiftDays", Range.Above(0, 365, "days"));
+        double? declined = calendar.OptionalNumber("raiseDeclinedAfterDays", Range.Above(0, 3650, "days"));
         calendar.Close();
         return new PlantCalendar(
             stops,
             lead is { } days ? TimeSpan.FromDays(days) : PlantCalendar.Default.LeadTime,
-            shift is { } moved ? TimeSpan.FromDays(moved) : PlantCalendar.Default.PrognosisShift);
+            shift is { } moved ? TimeSpan.FromDays(moved) : PlantCalendar.Default.PrognosisShift)
+        {
+            RaiseDeclinedAfter = declined is { } after ? TimeSpan.FromDays(after) : PlantCalendar.Default.RaiseDeclinedAfter,
+        };
     }
 }

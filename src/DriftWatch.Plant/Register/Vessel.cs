@@ -1,3 +1,4 @@
+using DriftWatch.Plant.Jobs;
 using DriftWatch.Trends.Inspection;
 using DriftWatch.Trends.Vessels;
 
@@ -20,6 +21,9 @@ public sealed record Vessel(
 {
     /// <summary>Checks by hand on record, ascending.</summary>
     public IReadOnlyList<PrechargeCheck> RecordedChecks { get; init; } = [];
+
+    /// <summary>What maintenance queues have answered to its jobs, by the moment of the answer.</summary>
+    public IReadOnlyList<JobAnswer> Answers { get; init; } = [];
 
     /// <summary>When the plant can be worked on.</summary>
     public PlantCalendar Calendar { get; init; } = PlantCalendar.Default;

@@ -1,3 +1,4 @@
+using DriftWatch.Plant.Jobs;
 using DriftWatch.Plant.Records;
 using DriftWatch.Trends.Inspection;
 
@@ -34,9 +35,9 @@ public static class VesselRecords
         return null;
     }
 
-    /// <summary>Instants of charges and checks, ascending.</summary>
+    /// <summary>Instants of charges, checks and answers, ascending.</summary>
     public static IReadOnlyList<DateTimeOffset> Instants(Vessel vessel) =>
-        [.. vessel.RecordedCharges.Concat(vessel.RecordedChecks.Select(check => check.At)).Distinct().Order()];
+        [.. vessel.RecordedCharges.Concat(vessel.RecordedChecks.Select(check => check.At)).Concat(vessel.Answers.Select(answer => answer.At)).Distinct().Order()];
 
     /// <summary>The vessel with the work of a book beside that of the register file; void records do not count.</summary>
     public static Vessel WithWork(Vessel vessel, IEnumerable<WorkEntry> work)
@@ -55,6 +56,12 @@ public static class VesselRecords
         };
     }
 
+    /// <summary>The vessel with what queues have answered to its jobs.</summary>
+    public static Vessel WithAnswers(Vessel vessel, IReadOnlyCollection<JobAnswer> answers) => answers.Count == 0 ? vessel : vessel with
+    {
+        Answers = [.. answers.OrderBy(answer => answer.At).ThenBy(answer => answer.Id, StringComparer.Ordinal)],
+    };
+
     /// <summary>Whether two states of a vessel are the same in all that anything is made of.</summary>
     public static bool AreSame(Vessel one, Vessel other) =>
         one.Id == other.Id && one.Description == other.Description && one.Place == other.Place
@@ -63,5 +70,7 @@ public static class VesselRecords
         && one.RecordedChecks.SequenceEqual(other.RecordedChecks)
         && one.Calendar.PlannedStops.SequenceEqual(other.Calendar.PlannedStops)
         && one.Calendar.LeadTime == other.Calendar.LeadTime && one.Calendar.PrognosisShift == other.Calendar.PrognosisShift
+        && one.Calendar.RaiseDeclinedAfter == other.Calendar.RaiseDeclinedAfter
+        && one.Answers.SequenceEqual(other.Answers)
         && one.Sources.SequenceEqual(other.Sources);
 }

@@ -32,6 +32,27 @@ public class MqttSubscriberTests
 
     [Theory]
     [MemberData(nameof(Versions))]
+    public async Task Another_register_brings_other_topics_without_a_new_connection(MqttVersion version)
+    {
+        await using MosquittoBroker broker = await MosquittoBroker.StartAsync();
+        MemorySink sink = new();
+        ReadingDecoder decoder = new(TestRegister.OneVessel);
+        await using RunningSubscriber running = await RunningSubscriber.ReceivingAsync(RunningSubscriber.OptionsFor(broker, version), sink, decoder);
+        decoder.Use(TestRegister.Of(TestRegister.Vessel("A1", "works/moved"), TestRegister.Vessel("A2", "works/a2")));
+        await broker.SaysAsync($"Received UNSUBSCRIBE from {RunningSubscriber.ClientId}");
+
+        const string Pack = """[{"bt":1748935800,"n":"gas-temperature","u":"Cel","v":20}]""";
+        await broker.PublishAsync(Topic, Pack);
+        await broker.PublishAsync("works/moved", Pack);
+        await broker.PublishAsync("works/a2", Pack);
+        await sink.Until(held => held.Readings.Count == 2);
+        Assert.Equal(["A1", "A2"], sink.Readings.Keys.Select(key => key.Vessel).Order());
+        Assert.Empty(sink.Quarantined);
+        Assert.Equal((2, 1), (running.Subscriber.Status.MessagesReceived, running.Subscriber.Status.Connections));
+    }
+
+    [Theory]
+    [MemberData(nameof(Versions))]
     public async Task Many_messages_are_committed_in_groups_and_each_once(MqttVersion version)
     {
         await using MosquittoBroker broker = await MosquittoBroker.StartAsync();

@@ -4,6 +4,7 @@ using System.Text.Json.Nodes;
 using DriftWatch.Delivery.Answers;
 using DriftWatch.Delivery.Tests.Support;
 using DriftWatch.Plant.Jobs;
+using DriftWatch.Plant.Records;
 using DriftWatch.Storage;
 using Json.Schema;
 using Microsoft.Extensions.Logging.Abstractions;
@@ -17,7 +18,7 @@ public sealed class AnswerDeskTests : IDisposable
     private static readonly JsonSchema Schema = JsonSchema.FromText(File.ReadAllText(Path.Combine(AppContext.BaseDirectory, "answer.schema.json")));
 
     private readonly TempFolder _folder = new();
-    private readonly FakeTimeProvider _clock = new(new DateTimeOffset(2025, 3, 4, 5, 6, 7, TimeSpan.Zero));
+    private readonly FakeTimeProvider _clock = new(new DateTimeOffset(2025, 3, 4, 12, 6, 7, TimeSpan.Zero));
     private readonly PlantStore _store;
 
     public AnswerDeskTests()
@@ -50,6 +51,38 @@ public sealed class AnswerDeskTests : IDisposable
         }, recorded.Answer);
         Assert.Equal(("hook", "signature", _clock.GetUtcNow() - TimeSpan.FromHours(1)), (recorded.Via, recorded.Authority, recorded.Received));
         Assert.Empty(_store.AnswersAfter(recorded.Sequence, 10));
+
+        // The values are work on record, once.
+        WorkRecord work = Assert.Single(_store.Work()).Record;
+        Assert.Equal(
+            (WorkKind.Charge, recorded.Answer.At, 90.2, 21.5, "M. Fitter", "signature", Given.Job().Key),
+            (work.Kind, work.At, work.GasPressureBarGauge, work.GasTemperatureCelsius, work.Who, work.EnteredBy, work.JobKey));
+        Assert.Equal(Given.Job().VesselId, work.VesselId);
+    }
+
+    [Theory]
+    [InlineData("taken")]
+    [InlineData("done")]
+    [InlineData("rejected")]
+    public void An_answer_without_values_puts_no_work_on_record(string answer)
+    {
+        JsonObject document = AnswerCase.Done();
+        document["answer"] = answer;
+        document.Remove("values");
+        Assert.Equal(AnswerResult.Recorded, Desk(new AnswerOptions { SigningSecret = _folder.Secret(AnswerCase.Secret) }).Take(AnswerCase.Signed("hook", document, _clock.GetUtcNow())).Result);
+        Assert.Empty(_store.Work());
+    }
+
+    [Fact]
+    public void An_answer_from_the_future_is_set_aside()
+    {
+        AnswerDesk desk = Desk(new AnswerOptions { SigningSecret = _folder.Secret(AnswerCase.Secret) });
+        JsonObject document = AnswerCase.Done();
+        document["at"] = "2025-03-04T12:16:08Z";
+        Assert.Equal(AnswerResult.Refused, desk.Take(AnswerCase.Signed("hook", document, _clock.GetUtcNow())).Result);
+        document["at"] = "2025-03-04T12:16:07Z";
+        Assert.Equal(AnswerResult.Recorded, desk.Take(AnswerCase.Signed("hook", document, _clock.GetUtcNow())).Result);
+        Assert.Contains("in the future", Assert.Single(_store.Quarantine()).Kept[0].Reason, StringComparison.Ordinal);
     }
 
     [Fact]
