@@ -37,7 +37,8 @@ public static class VesselSheet
             assessment is null
                 ? new SheetPart.Answer("Not known yet", SheetTexts.Moment(asOf), "No reading of this vessel has come in yet.")
                 : new SheetPart.Answer(
-                    SheetTexts.Upper(ChartTexts.Name(assessment.Verdict)), SheetTexts.Moment(assessment.AsOf), SheetTexts.Signed(assessment.Reason)),
+                    SheetTexts.Upper(ChartTexts.Name(assessment.Verdict)), SheetTexts.Moment(assessment.AsOf),
+                    SheetTexts.Signed(VerdictWords.Reason(vessel.Specification, assessment, unit))),
             new SheetPart.Facts(State(vessel.Specification, assessment, texts)),
         ];
         if (assessment is not null)

@@ -1,3 +1,4 @@
+using DriftWatch.Trends.Trend;
 using DriftWatch.Trends.Windows;
 
 namespace DriftWatch.Trends.Faults;
@@ -14,10 +15,10 @@ namespace DriftWatch.Trends.Faults;
 public sealed record RisingPrecharge(RiseShape Shape, double RisePa, int Windows, DateTimeOffset First, DateTimeOffset Last)
 {
     private const int LookBack = 60;
-    private const int Fewest = 6;
+    private const int Fewest = 8;
 
-    /// <summary>A rise counts from this many of its standard uncertainties on.</summary>
-    private const double RiseUncertainties = 4;
+    /// <summary>A rise counts from this score of the rank test of Mann and Kendall on: one in 700 by chance, and more than that it must be to matter.</summary>
+    private const double RiseScore = 3;
 
     /// <summary>A rise counts from this share of the precharge on: seasons in the placement of a sensor move honest windows nearly as far.</summary>
     private const double LeastRise = 0.01;
@@ -27,7 +28,7 @@ public sealed record RisingPrecharge(RiseShape Shape, double RisePa, int Windows
 
     /// <summary>What the newest windows of one segment show.</summary>
     /// <param name="points">Accepted windows in order of time.</param>
-    /// <returns>Null when the precharge does not rise, or fewer than six windows are there.</returns>
+    /// <returns>Null when the precharge does not rise, or fewer than eight windows are there.</returns>
     public static RisingPrecharge? Of(IReadOnlyList<PrechargeWindow> points)
     {
         int first = Math.Max(0, points.Count - LookBack);
@@ -39,17 +40,16 @@ public sealed record RisingPrecharge(RiseShape Shape, double RisePa, int Windows
 
         double[] days = [.. points.Skip(first).Select(point => (point.Middle - points[first].Middle).TotalDays)];
         double[] pascals = [.. points.Skip(first).Select(point => point.PrechargePa)];
+        double rise = TheilSen.Slope(days, pascals) * days[^1];
         double meanDay = days.Average(), meanPa = pascals.Average();
-        double squares = days.Sum(day => (day - meanDay) * (day - meanDay));
-        double slope = days.Zip(pascals).Sum(pair => (pair.First - meanDay) * (pair.Second - meanPa)) / squares;
-        double ramp = days.Zip(pascals).Sum(pair => Square(pair.Second - meanPa - (slope * (pair.First - meanDay))));
-        double uncertainty = Math.Sqrt(ramp / (count - 2) / squares);
-        double rise = slope * days[^1];
-        if (!(slope > RiseUncertainties * uncertainty && rise > LeastRise * meanPa))
+        if (!(MannKendall.Z(pascals) > RiseScore && rise > LeastRise * meanPa))
         {
             return null;
         }
 
+        double squares = days.Sum(day => (day - meanDay) * (day - meanDay));
+        double slope = days.Zip(pascals).Sum(pair => (pair.First - meanDay) * (pair.Second - meanPa)) / squares;
+        double ramp = days.Zip(pascals).Sum(pair => Square(pair.Second - meanPa - (slope * (pair.First - meanDay))));
         (int at, double step, double left) = BestStep(pascals);
 
         // The place of the step is a third number fitted, the line has two; ln n for each.

@@ -169,4 +169,15 @@ public class RegisterReaderTests
         RegisterOutcome outcome = RegisterReader.Read(RegisterDocuments.With(path, json));
         Assert.Equal(place, Assert.Single(outcome.Defects).Place);
     }
+
+    /// <summary>They stand in every job, and what is kept of a vessel is bounded.</summary>
+    [Theory]
+    [InlineData("description")]
+    [InlineData("place")]
+    public void Words_of_a_vessel_are_no_longer_than_a_line(string name)
+    {
+        RegisterOutcome Read(int length) => RegisterReader.Read(RegisterDocuments.With($"vessels.1.{name}", $"\"{new string('x', length)}\""));
+        Assert.Empty(Read(RegisterReader.LongestText).Defects);
+        Assert.Equal($"vessels[1].{name}", Assert.Single(Read(RegisterReader.LongestText + 1).Defects).Place);
+    }
 }
