@@ -58,4 +58,7 @@ internal static partial class HostLog
 
     [LoggerMessage(3032, LogLevel.Warning, "Refused to {Person} at {From}: {Method} {Path}")]
     public static partial void Refused(ILogger log, string person, string from, string method, string path);
+
+    [LoggerMessage(3033, LogLevel.Error, "The OpenID Connect provider {Authority} does not answer: {Reason}")]
+    public static partial void ProviderAway(ILogger log, Exception exception, string authority, string reason);
 }

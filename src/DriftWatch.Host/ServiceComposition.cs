@@ -45,6 +45,8 @@ internal static class ServiceComposition
         ServiceLog.Add(builder.Logging.SetMinimumLevel(leastLogLevel), settings.Log);
 
         // The keys of the pages are kept in the data folder, readable to the service's user alone; the framework warns that they are not sealed besides.
+        builder.Logging.AddFilter("Microsoft.AspNetCore", LogLevel.Warning);
+        builder.Logging.AddFilter("Microsoft.AspNetCore.Antiforgery", LogLevel.Error);
         builder.Logging.AddFilter("Microsoft.AspNetCore.DataProtection", LogLevel.Error);
         IServiceCollection services = builder.Services;
         services.AddSingleton(provider => new LiveRegister(

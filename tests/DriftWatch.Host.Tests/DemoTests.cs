@@ -165,6 +165,27 @@ public sealed class DemoTests : IClassFixture<DemoTests.Demo>
         Assert.All(names, name => Assert.Equal(File.ReadAllText(Path.Combine(expected, name)), File.ReadAllText(Path.Combine(actual, name))));
     }
 
+    [Theory]
+    [InlineData("%PDF-", "fleet.pdf", "fleet")]
+    [InlineData("<!DOCTYPE html>", "record.html", "vessel", "HY1-A1")]
+    public async Task Sheets_are_written_from_the_store(string begins, string name, params string[] what)
+    {
+        string file = _demo.Folder.File(name);
+        (int exitCode, string output, string errors) = await ProgramRun.ToEndAsync(
+            ["sheet", .. what, "--settings", _demo.Folder.File("driftwatch.json"), "--output", file]);
+        Assert.Equal((0, ""), (exitCode, errors));
+        Assert.Contains(file, output, StringComparison.Ordinal);
+        Assert.StartsWith(begins, await File.ReadAllTextAsync(file, TestContext.Current.CancellationToken), StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public async Task A_sheet_of_a_job_that_is_not_on_record_is_refused()
+    {
+        (int exitCode, _, string errors) = await ProgramRun.ToEndAsync("sheet", "job", "HY1-A1/none", "--settings", _demo.Folder.File("driftwatch.json"));
+        Assert.Equal(2, exitCode);
+        Assert.Contains("HY1-A1/none", errors, StringComparison.Ordinal);
+    }
+
     /// <summary>One run of the demo for all tests.</summary>
     public sealed class Demo : IAsyncLifetime
     {

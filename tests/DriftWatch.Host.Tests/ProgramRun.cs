@@ -7,12 +7,12 @@ internal sealed class ProgramRun : IDisposable
 {
     private readonly Process _process;
     private readonly List<string> _lines = [];
-    private readonly List<(string Text, TaskCompletionSource Said)> _awaited = [];
+    private readonly List<(string Text, TaskCompletionSource<string> Said)> _awaited = [];
 
-    private ProgramRun(Process process, bool heard)
+    private ProgramRun(Process process)
     {
         _process = process;
-        Output = heard ? Task.FromResult("") : ReadAsync(process.StandardOutput);
+        Output = ReadAsync(process.StandardOutput);
         Errors = process.StandardError.ReadToEndAsync();
     }
 
@@ -24,15 +24,7 @@ internal sealed class ProgramRun : IDisposable
 
     public int Id => _process.Id;
 
-    public static ProgramRun Start(params string[] arguments) => Start(arguments, heard: false);
-
-    /// <summary>Starts it to be heard line by line, see <see cref="NextLineAsync"/>.</summary>
-    public static ProgramRun StartHeard(string[] arguments) => Start(arguments, heard: true);
-
-    /// <summary>The next line of what it writes; null at its end.</summary>
-    public ValueTask<string?> NextLineAsync() => _process.StandardOutput.ReadLineAsync(TestContext.Current.CancellationToken);
-
-    private static ProgramRun Start(string[] arguments, bool heard)
+    public static ProgramRun Start(params string[] arguments)
     {
         string program = Path.Combine(AppContext.BaseDirectory, "driftwatch.dll");
         var start = new ProcessStartInfo("dotnet", ["exec", program, .. arguments])
@@ -41,7 +33,7 @@ internal sealed class ProgramRun : IDisposable
             RedirectStandardError = true,
             WorkingDirectory = Repository.Root,
         };
-        return new ProgramRun(Process.Start(start) ?? throw new InvalidOperationException("The program did not start."), heard);
+        return new ProgramRun(Process.Start(start) ?? throw new InvalidOperationException("The program did not start."));
     }
 
     /// <summary>Runs to its end and gives the exit code.</summary>
@@ -52,21 +44,21 @@ internal sealed class ProgramRun : IDisposable
         return (exitCode, await run.Output, await run.Errors);
     }
 
-    /// <summary>Waits until the output holds a text.</summary>
-    public async Task SaysAsync(string text)
+    /// <summary>Waits until the output holds a text, and gives the line.</summary>
+    public async Task<string> SaysAsync(string text)
     {
-        TaskCompletionSource said = new(TaskCreationOptions.RunContinuationsAsynchronously);
+        TaskCompletionSource<string> said = new(TaskCreationOptions.RunContinuationsAsynchronously);
         lock (_lines)
         {
-            if (_lines.Exists(line => line.Contains(text, StringComparison.Ordinal)))
+            if (_lines.Find(line => line.Contains(text, StringComparison.Ordinal)) is { } before)
             {
-                return;
+                return before;
             }
 
             _awaited.Add((text, said));
         }
 
-        await said.Task.WaitAsync(TestContext.Current.CancellationToken);
+        return await said.Task.WaitAsync(TestContext.Current.CancellationToken);
     }
 
     public async Task<int> ExitAsync()
@@ -106,16 +98,16 @@ internal sealed class ProgramRun : IDisposable
             lock (_lines)
             {
                 _lines.Add(line);
-                foreach ((_, TaskCompletionSource said) in _awaited.Where(one => line.Contains(one.Text, StringComparison.Ordinal)))
+                foreach ((_, TaskCompletionSource<string> said) in _awaited.Where(one => line.Contains(one.Text, StringComparison.Ordinal)))
                 {
-                    said.TrySetResult();
+                    said.TrySetResult(line);
                 }
             }
         }
 
         lock (_lines)
         {
-            foreach ((string text, TaskCompletionSource said) in _awaited)
+            foreach ((string text, TaskCompletionSource<string> said) in _awaited)
             {
                 said.TrySetException(new IOException($"The program ended without saying '{text}'."));
             }

@@ -17,16 +17,8 @@ internal sealed partial class ServedPages : IAsyncDisposable
     /// <summary>Starts it and waits for the address that it names.</summary>
     public static async Task<ServedPages> StartAsync(string[] words)
     {
-        ProgramRun run = ProgramRun.StartHeard(words);
-        while (await run.NextLineAsync() is { } line)
-        {
-            if (Address().Match(line) is { Success: true } match)
-            {
-                return new ServedPages(run, match.Value);
-            }
-        }
-
-        throw new InvalidOperationException($"pages ended: {await run.Errors}");
+        ProgramRun run = ProgramRun.Start(words);
+        return new ServedPages(run, Address().Match(await run.SaysAsync("http://")).Value);
     }
 
     public async Task<string> FirstPageAsync()

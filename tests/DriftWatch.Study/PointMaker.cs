@@ -46,7 +46,7 @@ public sealed class PointMaker
         double error = _deviationPa * _carried;
         if (_world.OutlierShare > 0 && _dice.Uniform() < _world.OutlierShare)
         {
-            error += _dice.Uniform() < 0.5 ? 10 * UncertaintyPa : -10 * UncertaintyPa;
+            error += (_dice.Uniform() < 0.5 ? 1 : -1) * _world.OutlierSize * UncertaintyPa;
         }
 
         DateTimeOffset instant = Start.AddDays(day);

@@ -15,18 +15,19 @@ public static class StepStudy
     private static readonly VesselSpecification Vessel =
         ScriptedVessel.SpecificationOf(InventedPlant.Vessels.Single(script => script.Id == "PR1-A1"));
 
-    /// <summary>Lives of windows without a step, losing what is allowed: how many are cut by a sudden loss or an unrecorded charge.</summary>
+    /// <summary>Lives of windows without a step, losing a tenth of what is allowed: how many are cut by a sudden loss or an unrecorded charge.</summary>
     public static int FalselyCut(int lives, int windows, World world) =>
         Trials.Run(FormattableString.Invariant($"cut {windows} {world}"), lives, dice =>
         {
             var maker = new PointMaker(world, dice);
             SegmentKeeper keeper = Keeper();
-            for (int i = 0; i < windows; i++)
+            bool Cut() => keeper.Current?.Cause is SegmentCause.SuddenLoss or SegmentCause.UnrecordedCharge;
+            for (int i = 0; i < windows && !Cut(); i++)
             {
-                keeper.Offer(maker.At(i, (4 * LevelPa) - (LifeStudy.AllowedPaPerDay * i)));
+                keeper.Offer(maker.At(i, LevelPa - (LifeStudy.AllowedPaPerDay / 10 * i)));
             }
 
-            return keeper.Current?.Number > 0;
+            return Cut();
         }).Count(cut => cut);
 
     /// <summary>Mean number of windows from a step, the first after it counted, until it is called; steps not called in 40 windows count as 40.</summary>

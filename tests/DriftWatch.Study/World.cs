@@ -6,10 +6,12 @@ namespace DriftWatch.Study;
 /// Infinite when the budget is exactly right.
 /// </param>
 /// <param name="TrueOverBudget">True deviation over the stated one, before it is drawn.</param>
-/// <param name="OutlierShare">Share of points that are off by another ten stated deviations, up or down.</param>
+/// <param name="OutlierShare">Share of points that are off by another <paramref name="OutlierSize"/>, up or down.</param>
 /// <param name="Correlation">Correlation of one point's error with the next one's.</param>
+/// <param name="OutlierSize">How far, in stated deviations.</param>
 public sealed record World(
-    double BudgetFreedom = double.PositiveInfinity, double TrueOverBudget = 1, double OutlierShare = 0, double Correlation = 0)
+    double BudgetFreedom = double.PositiveInfinity, double TrueOverBudget = 1, double OutlierShare = 0, double Correlation = 0,
+    double OutlierSize = 10)
 {
     /// <summary>The budget is exactly right.</summary>
     public static World Right { get; } = new();

@@ -142,15 +142,54 @@ public sealed class SignInTests
         SignInLimiter limiter = new(time);
         for (int i = 0; i < SignInLimiter.MostOfAddress; i++)
         {
-            Assert.Null(limiter.Wait($"account {i}", "192.0.2.1"));
-            limiter.Failed($"account {i}", "192.0.2.1");
+            Assert.Null(limiter.Begin($"account {i}", "192.0.2.1"));
             time.Advance(TimeSpan.FromSeconds(1));
         }
 
-        Assert.NotNull(limiter.Wait("another", "192.0.2.1"));
-        Assert.Null(limiter.Wait("another", "192.0.2.2"));
+        Assert.NotNull(limiter.Begin("another", "192.0.2.1"));
+        Assert.Null(limiter.Begin("another", "192.0.2.2"));
         time.Advance(SignInLimiter.Span - TimeSpan.FromSeconds(SignInLimiter.MostOfAddress));
-        Assert.Null(limiter.Wait("another", "192.0.2.1"));
+        Assert.Null(limiter.Begin("another", "192.0.2.1"));
+    }
+
+    [Fact]
+    public async Task Guessing_many_times_at_the_same_moment_is_no_way_round()
+    {
+        await using PlantOfOne plant = await PlantOfOne.StartAsync();
+        _ = plant.Desk.Add("Ada", Role.Viewer);
+        using Visitor visitor = new(plant.Desk.Address);
+        string token = Visitor.TokenOf(await visitor.ReadAsync("/sign-in"));
+        HttpResponseMessage[] answers = await Task.WhenAll(Enumerable.Range(0, 30).Select(i => visitor.SendWithAsync(token, "/sign-in", ("name", "Ada"), ("password", $"{Wrong} {i}"))));
+        Assert.Equal(SignInLimiter.MostOfAccount, answers.Count(answer => answer.StatusCode == HttpStatusCode.BadRequest));
+        Assert.Equal(30 - SignInLimiter.MostOfAccount, answers.Count(answer => answer.StatusCode == HttpStatusCode.TooManyRequests && answer.Headers.RetryAfter is not null));
+    }
+
+    [Fact]
+    public async Task A_provider_that_does_not_answer_is_said_to()
+    {
+        await using PlantOfOne plant = await PlantOfOne.StartAsync(new WebSettings
+        {
+            Port = 0,
+            SignIn = "oidc",
+            Oidc = new OidcSettings { Authority = $"http://127.0.0.1:{FreePort.Find()}", ClientId = "x", Roles = new Dictionary<string, string> { ["a"] = "viewer" } },
+        });
+        using HttpResponseMessage answer = await plant.Desk.Client.GetAsync("/sign-in/provider", Ended);
+        Assert.Equal(HttpStatusCode.ServiceUnavailable, answer.StatusCode);
+        Assert.Contains("does not answer now", await answer.Content.ReadAsStringAsync(Ended), StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public async Task An_administrator_revokes_the_tokens_of_others()
+    {
+        await using PlantOfOne plant = await PlantOfOne.StartAsync();
+        using HttpClient program = plant.Desk.Program(Role.Viewer, "Bea");
+        using Visitor admin = await plant.Desk.VisitAsync(Role.Administrator);
+        string id = plant.Store.AccountNamed("Bea")!.Person.Id;
+        string token = Assert.Single(plant.Store.TokensOf(id)).Id;
+        Assert.Equal(HttpStatusCode.OK, (await program.GetAsync("/api/v1/me", Ended)).StatusCode);
+        using HttpResponseMessage revoked = await admin.SendAsync("/people", $"/people/{id}/tokens/{token}/revoke");
+        Assert.Equal(HttpStatusCode.Redirect, revoked.StatusCode);
+        Assert.Equal(HttpStatusCode.Unauthorized, (await program.GetAsync("/api/v1/me", Ended)).StatusCode);
     }
 
     [Fact]
@@ -246,6 +285,9 @@ public sealed class SignInTests
         Assert.Equal("/me", audit.Headers.Location!.ToString());
         using HttpResponseMessage api = await visitor.GetAsync("/api/v1/vessels");
         Assert.Equal(HttpStatusCode.Forbidden, api.StatusCode);
+        using HttpResponseMessage made = await visitor.SendAsync("/me", "/me/tokens", ("name", "x"), ("role", "viewer"), ("days", "1"));
+        Assert.Equal("/me", made.Headers.Location?.ToString());
+        Assert.Empty(plant.Store.TokensOf(null));
         (await visitor.SendAsync("/me", "/me/password", ("current", ServedDesk.Password), ("new", Wrong), ("again", Wrong))).Dispose();
         _ = await visitor.ReadAsync("/audit");
     }

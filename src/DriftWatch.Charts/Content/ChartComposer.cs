@@ -1,5 +1,6 @@
 using DriftWatch.Gas.Units;
 using DriftWatch.Plant.Register;
+using DriftWatch.Trends.Inspection;
 using DriftWatch.Trends.Prognosis;
 using DriftWatch.Trends.Segments;
 using DriftWatch.Trends.Trend;
@@ -40,10 +41,18 @@ internal static class ChartComposer
         var ambiguous = Points(w => w.Standing == WindowStanding.Ambiguous);
         var rejected = Points(w => w.Standing == WindowStanding.Rejected);
 
+        var checks = Checks(vessel, assessment.AsOf, scale);
+
         var fit = assessment.Fit;
         var crossing = CrossingAhead(fit, assessment.Forecast, assessment.AsOf);
         var first = drawn.Count > 0 ? ChartTime.Days(drawn[0].Middle) : (double?)null;
         var last = drawn.Count > 0 ? ChartTime.Days(drawn[^1].Middle) : (double?)null;
+        if (checks.Count > 0)
+        {
+            first = Math.Min(first ?? checks[0].Day, checks[0].Day);
+            last = Math.Max(last ?? checks[^1].Day, checks[^1].Day);
+        }
+
         var time = ChartRange.Time(first, last, ChartTime.Days(assessment.AsOf), crossing);
 
         var lower = scale.FromPascals(specification.LowerLimit.Pascals);
@@ -52,7 +61,7 @@ internal static class ChartComposer
         var pressure = ChartRange.Pressure(
             lower,
             upper,
-            [.. current.Select(p => p.Value)],
+            [.. current.Concat(checks).Select(p => p.Value)],
             [.. earlier.Select(p => p.Value)],
             [.. ambiguous.Concat(rejected).Select(p => p.Value)]);
 
@@ -72,6 +81,7 @@ internal static class ChartComposer
             UpperLimit = upper,
             Current = current,
             Earlier = earlier,
+            Checks = checks,
             Ambiguous = ambiguous,
             Rejected = rejected,
             Trend = fit is null ? [] : Line(fit, ChartTime.Days(fit.FirstPoint), ChartTime.Days(fit.LastPoint), Gauge),
@@ -81,6 +91,24 @@ internal static class ChartComposer
             Crossing = crossing,
             Events = Events(vessel.RecordedCharges, segments, assessment, time),
         };
+    }
+
+    private static List<ChartPoint> Checks(Vessel vessel, DateTimeOffset asOf, PressureScale scale)
+    {
+        List<ChartPoint> points = [];
+        foreach (var check in vessel.RecordedChecks)
+        {
+            if (check.At <= asOf && check.Pressure is { } pressure && check.Temperature is { } temperature)
+            {
+                var budget = HandInstruments.Common.Budget(vessel.Specification, pressure, temperature);
+                points.Add(new ChartPoint(
+                    ChartTime.Days(check.At),
+                    scale.FromPascals(budget.Estimate - vessel.Specification.Ambient.Pascals),
+                    scale.FromPascals(ChartTexts.NormalFactor95 * budget.CombinedStandardUncertainty)));
+            }
+        }
+
+        return points;
     }
 
     private static CrossingMark? CrossingAhead(TrendFit? fit, CrossingForecast? forecast, DateTimeOffset asOf) =>

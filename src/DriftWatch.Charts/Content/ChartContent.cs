@@ -34,6 +34,9 @@ internal sealed record ChartContent
     /// <summary>Accepted points of earlier segments.</summary>
     public required IReadOnlyList<ChartPoint> Earlier { get; init; }
 
+    /// <summary>Checks by hand, in order of time, with the uncertainty of common instruments.</summary>
+    public required IReadOnlyList<ChartPoint> Checks { get; init; }
+
     public required IReadOnlyList<ChartPoint> Ambiguous { get; init; }
 
     public required IReadOnlyList<ChartPoint> Rejected { get; init; }

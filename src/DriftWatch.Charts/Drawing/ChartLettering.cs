@@ -94,7 +94,7 @@ internal sealed class ChartLettering(ChartContent content, ChartLayout layout, S
     private void OutsideMarks()
     {
         const float Size = 8;
-        var outside = content.Current.Concat(content.Earlier).Concat(content.Ambiguous).Concat(content.Rejected)
+        var outside = content.Current.Concat(content.Earlier).Concat(content.Checks).Concat(content.Ambiguous).Concat(content.Rejected)
             .Where(p => !layout.Pressure.Holds(p.Value))
             .Select(p => (X: layout.X(p.Day), IsAbove: p.Value > layout.Pressure.High))
             .OrderBy(p => p.X);
@@ -212,6 +212,10 @@ internal sealed class ChartLettering(ChartContent content, ChartLayout layout, S
                 _pen.Line(x, y - 6, x, y + 6, Ink.Trend, 2);
                 _pen.Line(x + Length, y - 6, x + Length, y + 6, Ink.Trend, 2);
                 _pen.Mark(MarkerShape.FilledDiamond, middle, y, 11, Ink.Trend);
+                break;
+            case KeySample.Check:
+                _pen.Line(middle, y - 8, middle, y + 8, Ink.Trend, 1.2f);
+                _pen.Mark(MarkerShape.OpenSquare, middle, y, 8, Ink.Trend);
                 break;
             case KeySample.Ambiguous:
                 _pen.Mark(MarkerShape.OpenDiamond, middle, y, 9, Ink.Text);

@@ -94,6 +94,8 @@ internal static class ChartPlot
         }
 
         Curve(plot, Ends(content.Forecast), p => p.Level, Ink.Trend, 2, Dash.Forecast);
+        Bars(plot, content.Checks, layout, Ink.Trend);
+        Marks(plot, content.Checks, MarkerShape.OpenSquare, Ink.Trend, layout);
         Marks(plot, content.Rejected, MarkerShape.Eks, Ink.Quiet, layout);
         Marks(plot, content.Ambiguous, MarkerShape.OpenDiamond, Ink.Text, layout);
     }

@@ -58,6 +58,11 @@ internal sealed record KeyEntry(KeySample Sample, string Text)
             yield return new KeyEntry(KeySample.Crossing, "lower limit reached, 95 % interval");
         }
 
+        if (content.Checks.Count > 0)
+        {
+            yield return new KeyEntry(KeySample.Check, Counted("check by hand, bar: 95 %", content.Checks.Count));
+        }
+
         if (content.Ambiguous.Count > 0)
         {
             yield return new KeyEntry(KeySample.Ambiguous, Counted("ambiguous window, kept out", content.Ambiguous.Count));
@@ -68,7 +73,7 @@ internal sealed record KeyEntry(KeySample Sample, string Text)
             yield return new KeyEntry(KeySample.Rejected, Counted("rejected window, kept out", content.Rejected.Count));
         }
 
-        var outside = content.Current.Concat(content.Earlier).Concat(content.Ambiguous).Concat(content.Rejected)
+        var outside = content.Current.Concat(content.Earlier).Concat(content.Checks).Concat(content.Ambiguous).Concat(content.Rejected)
             .Count(p => !content.Pressure.Holds(p.Value));
         if (outside > 0)
         {

@@ -8,6 +8,7 @@ internal enum KeySample
     Trend,
     Forecast,
     Crossing,
+    Check,
     Ambiguous,
     Rejected,
     Outside,

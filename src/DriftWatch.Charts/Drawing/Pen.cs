@@ -87,6 +87,10 @@ internal sealed class Pen(SKCanvas canvas)
                 Polygon(path, (x, y - half), (x + half, y), (x, y + half), (x - half, y));
                 paint.IsStroke = shape == MarkerShape.OpenDiamond;
                 break;
+            case MarkerShape.OpenSquare:
+                path.AddRect(new SKRect(x - half, y - half, x + half, y + half));
+                paint.IsStroke = true;
+                break;
             case MarkerShape.OpenTriangleUp:
                 Polygon(path, (x, y - half), (x + half, y + half), (x - half, y + half));
                 paint.IsStroke = true;

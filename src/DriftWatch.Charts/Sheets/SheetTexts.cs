@@ -66,6 +66,7 @@ internal sealed class SheetTexts(PressureUnit unit)
         JobCause.BelowLowerLimit => "below the lower limit",
         JobCause.AboveUpperLimit => "above the upper limit",
         JobCause.NoWindowTooLong => "no precharge window for too long",
+        JobCause.TransducerDrift => "pressure transducer drifts",
         _ => throw new ArgumentOutOfRangeException(nameof(cause), cause, "The sheet has no words for this cause."),
     };
 

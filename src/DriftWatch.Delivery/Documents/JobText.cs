@@ -87,6 +87,7 @@ internal static class JobText
         JobCause.FallingFasterThanAllowed => "precharge falls faster than allowed",
         JobCause.AboveUpperLimit => "precharge above its upper limit",
         JobCause.NoWindowTooLong => "no precharge window for too long",
+        JobCause.TransducerDrift => "pressure transducer drifts",
         _ => JobJson.NameOf(cause),
     };
 

@@ -16,6 +16,9 @@ internal sealed class HealthWatch : BackgroundService
     private static readonly TimeSpan Interval = TimeSpan.FromSeconds(1);
     private static readonly TimeSpan StoreInterval = TimeSpan.FromSeconds(10);
 
+    /// <summary>A first connection that is being made is no fault yet.</summary>
+    private static readonly TimeSpan TimeToConnect = TimeSpan.FromSeconds(10);
+
     /// <summary>How long it is told that a source was refused messages.</summary>
     private static readonly TimeSpan RefusalsAreTold = TimeSpan.FromMinutes(10);
 
@@ -28,6 +31,7 @@ internal sealed class HealthWatch : BackgroundService
     private readonly InfluxWriter? _influx;
     private readonly InfluxBesideStore? _influxHistory;
     private readonly HashSet<string> _refused = new(StringComparer.Ordinal);
+    private DateTimeOffset? _connectingSince;
 
     public HealthWatch(ServiceHealth health, PlantStore store, Assessor assessor, OutboxDispatcher dispatcher, IServiceProvider parts)
     {
@@ -86,7 +90,8 @@ internal sealed class HealthWatch : BackgroundService
             SubscriberStatus status = _subscriber.Status;
             refusals = status.Refusals;
             commit = status.State == SubscriberState.CommitFailing ? status.Fault : null;
-            _health.Tell(ServicePart.Acquisition, "connection", status.State == SubscriberState.Connecting
+            _connectingSince = status.State == SubscriberState.Connecting ? _connectingSince ?? now : null;
+            _health.Tell(ServicePart.Acquisition, "connection", (_connectingSince is not null && status.Fault is not null) || now - _connectingSince > TimeToConnect
                 ? new Complaint(
                     "connection", HealthState.Failed, $"There is no connection to the broker: {status.Fault ?? "it is being made"}.",
                     "It is tried again by itself; check that the broker runs, broker.host and broker.port, and the credentials.")

@@ -11,6 +11,7 @@ using DriftWatch.Host.Web.Fleet;
 using DriftWatch.Host.Web.Pages;
 using DriftWatch.Host.Web.People;
 using DriftWatch.Host.Web.Register;
+using DriftWatch.Host.Web.Rounds;
 using DriftWatch.Host.Web.Sheets;
 using Microsoft.AspNetCore.Authentication;
 using Microsoft.AspNetCore.Builder;
@@ -100,6 +101,7 @@ internal static class DeskApplication
         application.MapCharging();
         application.MapAlarms();
         application.MapRegister(desk);
+        application.MapRounds();
         application.MapApi();
         application.MapRegisterCalls(desk);
         application.MapPeopleCalls(settings);
@@ -151,7 +153,7 @@ internal static class DeskApplication
     private static Task OwnPasswordFirst(HttpContext context, RequestDelegate next)
     {
         PathString path = context.Request.Path;
-        if (!SessionDoor.MustChange(context) || path.StartsWithSegments("/me", StringComparison.OrdinalIgnoreCase)
+        if (!SessionDoor.MustChange(context) || path == "/me" || path == "/me/password" || path == "/me/sign-out-everywhere"
             || path.StartsWithSegments("/assets", StringComparison.OrdinalIgnoreCase) || path.StartsWithSegments("/sign-out", StringComparison.OrdinalIgnoreCase))
         {
             return next(context);

@@ -25,6 +25,9 @@ internal static class DeskFiles
     /// <summary>Address of a file, for a page.</summary>
     public static string Address(string name) => $"/assets/{Files[name].Digest}/{name}";
 
+    /// <summary>Content of a file, for an address of its own.</summary>
+    public static byte[] Content(string name) => Files[name].Content;
+
     public static void MapFiles(this IEndpointRouteBuilder routes) =>
         routes.MapGet("/assets/{digest}/{**name}", (string digest, string name, HttpResponse response) =>
         {

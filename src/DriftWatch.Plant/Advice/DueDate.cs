@@ -46,6 +46,7 @@ public readonly record struct DueDate(DateTimeOffset Instant, DateTimeOffset Lat
             JobCause.BelowLowerLimit => (from + Week, "The precharge is below its lower limit already."),
             JobCause.AboveUpperLimit => (from + Fortnight, "The precharge is above its upper limit."),
             JobCause.NoWindowTooLong => (from + Fortnight, "Nothing is known of the precharge until it is checked by hand."),
+            JobCause.TransducerDrift => (from + Fortnight, "The trend rests on a transducer that drifts: until it is seen to, only checks by hand tell the precharge."),
             _ => BeforeCrossing(assessment, from),
         };
 

@@ -5,6 +5,7 @@ using DriftWatch.Plant.Jobs;
 using DriftWatch.Plant.Priorities;
 using DriftWatch.Plant.Register;
 using DriftWatch.Plant.Safety;
+using DriftWatch.Trends.Inspection;
 using DriftWatch.Trends.Prognosis;
 using DriftWatch.Trends.Verdicts;
 using DriftWatch.Trends.Vessels;
@@ -44,6 +45,7 @@ public static class JobWriter
     private static Job Write(Vessel vessel, JobCause cause, Assessment assessment, DateTimeOffset from)
     {
         VesselSpecification specification = vessel.Specification;
+        TransducerDrift? drift = cause == JobCause.TransducerDrift ? assessment.Drift : null;
         bool charge = cause is JobCause.BelowLowerLimit or JobCause.FallingFasterThanAllowed;
         bool suspect = cause == JobCause.BelowLowerLimit && VesselRisk.NearlyGone(specification, assessment);
         VesselRisk risk = VesselRisk.Of(specification, cause, assessment);
@@ -57,7 +59,7 @@ public static class JobWriter
             VesselDescription = vessel.Description,
             VesselPlace = vessel.Place,
             Cause = cause,
-            Reason = assessment.Reason,
+            Reason = drift is null ? assessment.Reason : DriftJob.Reason(drift),
             Raised = assessment.AsOf,
             Due = due.Instant,
             DueReason = due.Reason,
@@ -69,7 +71,7 @@ public static class JobWriter
             LowerLimitReached = IsAboveLowerLimit(specification, assessment) ? assessment.Forecast?.Crossing : null,
             RecommendedRecharge = charge ? assessment.Forecast?.RecommendedRecharge : null,
             Isolation = SafetyLines.Isolation,
-            Evidence = Evidence(specification, assessment),
+            Evidence = drift is null ? Evidence(specification, assessment) : [.. DriftJob.Evidence(drift), .. Evidence(specification, assessment)],
             Steps = WorkSteps.For(cause, specification.Type, suspect),
             ChargingTargets = ChargingTable(specification),
             Filling = charge ? FillingAdviser.For(specification, assessment) : null,

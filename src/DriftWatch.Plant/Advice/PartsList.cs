@@ -13,7 +13,7 @@ internal static class PartsList
             "Charging and testing unit made for the gas valve, with gauge, hose and adapter",
             "Thermometer for the shell or the gas",
         ];
-        if (cause != JobCause.NoWindowTooLong)
+        if (cause is not (JobCause.NoWindowTooLong or JobCause.TransducerDrift))
         {
             parts.Add("New seals for gas valve and cap");
         }
@@ -31,6 +31,11 @@ internal static class PartsList
         if (cause == JobCause.NoWindowTooLong)
         {
             parts.Add("Spare pressure and temperature transducer");
+        }
+
+        if (cause == JobCause.TransducerDrift)
+        {
+            parts.AddRange(["A gauge with a valid calibration, best not the one of the last checks", "Spare pressure transducer of the same range"]);
         }
 
         if (separatorSuspect)

@@ -13,7 +13,7 @@ internal static class RecordList
             "Gas pressure and gas temperature as found, fluid side released",
             "What was found: leak and where, fluid in the gas side, state of valve and seals",
         ];
-        if (cause != JobCause.NoWindowTooLong)
+        if (cause is not (JobCause.NoWindowTooLong or JobCause.TransducerDrift))
         {
             lines.AddRange(["Gas pressure and gas temperature as left, after settling", "Nitrogen used or let off", "Parts replaced"]);
             lines.Add("The charge or bleed in the vessel register (charges)");

@@ -51,6 +51,13 @@ internal static class WorkSteps
             "Compare with the table: the pressure read should be the target at the gas temperature read. Outside the limits, charge or bleed to the target.",
             "Check both transducers against the charging unit's gauge and a thermometer, and their signals and wiring.", Record,
         ],
+        JobCause.TransducerDrift =>
+        [
+            .. Approach,
+            "Note what the transducer shows at the same moment, best with another gauge than at the last checks.",
+            "If they disagree by more than both can be wrong: have the transducer calibrated or replaced, and its signal, supply and wiring checked. If they agree, the checks before were wrong: look at the gauge used then.",
+            "Check the precharge by hand once more beside the mended transducer, and record the check.", Record,
+        ],
         _ => throw new ArgumentOutOfRangeException(nameof(cause), cause, "Not a cause of a job."),
     };
 

@@ -51,7 +51,7 @@ public sealed record VesselBasis(string Definition, IReadOnlyList<BasisRecord> R
         new Defined(vessel.Description, vessel.Place, vessel.Specification, vessel.Calendar), VesselBasisJson.Default.Defined)));
 
     private static string TextOf(PrechargeCheck check) => string.Create(
-        CultureInfo.InvariantCulture, $"check {check.Pressure?.Pascals:R} Pa {check.Temperature?.Kelvins:R} K");
+        CultureInfo.InvariantCulture, $"check {check.Pressure?.Pascals:R} Pa {check.Temperature?.Kelvins:R} K{(check.GaugeId.Length > 0 ? " " : "")}{check.GaugeId}");
 
     /// <summary>Two answers of one moment count in the order of their ids, here as in <see cref="Vessel.Answers"/>.</summary>
     private static string TextOf(JobAnswer answer) =>

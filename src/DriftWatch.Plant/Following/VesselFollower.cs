@@ -1,6 +1,8 @@
 using DriftWatch.Plant.Alarms;
 using DriftWatch.Plant.Jobs;
 using DriftWatch.Plant.Register;
+using DriftWatch.Plant.Rounds;
+using DriftWatch.Trends.Inspection;
 using DriftWatch.Trends.Readings;
 using DriftWatch.Trends.Tracking;
 using DriftWatch.Trends.Verdicts;
@@ -19,6 +21,7 @@ public sealed class VesselFollower
     private readonly Vessel _vessel;
     private readonly VesselTracker _tracker;
     private readonly IReadOnlyList<DateTimeOffset> _records;
+    private readonly IReadOnlyList<HandReading> _hand;
     private readonly List<JobNotice> _notices = [];
     private readonly List<AlarmChange> _alarmChanges = [];
     private LedgerState _ledger;
@@ -36,6 +39,7 @@ public sealed class VesselFollower
         _vessel = vessel;
         _tracker = new VesselTracker(vessel.Specification, vessel.RecordedCharges, state.Tracker, windows);
         _records = VesselRecords.Instants(vessel);
+        _hand = HandReading.Of(vessel, HandInstruments.Common);
         _ledger = state.Ledger;
         _alarms = state.Alarms;
         _silenceNoticed = state.SilenceNoticed;
@@ -105,7 +109,7 @@ public sealed class VesselFollower
         {
             // Up to just before it: silence from then on counts anew.
             NoticeUpTo(record.AddTicks(-1));
-            if (_ledger.HasStanding || _ledger.Declined.Count > 0 || _alarms.Listed.Count > 0)
+            if (_ledger.HasStanding || _ledger.Declined.Count > 0 || _alarms.Listed.Count > 0 || _hand.Count > 0)
             {
                 At(record, Advance);
             }
@@ -118,7 +122,14 @@ public sealed class VesselFollower
     }
 
     /// <summary>What is said of the vessel at a moment.</summary>
-    public Assessment Assess(DateTimeOffset asOf) => _tracker.Assess(asOf);
+    public Assessment Assess(DateTimeOffset asOf)
+    {
+        Assessment assessment = _tracker.Assess(asOf);
+        return _hand.Count == 0 || assessment.Segment is null || _tracker.FirstReading is not { } installed ? assessment : assessment with
+        {
+            Drift = HandAgainstTransducer.Drift(_vessel.Specification, _hand, _tracker.Points, installed, asOf),
+        };
+    }
 
     /// <summary>Windows that are new or whose standing changed since the last call.</summary>
     public IReadOnlyList<PrechargeWindow> TakeChangedWindows() => _tracker.TakeChangedWindows();
@@ -203,14 +214,16 @@ public sealed class VesselFollower
     /// <summary>Takes the assessment of a moment into jobs and alarms; says whether anything changed.</summary>
     private bool Advance(DateTimeOffset asOf)
     {
-        Assessment assessment = _tracker.Assess(asOf);
+        Assessment assessment = Assess(asOf);
         int declined = _ledger.Declined.Count;
         (_ledger, IReadOnlyList<JobNotice> notices) = JobLedger.Advance(_vessel, _ledger, assessment);
+        (_ledger, IReadOnlyList<JobNotice> drift) = DriftJob.Advance(_vessel, _ledger, assessment);
         AlarmConditions before = _alarms;
         (_alarms, IReadOnlyList<AlarmChange> changes) = AlarmConditioner.Advance(_vessel, _alarms, assessment);
         _notices.AddRange(notices);
+        _notices.AddRange(drift);
         _alarmChanges.AddRange(changes);
-        return notices.Count > 0 || changes.Count > 0 || declined != _ledger.Declined.Count || !before.Listed.SequenceEqual(_alarms.Listed);
+        return notices.Count + drift.Count > 0 || changes.Count > 0 || declined != _ledger.Declined.Count || !before.Listed.SequenceEqual(_alarms.Listed);
     }
 
     private bool Elapse(DateTimeOffset at)

@@ -14,4 +14,7 @@ public enum JobCause
 
     /// <summary>No precharge window for too long: check it by hand and see to the transducers.</summary>
     NoWindowTooLong,
+
+    /// <summary>Checks by hand show that the pressure transducer drifts: what it says of the precharge cannot be relied on.</summary>
+    TransducerDrift,
 }

@@ -17,6 +17,12 @@ internal readonly record struct JobEnding(JobEnd End, string Why)
     public static JobEnding? Of(Vessel vessel, StandingJob standing, Assessment now)
     {
         Job job = standing.Job;
+        if (job.Cause == JobCause.TransducerDrift)
+        {
+            // A charge does not mend a transducer.
+            return DriftJob.Ending(standing, now);
+        }
+
         if (VesselRecords.LastCharge(vessel, now.AsOf) is { } charge && charge > job.Raised)
         {
             return new JobEnding(JobEnd.Charged, $"The vessel was charged or bled on {Day(charge)} (on record).");

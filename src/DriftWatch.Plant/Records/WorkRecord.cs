@@ -72,8 +72,8 @@ public sealed record WorkRecord
 
     /// <summary>What was seen of the precharge.</summary>
     public PrechargeCheck Seen => GasPressureBarGauge is { } bar && GasTemperatureCelsius is { } celsius
-        ? new PrechargeCheck(At, GaugePressure.FromBar(bar), GasTemperature.FromDegreesCelsius(celsius))
-        : new PrechargeCheck(At);
+        ? new PrechargeCheck(At, GaugePressure.FromBar(bar), GasTemperature.FromDegreesCelsius(celsius)) { GaugeId = GaugeId }
+        : new PrechargeCheck(At) { GaugeId = GaugeId };
 
     /// <summary>Whether another record says the same of the work, whenever and from whom it came.</summary>
     public bool SaysTheSameAs(WorkRecord other) =>

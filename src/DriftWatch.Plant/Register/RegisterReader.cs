@@ -16,6 +16,9 @@ namespace DriftWatch.Plant.Register;
 /// </summary>
 public static partial class RegisterReader
 {
+    /// <summary>Most characters of a vessel's description, and of its place.</summary>
+    public const int LongestText = 200;
+
     private const double SecondsPerMonth = 365.25 / 12 * 86400;
     private const double PascalsPerBar = 1e5;
     private const double KelvinsAtZeroCelsius = 273.15;
@@ -139,10 +142,23 @@ public static partial class RegisterReader
         return id;
     }
 
+    /// <summary>Words that go into every job: as long as a line of a job can be, so that what is kept of a vessel stays small.</summary>
+    private static string? ReadWords(RegisterObject entry, string name, string example)
+    {
+        string? words = entry.RequiredText(name, example);
+        if (words?.Length > LongestText)
+        {
+            entry.Note(name, $"The text has {words.Length} characters.", $"Use at most {LongestText}.");
+            return null;
+        }
+
+        return words;
+    }
+
     private static Vessel? ReadVessel(RegisterObject entry, string? id, SourceReader sourceReader)
     {
-        string? description = entry.RequiredText("description", "\"Main circuit accumulator 1\"");
-        string? place = entry.RequiredText("place", "\"Press hall, power unit 1\"");
+        string? description = ReadWords(entry, "description", "\"Main circuit accumulator 1\"");
+        string? place = ReadWords(entry, "place", "\"Press hall, power unit 1\"");
         VesselType? type = ReadType(entry);
         double? volume = entry.RequiredNumber("gasVolumeLitres", "50", Range.Above(0, 100_000, "litres"));
         PrechargeFields? precharge = ReadPrecharge(entry);

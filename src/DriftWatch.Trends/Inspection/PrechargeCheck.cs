@@ -13,6 +13,9 @@ namespace DriftWatch.Trends.Inspection;
 /// <param name="Temperature">Gas temperature at it; null as the pressure is.</param>
 public readonly record struct PrechargeCheck(DateTimeOffset At, GaugePressure? Pressure = null, GasTemperature? Temperature = null)
 {
+    /// <summary>Which gauge it was read with; empty where that is not on record.</summary>
+    public string GaugeId { get => field ?? ""; init; } = "";
+
     /// <summary>
     /// How far two readings by hand may lie apart without a loss, as a share of the nominal precharge. From memory: the limit
     /// of error of a gauge of class 1 is 1 % of its range.

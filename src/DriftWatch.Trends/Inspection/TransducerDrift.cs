@@ -1,9 +1,12 @@
+using System.Text.Json.Serialization;
+
 namespace DriftWatch.Trends.Inspection;
 
 /// <summary>What checks by hand say of the drift of a transducer.</summary>
 /// <param name="Count">Number of comparisons.</param>
 /// <param name="RatePaPerSecond">Estimated drift of what it reads, Pa/s at the reference temperature; above 0 where it reads more and more too high. NaN without comparisons.</param>
 /// <param name="RateUncertaintyPaPerSecond">Standard uncertainty of the rate, calibration of transducer and gauges included, Pa/s; infinite where nothing can be said.</param>
+/// <param name="Last">When the last comparison was, UTC; null without one.</param>
 /// <param name="ErrorPa">Disagreement at the last comparison, Pa: above 0 where the transducer reads too high.</param>
 /// <param name="ErrorUncertaintyPa">Standard uncertainty of that disagreement were there no drift, Pa.</param>
 /// <param name="Proven">When drift was proven, UTC: the first comparison at which the evidence passed its bound; null while it has not.</param>
@@ -13,6 +16,7 @@ public sealed record TransducerDrift(
     int Count,
     double RatePaPerSecond,
     double RateUncertaintyPaPerSecond,
+    DateTimeOffset? Last,
     double ErrorPa,
     double ErrorUncertaintyPa,
     DateTimeOffset? Proven,
@@ -21,4 +25,11 @@ public sealed record TransducerDrift(
 {
     /// <summary>Two-sided 95 % of the normal distribution: the uncertainties stand in the budget and are not estimated from the scatter.</summary>
     public const double CoverageFactor95 = 1.959964;
+
+    /// <summary>
+    /// Whether the transducer is to be called drifting: drift was proven, and the last check did not find it right again within
+    /// twice the uncertainty of the disagreement.
+    /// </summary>
+    [JsonIgnore]
+    public bool IsDrifting => Proven is not null && Math.Abs(ErrorPa) > 2 * ErrorUncertaintyPa;
 }

@@ -48,7 +48,7 @@ public static class TransducerDriftTest
         }
 
         return new TransducerDrift(
-            counting.Length, last.Rate, last.Uncertainty, counting.Length > 0 ? counting[^1].DifferencePa : double.NaN, last.ErrorUncertainty,
+            counting.Length, last.Rate, last.Uncertainty, counting.Length > 0 ? counting[^1].At : null, counting.Length > 0 ? counting[^1].DifferencePa : double.NaN, last.ErrorUncertainty,
             proven, greatest, bound);
     }
 

@@ -6,13 +6,23 @@ namespace DriftWatch.Trends.Segments;
 /// What the next window should show if nothing but leakage happens: a short robust line (Theil-Sen) through the last
 /// points of the segment, and the band around it in which a window counts as expected.
 /// </summary>
-internal readonly record struct Expectation(DateTimeOffset Last, double LevelPa, double SlopePaPerSecond, double SpanSeconds, double UncertaintyPa)
+internal readonly record struct Expectation(
+    DateTimeOffset Last, double LevelPa, double SlopePaPerSecond, double SpanSeconds, double UncertaintyPa, int Count, double MeanSeconds, double SquareSum)
 {
     /// <summary>Points looked back at: enough for a robust slope, few enough to follow a changing loss.</summary>
-    public const int LookBack = 8;
+    public const int LookBack = 24;
 
     private const int FewestForSlope = 4;
     private const double BandInUncertainties = 4;
+
+    /// <summary>A window lies low from this many of its standard uncertainties below: several in a row have to agree, so one need not be as sure.</summary>
+    private const double LowInUncertainties = 3.2;
+
+    /// <summary>Medians err by some tenth more than least squares (Theil-Sen and median, by trial).</summary>
+    private const double MedianLoss = 1.1;
+
+    /// <summary>A loss of this share of the precharge at once is deeper than gross errors commonly reach (common practice).</summary>
+    private const double DeepShare = 0.1;
 
     /// <summary>Least half-width of the band, relative: placement and weather move honest windows this far.</summary>
     private const double LeastBand = 0.008;
@@ -32,29 +42,64 @@ internal readonly record struct Expectation(DateTimeOffset Last, double LevelPa,
             uncertainty = Math.Max(uncertainty, points[first + i].RandomUncertaintyPa);
         }
 
+        double mean = 0, squares = 0;
+        for (int i = 0; i < count; i++)
+        {
+            mean += seconds[i] / count;
+        }
+
+        for (int i = 0; i < count; i++)
+        {
+            squares += (seconds[i] - mean) * (seconds[i] - mean);
+        }
+
         double slope = count >= FewestForSlope ? MedianSlope(seconds[..count], values[..count]) : 0;
         for (int i = 0; i < count; i++)
         {
             values[i] -= slope * seconds[i];
         }
 
-        return new Expectation(last, Median(values[..count]), slope, -seconds[0], uncertainty);
+        return new Expectation(last, Median(values[..count]), slope, -seconds[0], uncertainty, count, mean, squares);
     }
 
     /// <summary>Level expected at an instant; a slope seen over a short time is not carried further than twice that time.</summary>
     public double At(DateTimeOffset instant) =>
-        LevelPa + (SlopePaPerSecond * Math.Min((instant - Last).TotalSeconds, 2 * SpanSeconds));
+        LevelPa + (SlopePaPerSecond * Carried(instant));
 
     /// <summary>Half-width of the band at a window.</summary>
-    public double BandAt(PrechargeWindow window)
+    public double BandAt(PrechargeWindow window) => Band(UncertaintyPa, window, LevelPa) + CarriedAt(window);
+
+    /// <summary>Standard uncertainty of the difference between a window and what is expected of it, by the budget, Pa.</summary>
+    public double OffUncertaintyPa(PrechargeWindow window)
     {
-        double ahead = Math.Max(0, (window.Middle - Last).TotalSeconds);
-        double carried = Math.Abs(SlopePaPerSecond) * ahead / 2;
-        return Band(UncertaintyPa, window, LevelPa) + carried;
+        // Of a line by least squares: 1/n for the level and, with a slope, the square of the way from the mean instant over the sum of squares.
+        double way = Carried(window.Middle) - MeanSeconds;
+        double foretold = (1.0 / Count) + (Count < FewestForSlope ? 0 : way * way / SquareSum);
+        return double.Hypot(MedianLoss * Math.Sqrt(foretold) * UncertaintyPa, window.RandomUncertaintyPa);
     }
 
-    /// <summary>Whether a window shows less than is expected, beyond the band.</summary>
-    public bool LiesBelow(PrechargeWindow window) => window.PrechargePa < At(window.Middle) - BandAt(window);
+    /// <summary>Whether a window shows less than is expected, beyond what chance makes of one in some fifteen hundred.</summary>
+    /// <param name="window">The window.</param>
+    /// <param name="scatter">Scatter of the vessel's windows about what was expected of them, over the budget's, 1 or more.</param>
+    public bool LiesBelow(PrechargeWindow window, double scatter) =>
+        window.PrechargePa < At(window.Middle) - ChanceAt(window, scatter);
+
+    /// <summary>The same upwards.</summary>
+    /// <inheritdoc cref="LiesBelow"/>
+    public bool LiesAbove(PrechargeWindow window, double scatter) =>
+        window.PrechargePa > At(window.Middle) + ChanceAt(window, scatter);
+
+    /// <summary>Whether a window shows that so much gas is gone at once that no gross error is as likely.</summary>
+    public bool LiesDeep(PrechargeWindow window) => window.PrechargePa < (1 - DeepShare) * At(window.Middle);
+
+    private double Carried(DateTimeOffset instant) => Math.Min((instant - Last).TotalSeconds, 2 * SpanSeconds);
+
+    private double ChanceAt(PrechargeWindow window, double scatter) =>
+        Math.Max(LowInUncertainties * scatter * OffUncertaintyPa(window), LeastBand * LevelPa) + CarriedAt(window);
+
+    /// <summary>A loss may change: half of what the slope makes of the time since the last point is not held against a window.</summary>
+    private double CarriedAt(PrechargeWindow window) =>
+        Math.Abs(SlopePaPerSecond) * Math.Max(0, (window.Middle - Last).TotalSeconds) / 2;
 
     /// <summary>Half-width of the band between a level and a window.</summary>
     public static double Band(double uncertaintyPa, PrechargeWindow window, double levelPa) =>

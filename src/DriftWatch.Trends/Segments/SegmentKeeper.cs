@@ -15,7 +15,7 @@ internal sealed class SegmentKeeper
     /// <summary>Agreeing rests that prove a level above the trusted one, gas side alone.</summary>
     private const int RestsForCharge = 3;
 
-    /// <summary>Agreeing windows that prove a level below the trusted one, or above it with the fluid side known to be released.</summary>
+    /// <summary>Agreeing windows that prove a level below one that is doubted.</summary>
     private const int WindowsForStep = 2;
 
     /// <summary>Rests after which a first level seen from the gas side alone is no longer doubted.</summary>
@@ -99,7 +99,7 @@ internal sealed class SegmentKeeper
             _suspendedPoints.Clear();
         }
 
-        if (restSank && (_points.Count == 0 || !Expectation.From(_points).LiesBelow(window)))
+        if (restSank && (_points.Count == 0 || !Expectation.From(_points).LiesBelow(window, Scatter)))
         {
             Reject(window, "Trapped fluid: it was seeping out during this rest, and what is left of it cannot be told from the precharge.");
             return charged;
@@ -202,20 +202,51 @@ internal sealed class SegmentKeeper
         return false;
     }
 
+    /// <summary>Scatter of the vessel's windows over the budget's: never taken for less than the budget says.</summary>
+    private double Scatter => Math.Max(1, _state.Scatter);
+
     private SegmentCause SeedCause => _state.LastCharge is null ? SegmentCause.FirstWindow : SegmentCause.RecordedCharge;
 
     private bool Compare(PrechargeWindow window)
     {
         Expectation expected = Expectation.From(_points);
         double off = window.PrechargePa - expected.At(window.Middle);
-        if (Math.Abs(off) <= expected.BandAt(window))
+        (int seen, int alone) = WindowRun.Count(_state.Seen, _state.Alone);
+        _state = _state with { Seen = seen, Alone = alone };
+        if (expected.LiesBelow(window, Scatter))
         {
+            return Below(window, off, expected);
+        }
+
+        if (window.Evidence == WindowEvidence.RestingPlateau ? off <= expected.BandAt(window) : !expected.LiesAbove(window, Scatter))
+        {
+            Learn(window, expected);
             RejectPending(pending => Higher(pending, window.PrechargePa));
             Accept(window);
             return true;
         }
 
-        return off > 0 ? Above(window, off) : Below(window, off, expected);
+        return Above(window, off);
+    }
+
+    /// <summary>What a window near its expectation, and those far off before it that it leaves alone, tell of the scatter.</summary>
+    private void Learn(PrechargeWindow window, Expectation expected)
+    {
+        int alone = _state.Alone;
+        double scatter = _state.Scatter;
+        foreach (PrechargeWindow told in _pending.Append(window))
+        {
+            // With the gas side alone what lies high is trapped fluid, which is no error of the window.
+            bool low = expected.LiesBelow(told, Scatter);
+            bool high = expected.LiesAbove(told, Scatter);
+            if (!high || told.Evidence != WindowEvidence.RestingPlateau)
+            {
+                scatter = WindowRun.Learn(scatter, _state.Seen, (told.PrechargePa - expected.At(told.Middle)) / expected.OffUncertaintyPa(told));
+                alone += low || high ? 1 : 0;
+            }
+        }
+
+        _state = _state with { Alone = alone, Scatter = scatter };
     }
 
     private bool Above(PrechargeWindow window, double offPa)
@@ -223,12 +254,20 @@ internal sealed class SegmentKeeper
         bool gasSideAlone = window.Evidence == WindowEvidence.RestingPlateau;
         List<PrechargeWindow> agreeing = Tail(pending => Expectation.Agree(pending, window));
         int rests = Rests(agreeing, window, gasSideAlone ? DistinctForLevel : DistinctForLoss);
-        int needed = gasSideAlone ? RestsForCharge : WindowsForStep;
+        int needed = gasSideAlone ? RestsForCharge : WindowRun.Needed(_state.Seen, _state.Alone, false);
         bool believable = !gasSideAlone || window.PrechargePa <= UpperLimitMargin * _upperLimitPa;
         if (rests >= needed && believable)
         {
             TrendSegment before = _state.Current!;
             List<PrechargeWindow> beforePoints = [.. _points];
+            if (!gasSideAlone && IsOutvoted)
+            {
+                _pending.RemoveAll(agreeing.Contains);
+                RejectPoints();
+                Begin(before.Cause, before.Start, [.. agreeing, window]);
+                return true;
+            }
+
             _pending.RemoveAll(agreeing.Contains);
             RejectPending(pending => Higher(pending, window.PrechargePa));
             double expectedPa = Expectation.From(beforePoints).At(agreeing[0].Middle);
@@ -251,12 +290,15 @@ internal sealed class SegmentKeeper
     private bool Below(PrechargeWindow window, double offPa, Expectation expected)
     {
         // Nothing makes a resting gas read low but the loss of gas, so lower and lower windows confirm each other too.
-        List<PrechargeWindow> agreeing = Tail(expected.LiesBelow);
-        if (Rests(agreeing, window, DistinctForLoss) >= WindowsForStep)
+        List<PrechargeWindow> agreeing = Tail(pending => expected.LiesBelow(pending, Scatter));
+        bool chargeDoubted = _state.Suspended is not null && AgreesWithSuspended(window);
+        bool deep = expected.LiesDeep(window) && agreeing.TrueForAll(expected.LiesDeep);
+        int needed = chargeDoubted || SeedIsYoung ? WindowsForStep : WindowRun.Needed(_state.Seen, _state.Alone, deep);
+        if (Rests(agreeing, window, DistinctForLoss) >= needed)
         {
             _pending.RemoveAll(agreeing.Contains);
             RejectPending(pending => Higher(pending, window.PrechargePa));
-            if (_state.Suspended is { } suspended && AgreesWithSuspended(window))
+            if (_state.Suspended is { } suspended && chargeDoubted)
             {
                 TakeBack(suspended);
                 foreach (PrechargeWindow point in (IEnumerable<PrechargeWindow>)[.. agreeing, window])
@@ -264,7 +306,7 @@ internal sealed class SegmentKeeper
                     Accept(point);
                 }
             }
-            else if (SeedIsYoung)
+            else if (SeedIsYoung || (IsOutvoted && !deep))
             {
                 // The first level rests on few plateaus alone; a level below it, seen as often, shows that fluid stood in the vessel.
                 TrendSegment seed = _state.Current!;
@@ -282,7 +324,7 @@ internal sealed class SegmentKeeper
         }
 
         Wait(window, FormattableString.Invariant(
-            $"{-offPa / 1e5:0.00} bar below the expected precharge: a sudden loss if the next window agrees."));
+            $"{-offPa / 1e5:0.00} bar below the expected precharge: a sudden loss if later windows agree."));
         return false;
     }
 
@@ -307,11 +349,16 @@ internal sealed class SegmentKeeper
         && _points.Select(point => point.Rest).Distinct().Count() < RestsForSeed
         && _points.TrueForAll(point => point.Evidence == WindowEvidence.RestingPlateau);
 
+    /// <summary>Whether a segment rests on one window alone, which others have outvoted: it began with a gross error.</summary>
+    private bool IsOutvoted => _points.Count == 1 && _points[0].Evidence != WindowEvidence.RestingPlateau;
+
     private void RejectPoints()
     {
         foreach (PrechargeWindow point in _points)
         {
-            Reject(point, "Trapped fluid: the plateau lay above the precharge, which later rests showed.");
+            Reject(point, point.Evidence == WindowEvidence.RestingPlateau
+                ? "Trapped fluid: the plateau lay above the precharge, which later rests showed."
+                : "The windows after it agreed on another level, and none on this.");
         }
 
         _state = _state with { LastRevocation = _points[^1].End };

@@ -11,6 +11,9 @@ namespace DriftWatch.Trends.Segments;
 /// <param name="PreviousLevelPa">Level expected where a step (sudden loss, unrecorded charge) began the current segment, Pa absolute; null where it began otherwise.</param>
 /// <param name="Pending">Windows not decided yet, oldest first.</param>
 /// <param name="LastRevocation">Instant of the last window at which a segment was taken back, UTC; the minimum for never.</param>
+/// <param name="Seen">Windows held against an expectation, up to the memory of <see cref="WindowRun"/>.</param>
+/// <param name="Alone">Those of them that lay far off alone: no later window confirmed them.</param>
+/// <param name="Scatter">Scatter of the windows about what was expected of them, over the budget's.</param>
 public sealed record SegmentState(
     TrendSegment? Current,
     int NextNumber,
@@ -19,7 +22,10 @@ public sealed record SegmentState(
     TrendSegment? Suspended,
     double? PreviousLevelPa,
     IReadOnlyList<PrechargeWindow> Pending,
-    DateTimeOffset LastRevocation)
+    DateTimeOffset LastRevocation,
+    int Seen = 0,
+    int Alone = 0,
+    double Scatter = WindowRun.ScatterAtFirst)
 {
     /// <summary>Before the first window.</summary>
     public static SegmentState Start { get; } = new(null, 0, 0, null, null, null, [], DateTimeOffset.MinValue);

@@ -74,6 +74,9 @@ public sealed class VesselTracker
     /// <summary>Instant of the last reading taken in, UTC; the minimum before the first.</summary>
     public DateTimeOffset LastReading => _last.Instant;
 
+    /// <summary>Instant of the first reading, UTC; null before it.</summary>
+    public DateTimeOffset? FirstReading => _firstReading;
+
     /// <summary>Accepted windows of the current segment in order of time.</summary>
     public IReadOnlyList<PrechargeWindow> Points => _keeper.Points;
 

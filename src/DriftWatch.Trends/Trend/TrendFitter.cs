@@ -185,7 +185,7 @@ public static class TrendFitter
         (double[] seconds, double[] values, double[] uncertainties) = Columns(series.Entries(fromSeconds, double.PositiveInfinity, gross));
         RobustLine robust = RobustLine.Fit(seconds, values, uncertainties);
         WeightedLine line = robust.Line;
-        int residualFreedom = robust.Entries - 2;
+        int residualFreedom = robust.Freedom;
         double error = Pooled(robust.Scatter, residualFreedom) * robust.Inflation;
         double freedom = BudgetDegreesOfFreedom + residualFreedom;
         double sequentialHalf = SequentialInterval.HalfWidth(
@@ -221,7 +221,7 @@ public static class TrendFitter
             return (null, false);
         }
 
-        int freedom = curve.Entries - 2;
+        int freedom = curve.Freedom;
         double error = Pooled(Math.Min(curve.Scatter, straight.Scatter), freedom) * Math.Min(curve.Inflation, straight.Inflation);
         double preference = (straight.Discrepancy - curve.Discrepancy) / (error * error);
         if (preference < -CurvePreference)

@@ -1,4 +1,5 @@
 using DriftWatch.Trends.Faults;
+using DriftWatch.Trends.Inspection;
 using DriftWatch.Trends.Prognosis;
 using DriftWatch.Trends.Segments;
 using DriftWatch.Trends.Trend;
@@ -55,6 +56,9 @@ public sealed record Assessment
 
     /// <summary>The faults of the signals one by one, as NAMUR NE 107 status; empty for none, and in documents older than the list.</summary>
     public SensorFaults Faults { get; init; } = SensorFaults.None;
+
+    /// <summary>What checks by hand say of the drift of the pressure transducer; null where none lies near a window of this segment.</summary>
+    public TransducerDrift? Drift { get; init; }
 
     /// <summary>What a rising precharge is likely to be; null when it does not rise, and in documents older than this.</summary>
     public RisingPrecharge? Rising { get; init; }

@@ -1,9 +1,16 @@
+using System.Text.Json;
 using CsCheck;
+using DriftWatch.Plant.Advice;
+using DriftWatch.Plant.Alarms;
 using DriftWatch.Plant.Following;
 using DriftWatch.Plant.Jobs;
+using DriftWatch.Plant.Priorities;
+using DriftWatch.Plant.Register;
+using DriftWatch.Trends.Faults;
 using DriftWatch.Trends.Readings;
 using DriftWatch.Trends.Tests;
 using DriftWatch.Trends.Tracking;
+using DriftWatch.Trends.Verdicts;
 using DriftWatch.Trends.Windows;
 
 namespace DriftWatch.Plant.Tests.Following;
@@ -53,50 +60,61 @@ public class VesselFollowerTests(ITestOutputHelper output)
     }
 
     /// <summary>
-    /// The fullest state: 8 windows that wait, 4 held back, 64 blocks of a rest, a job; every figure with all its digits and
-    /// no two alike, so that there is nothing for the compression to find but the form.
+    /// The fullest state: 8 windows that wait, 4 held back, 64 blocks of a rest, a job of every cause for a vessel with the longest words, every
+    /// alarm; every figure with all its digits and no two alike, so that there is nothing for the compression to find but the form.
     /// </summary>
     [Fact]
     public void The_fullest_state_takes_less_than_16_KiB()
     {
         Follow follow = Follow.Whole("PR2-A1");
         TrackerState tracker = follow.Follower.State.Tracker;
-        PrechargeWindow[] windows = [.. follow.Accepted.Select(window => window with
+        var random = new Random(4);
+        double Figure(double most) => most * random.NextDouble();
+        DateTimeOffset At() => Bench.Start.AddTicks(random.NextInt64(1L << 50));
+        string Words(int length) => new([.. Enumerable.Range(0, length).Select(_ => (char)random.Next(' ' + 1, '~'))]);
+        PrechargeWindow[] windows = [.. follow.Accepted.Take(12).Select(window => window with
         {
             Standing = WindowStanding.Ambiguous,
-            Reason = "12.34 bar above the expected precharge: trapped fluid or an unrecorded charge. Later rests will tell.",
+            Reason = FormattableString.Invariant($"{Figure(99):0.00} bar above the expected precharge: trapped fluid or an unrecorded charge. Later rests will tell."),
+            Start = At(),
+            End = At(),
+            MeanPressurePa = Figure(1e7),
+            MeanTemperatureK = Figure(300),
+            PrechargePa = Figure(1e7),
+            RandomUncertaintyPa = Figure(1e4),
+            SharedUncertaintyPa = Figure(1e4),
+            IsochoreSlopePaPerK = Figure(1) - 0.5,
+            Rest = random.NextInt64(),
+            Shares = JsonSerializer.Deserialize<UncertaintyShares>($"[{string.Join(',', Enumerable.Range(0, 9).Select(_ => random.Next(1000)))}]")!,
         })];
-        var random = new Random(4);
-        windows = [.. windows.Take(12).Select(window => window with
+        RestBlock[] blocks = [.. Enumerable.Range(0, 64).Select(i => new RestBlock(random.Next(), At(), At(), Figure(1e10), Figure(1e5), Figure(1e10)))];
+        SignalWatchState Watch() => new(
+            At(), Figure(1e7), random.Next(), At(), Figure(1e7), Figure(1e7), LoopState.Saturated, random.Next(), At(), Figure(1e4), Figure(1e4), Figure(9), random.Next(), At());
+        Vessel vessel = new(Words(RegisterReader.LongestText), Words(RegisterReader.LongestText), Words(RegisterReader.LongestText), follow.Vessel.Specification, [], []);
+        Assessment Now(int k) => follow.Follower.Assess(follow.Follower.Instant.AddTicks(k)) with
         {
-            Start = window.Start.AddTicks(random.Next()),
-            End = window.End.AddTicks(random.Next()),
-            MeanPressurePa = 1e7 * random.NextDouble(),
-            MeanTemperatureK = 300 * random.NextDouble(),
-            PrechargePa = 1e7 * random.NextDouble(),
-            RandomUncertaintyPa = 1e4 * random.NextDouble(),
-            SharedUncertaintyPa = 1e4 * random.NextDouble(),
-            IsochoreSlopePaPerK = random.NextDouble() - 0.5,
-        })];
-        RestBlock[] blocks = [.. Enumerable.Range(0, 64).Select(i => new RestBlock(
-            random.Next(), windows[0].Start.AddTicks(random.NextInt64(1L << 40)), windows[0].End.AddTicks(random.NextInt64(1L << 40)),
-            1e10 * random.NextDouble(), 1e5 * random.NextDouble(), 1e10 * random.NextDouble()))];
-        LedgerState ledger = follow.Follower.State.Ledger;
-        Assert.Single(ledger.Standing);
+            Reason = $"Loss {Figure(9)} bar/month. {Words(200)}",
+            DataFault = Words(300),
+            PrechargePa = 50e5 + Figure(1e5),
+        };
+        StandingJob[] jobs = [.. Enum.GetValues<JobCause>().Select((cause, k) => new StandingJob(JobWriter.Write(vessel, cause, Now(k)), random.Next(), At()))];
+        AlarmCondition[] alarms = [.. Enum.GetValues<AlarmKind>().Select(kind => new AlarmCondition(kind, true, At(), Priority.High, Words(200), false))];
         var full = new FollowerState(
             follow.Follower.State.Version,
             tracker with
             {
                 Held = windows[..4],
-                Finder = tracker.Finder with { Run = new RestRun(579, WindowEvidence.RestingPlateau, 1 << 10, Math.PI * 1e7, blocks) },
-                Segments = tracker.Segments with { Pending = windows[4..12] },
-                Sunk = new SunkRest(578, windows[0].Start),
-                Thermal = new ThermalMemory([.. Enumerable.Repeat(1234.0, 15)], [.. Enumerable.Repeat(-123.0, 15)]),
+                Finder = tracker.Finder with { Run = new RestRun(random.NextInt64(), WindowEvidence.RestingPlateau, 1 << 10, Math.PI * 1e7, blocks) },
+                Segments = tracker.Segments with { Pending = windows[4..12], Scatter = Figure(3), PreviousLevelPa = Figure(1e7), LastRevocation = At() },
+                Sunk = new SunkRest(random.NextInt64(), At()),
+                Thermal = new ThermalMemory([.. Enumerable.Range(0, 15).Select(_ => Figure(9999))], [.. Enumerable.Range(0, 15).Select(_ => Figure(999))]),
+                Faults = new FaultState(
+                    Watch(), Watch(), Watch(), Figure(1e7), random.Next(), Figure(1e5), random.Next(), random.Next(), At(), random.Next(), random.Next(), At(), At()),
             },
-            ledger,
-            follow.Follower.State.Alarms,
-            DateTimeOffset.MaxValue,
-            DateTimeOffset.MaxValue);
+            new LedgerState(jobs),
+            new AlarmConditions(alarms),
+            At(),
+            At());
         byte[] stored = full.ToStored();
         output.WriteLine($"{stored.Length} bytes, {full.ToJson().Length} as JSON");
         Assert.InRange(stored.Length, 1, 16 * 1024);

@@ -3,7 +3,7 @@ using DriftWatch.Trends.Inspection;
 namespace DriftWatch.Trends.Tests.Inspection;
 
 /// <summary>Drift of a transducer by checks by hand: told from a leak, and rarely cried.</summary>
-public sealed class TransducerDriftTests
+public sealed class TransducerDriftTests(ITestOutputHelper output)
 {
     private const double Month = 365.25 / 12 * 86400;
     private const double Probability = 0.05;
@@ -33,6 +33,8 @@ public sealed class TransducerDriftTests
             cried += Test(Checks(dice, [.. Enumerable.Range(1, 24).Select(month => (double)month)], _ => 0)).Proven is null ? 0 : 1;
         }
 
+        output.WriteLine($"cried {cried} of {Lives}, seed {seed}");
+
         // The bound holds for ever; what chance adds to 2000 lives is less than four standard deviations in all but one run of 30,000.
         double most = Probability + (4 * Math.Sqrt(Probability * (1 - Probability) / Lives));
         Assert.True(cried <= most * Lives, $"seed {seed}: {cried} of {Lives} cried, at most {most * Lives:0} expected");
@@ -51,6 +53,7 @@ public sealed class TransducerDriftTests
             Assert.InRange((drift.RatePaPerSecond + Scale) / drift.RateUncertaintyPaPerSecond, -5, 5);
         }
 
+        output.WriteLine($"found {found} of 200, seed {seed}");
         Assert.True(found >= 198, $"seed {seed}: only {found} of 200 drifts found");
     }
 

@@ -1,6 +1,8 @@
 using DriftWatch.Gas.Units;
 using DriftWatch.Host.Web.Api;
+using DriftWatch.Host.Web.People;
 using DriftWatch.Host.Web.Readers;
+using DriftWatch.Plant.People;
 using DriftWatch.Plant.Register;
 using Microsoft.AspNetCore.Builder;
 using Microsoft.AspNetCore.Http;
@@ -47,6 +49,8 @@ internal static class ChargingEndpoints
             ["Asked"] = context.Request.Query.ToDictionary(pair => pair.Key, pair => pair.Value.ToString(), StringComparer.Ordinal),
             ["Answer"] = answer,
             ["Faults"] = faults,
+            ["MayRecord"] = context.Person() is { Role: >= Role.Technician },
+            ["PersonName"] = context.Person()?.Name ?? "",
         });
     }
 

@@ -6,7 +6,11 @@ using DriftWatch.Host.Web.Fleet;
 using DriftWatch.Host.Web.People;
 using DriftWatch.Host.Web.Readers;
 using DriftWatch.Host.Web.Vessels;
+using DriftWatch.Plant.Register;
+using DriftWatch.Plant.Rounds;
+using DriftWatch.Trends.Inspection;
 using DriftWatch.Trends.Segments;
+using DriftWatch.Trends.Verdicts;
 using DriftWatch.Trends.Windows;
 using Microsoft.AspNetCore.Builder;
 using Microsoft.AspNetCore.Http;
@@ -58,14 +62,17 @@ internal static class PageEndpoints
         }
 
         Dictionary<string, string[]> faults = [];
+        IReadOnlyList<PrechargeWindow> windows = desk.Store.Windows(id);
+        Assessment? assessment = desk.Store.LastAssessment(id);
         return Page<VesselPage>(context, desk, new()
         {
             // Register and store know best: the fleet in memory may be a moment behind.
-            ["Row"] = new FleetRow(vessel, desk.Store.LastAssessment(id)),
-            ["Windows"] = desk.Store.Windows(id),
+            ["Row"] = new FleetRow(vessel, assessment),
+            ["Windows"] = windows,
             ["Jobs"] = desk.Store.OpenJobs(id),
             ["History"] = desk.Store.Audit(id, ChangesShown),
             ["Alarms"] = AlarmEndpoints.Shown(desk.Store.Alarms(desk.Clock.Now), id),
+            ["Comparisons"] = Comparisons(vessel, windows, assessment),
             ["Span"] = SpanQuery.Read(context.Request.Query, faults),
             ["From"] = context.Request.Query["from"].FirstOrDefault() ?? "",
             ["To"] = context.Request.Query["to"].FirstOrDefault() ?? "",
@@ -73,6 +80,16 @@ internal static class PageEndpoints
             ["WindowPage"] = int.TryParse(context.Request.Query["windows"].FirstOrDefault(), out int page) && page > 0 ? page : 1,
         });
     }
+
+    /// <summary>Checks by hand beside the windows of the segment that the assessment speaks of.</summary>
+    private static IReadOnlyList<TransducerComparison> Comparisons(Vessel vessel, IReadOnlyList<PrechargeWindow> windows, Assessment? assessment) =>
+        assessment is { Drift: not null, Segment: { } segment }
+            ? HandAgainstTransducer.Compare(
+                vessel.Specification,
+                HandReading.Of(vessel, HandInstruments.Common),
+                [.. windows.Where(window => window.Standing == WindowStanding.Accepted && window.Segment == segment.Number)],
+                assessment.AsOf)
+            : [];
 
     private static IResult Trend(string id, HttpContext context, Desk desk)
     {

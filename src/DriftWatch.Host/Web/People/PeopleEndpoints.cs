@@ -31,6 +31,7 @@ internal static class PeopleEndpoints
             pages.MapPost("/people/{id}/disable", (string id, HttpContext context, Desk desk, WebSettings settings) => Disable(id, context, desk, settings, true));
             pages.MapPost("/people/{id}/enable", (string id, HttpContext context, Desk desk, WebSettings settings) => Disable(id, context, desk, settings, false));
             pages.MapPost("/people/{id}/password", SetPasswordAsync);
+            pages.MapPost("/people/{id}/tokens/{token}/revoke", RevokeToken);
         }
     }
 
@@ -41,6 +42,7 @@ internal static class PeopleEndpoints
         RazorComponentResult page = PageEndpoints.Page<PeoplePage>(context, desk, new()
         {
             ["Accounts"] = desk.Store.Accounts(),
+            ["Tokens"] = desk.Store.TokensOf(null),
             ["Fault"] = fault,
             ["Own"] = settings.Oidc is null,
         });
@@ -124,6 +126,17 @@ internal static class PeopleEndpoints
         string hash = passwords.Hash(password);
         return After(context, desk, settings, desk.Store.Change(
             id, before => before with { PasswordHash = hash, MustChange = true }, context.Entry("password reset", account.Person.Name)));
+    }
+
+    private static IResult RevokeToken(string id, string token, HttpContext context, Desk desk)
+    {
+        if (desk.Store.AccountOf(id) is not { } account || desk.Store.TokensOf(id).FirstOrDefault(known => known.Id == token) is not { } found)
+        {
+            return TypedResults.NotFound();
+        }
+
+        _ = desk.Store.Revoke(token, context.Entry("token revoked", account.Person.Name, before: AccessTokens.Words(found)));
+        return TypedResults.LocalRedirect("/people");
     }
 
     private static IResult After(HttpContext context, Desk desk, WebSettings settings, WriteOutcome outcome) => outcome.Kind == WriteOutcomeKind.Done

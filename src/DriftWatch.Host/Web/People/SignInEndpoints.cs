@@ -8,6 +8,8 @@ using Microsoft.AspNetCore.Builder;
 using Microsoft.AspNetCore.Http;
 using Microsoft.AspNetCore.Http.HttpResults;
 using Microsoft.AspNetCore.Routing;
+using Microsoft.Extensions.DependencyInjection;
+using Microsoft.Extensions.Logging;
 
 namespace DriftWatch.Host.Web.People;
 
@@ -32,8 +34,7 @@ internal static class SignInEndpoints
         pages.MapTokens();
         if (settings.Oidc is not null)
         {
-            pages.MapGet("/sign-in/provider", (HttpContext context) => TypedResults.Challenge(
-                new AuthenticationProperties { RedirectUri = Ours(context.Request.Query["back"]) }, [OidcDoor.Scheme])).AllowAnonymous();
+            pages.MapGet("/sign-in/provider", AskProviderAsync).AllowAnonymous();
             return;
         }
 
@@ -74,7 +75,7 @@ internal static class SignInEndpoints
         string name = form["name"].ToString();
         string password = form["password"].ToString();
         string back = Ours(form["back"]);
-        if (limiter.Wait(name, context.From()) is { } wait)
+        if (limiter.Begin(name, context.From()) is { } wait)
         {
             context.Response.Headers.RetryAfter = Math.Ceiling(wait.TotalSeconds).ToString(CultureInfo.InvariantCulture);
             return Form(
@@ -87,14 +88,13 @@ internal static class SignInEndpoints
         (bool right, bool outdated) = await CheckAsync(passwords, account, password, stop);
         if (!right || account is null or { Disabled: true })
         {
-            limiter.Failed(name, context.From());
 
             // What was tried is written down only where it is a known name: some people type their password into the wrong field.
             desk.Store.Record(context.Entry("sign-in failed", account?.Person.Name ?? "", after: account is { Disabled: true } ? "disabled" : account is null ? "unknown name" : "wrong password"));
             return Form(context, desk, settings, back, name, "Name or password is wrong.", StatusCodes.Status400BadRequest);
         }
 
-        limiter.Succeeded(name);
+        limiter.Succeeded(name, context.From());
         if (outdated)
         {
             desk.Store.Rehash(account.Person.Id, passwords.Hash(password));
@@ -102,6 +102,22 @@ internal static class SignInEndpoints
 
         await context.SignInAsync(SessionDoor.Scheme, SessionDoor.Open(context, account, "password"));
         return TypedResults.LocalRedirect(account.MustChange ? "/me" : back);
+    }
+
+    private static async Task<IResult> AskProviderAsync(HttpContext context, Desk desk, WebSettings settings)
+    {
+        string back = Ours(context.Request.Query["back"]);
+        try
+        {
+            await context.ChallengeAsync(OidcDoor.Scheme, new AuthenticationProperties { RedirectUri = back });
+            return TypedResults.Empty;
+        }
+        catch (Exception failure) when (failure is InvalidOperationException or HttpRequestException or IOException)
+        {
+            // What the provider says of itself is read at the first sign-in.
+            HostLog.ProviderAway(context.RequestServices.GetRequiredService<ILoggerFactory>().CreateLogger(typeof(SignInEndpoints)), failure, settings.Oidc!.Authority, failure.Message);
+            return Form(context, desk, settings, back, "", "The sign-in of the plant does not answer now. Try again in a while, or tell your administrator.", StatusCodes.Status503ServiceUnavailable);
+        }
     }
 
     private static async Task<IResult> SignOutAsync(HttpContext context)
@@ -142,18 +158,18 @@ internal static class SignInEndpoints
         IFormCollection form = await context.Request.ReadFormAsync(stop);
         Account account = desk.Store.AccountOf(context.Person()!.Id)!;
         string name = account.Person.Name;
-        if (limiter.Wait(name, context.From()) is not null)
+        if (limiter.Begin(name, context.From()) is not null)
         {
             return MePage(context, desk, "Too many wrong passwords. Wait a quarter of an hour, then try again.", StatusCodes.Status429TooManyRequests);
         }
 
         if (!(await CheckAsync(passwords, account, form["current"].ToString(), stop)).Right)
         {
-            limiter.Failed(name, context.From());
             desk.Store.Record(context.Entry("password not changed", name, after: "wrong password"));
             return MePage(context, desk, "The present password is wrong.", StatusCodes.Status400BadRequest);
         }
 
+        limiter.Succeeded(name, context.From());
         string password = form["new"].ToString();
         string? fault = password != form["again"].ToString() ? "The new password and its repetition differ."
             : password == form["current"].ToString() ? "The new password is the present one."

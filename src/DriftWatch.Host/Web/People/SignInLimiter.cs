@@ -20,23 +20,21 @@ internal sealed class SignInLimiter(TimeProvider time)
     private readonly Lock _lock = new();
     private readonly Dictionary<string, Queue<DateTimeOffset>> _failures = new(StringComparer.OrdinalIgnoreCase);
 
-    /// <summary>How long to wait before the next try; null when it may be made now.</summary>
-    public TimeSpan? Wait(string account, string address)
+    /// <summary>
+    /// How long to wait before the next try; null when it may be made now. It counts as failed until it has
+    /// <see cref="Succeeded"/>, so that many tries at the same moment are no way round.
+    /// </summary>
+    public TimeSpan? Begin(string account, string address)
     {
         lock (_lock)
         {
             DateTimeOffset now = time.GetUtcNow();
             DateTimeOffset? until = Max(FreeNeedsLock(AccountKey(account), MostOfAccount, now), FreeNeedsLock(AddressKey(address), MostOfAddress, now));
-            return until > now ? until - now : null;
-        }
-    }
+            if (until > now)
+            {
+                return until - now;
+            }
 
-    /// <summary>Counts a failure.</summary>
-    public void Failed(string account, string address)
-    {
-        lock (_lock)
-        {
-            DateTimeOffset now = time.GetUtcNow();
             foreach (string key in (string[])[AccountKey(account), AddressKey(address)])
             {
                 if (!_failures.TryGetValue(key, out Queue<DateTimeOffset>? failures))
@@ -47,15 +45,22 @@ internal sealed class SignInLimiter(TimeProvider time)
 
                 failures.Enqueue(now);
             }
+
+            return null;
         }
     }
 
-    /// <summary>Forgets the failures of an account that has signed in.</summary>
-    public void Succeeded(string account)
+    /// <summary>Forgets the failures of an account that has signed in, and this try of its address.</summary>
+    public void Succeeded(string account, string address)
     {
         lock (_lock)
         {
             _ = _failures.Remove(AccountKey(account));
+            if (_failures.TryGetValue(AddressKey(address), out Queue<DateTimeOffset>? failures))
+            {
+                // The oldest goes in its place: which of them it was makes a difference of minutes at most, and to the good.
+                _ = failures.TryDequeue(out _);
+            }
         }
     }
 

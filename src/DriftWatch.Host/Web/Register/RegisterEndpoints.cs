@@ -60,7 +60,7 @@ internal static class RegisterEndpoints
         {
             // A neighbour is alike in most; its id and its topics are its own.
             values = RegisterForm.Read(RegisterText.EntryOf((await editor.ReadAsync(stop)).Text, like));
-            foreach (string own in values.Keys.Where(path => path == "id" || path.EndsWith(".topic", StringComparison.Ordinal) || path.EndsWith(".name", StringComparison.Ordinal)).ToList())
+            foreach (string own in values.Keys.Where(path => path == "id" || path.EndsWith(".topic", StringComparison.Ordinal)).ToList())
             {
                 _ = values.Remove(own);
             }

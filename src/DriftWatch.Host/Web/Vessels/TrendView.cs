@@ -1,3 +1,4 @@
+using DriftWatch.Gas.Uncertainty;
 using DriftWatch.Plant.Register;
 using DriftWatch.Trends.Inspection;
 using DriftWatch.Trends.Segments;
@@ -105,7 +106,11 @@ internal sealed record TrendView(
 
         foreach (PrechargeCheck check in vessel.RecordedChecks)
         {
-            yield return new TrendViewMark(check.At, "checked by hand");
+            UncertaintyBudget? found = check.Pressure is { } pressure && check.Temperature is { } temperature
+                ? HandInstruments.Common.Budget(vessel.Specification, pressure, temperature)
+                : null;
+            yield return new TrendViewMark(
+                check.At, "checked by hand", found?.Estimate, TransducerDrift.CoverageFactor95 * found?.CombinedStandardUncertainty);
         }
 
         if (assessment?.Segment is { Cause: SegmentCause.UnrecordedCharge or SegmentCause.SuddenLoss } segment)

@@ -33,7 +33,10 @@
     const line = trend.line.map(place => ({
       at: seconds(place.instant), value: gauge(place.levelPa), half: place.halfWidthPa / factor, ahead: place.ahead,
     }));
-    const marks = trend.marks.map(mark => ({ at: seconds(mark.instant), what: mark.what }));
+    const marks = trend.marks.map(mark => ({
+      at: seconds(mark.instant), what: mark.what,
+      value: mark.prechargePa == null ? null : gauge(mark.prechargePa), half: mark.halfWidthPa == null ? null : mark.halfWidthPa / factor,
+    }));
     const limits = [["upper limit", gauge(trend.upperLimitPa)], ["nominal", gauge(trend.nominalPa)], ["lower limit", gauge(trend.lowerLimitPa)]];
 
     const holder = document.createElement("div");
@@ -53,6 +56,12 @@
         // A plateau of trapped fluid far above must not press the trend flat.
         if (point.at >= left && point.at <= right && point.standing === "accepted") {
           values.push(point.value - point.half, point.value + point.half);
+        }
+      }
+
+      for (const mark of marks) {
+        if (mark.value !== null && mark.at >= left && mark.at <= right) {
+          values.push(mark.value - mark.half, mark.value + mark.half);
         }
       }
 
@@ -194,6 +203,12 @@
         const at = x(mark.at), arm = 5 * pixels;
         path(ctx, [[at, top + height], [at, top + 2 * pixels]]);
         path(ctx, [[at - arm, top + 2 * pixels + arm], [at, top + 2 * pixels], [at + arm, top + 2 * pixels + arm]]);
+        if (mark.value !== null) {
+          // A check by hand is a point of its own: a square with its interval.
+          const size = 4 * pixels;
+          path(ctx, [[at, y(mark.value - mark.half)], [at, y(mark.value + mark.half)]]);
+          ctx.strokeRect(at - size, y(mark.value) - size, 2 * size, 2 * size);
+        }
         const across = ctx.measureText(mark.what).width + 8 * pixels;
         ctx.fillText(mark.what, at + across > left + width ? at - across : at + 8 * pixels, top + 3 * pixels);
       }

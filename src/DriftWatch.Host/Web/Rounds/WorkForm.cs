@@ -1,0 +1,100 @@
+using System.Globalization;
+using DriftWatch.Gas.Units;
+using DriftWatch.Plant.Records;
+using Microsoft.AspNetCore.Http;
+
+namespace DriftWatch.Host.Web.Rounds;
+
+/// <summary>Reads the forms that record a check or a charge. Numbers have a decimal point, as number fields of browsers send them.</summary>
+internal static class WorkForm
+{
+    /// <summary>A device whose clock is off by more than this is set right by when it sent.</summary>
+    private static readonly TimeSpan ClockDoubt = TimeSpan.FromMinutes(2);
+
+    /// <summary>Reads a form.</summary>
+    /// <param name="form">The form: id, at, sent, pressure, unit, temperature, confirmed, who, gauge, nitrogen, note.</param>
+    /// <param name="kind">What is recorded.</param>
+    /// <param name="vesselId">Of which vessel.</param>
+    /// <param name="enteredBy">Who is signed in.</param>
+    /// <param name="now">The time of day at the plant, UTC.</param>
+    /// <param name="faults">What is wrong, a line each.</param>
+    /// <returns>The record; with faults it is not to be recorded.</returns>
+    public static WorkRecord Read(IFormCollection form, WorkKind kind, string vesselId, string enteredBy, DateTimeOffset now, List<string> faults)
+    {
+        double? value = Number(form, "pressure", "The gauge pressure", faults);
+        PressureUnit? unit = PressureUnit.All.FirstOrDefault(known => known.Symbol == form["unit"].ToString());
+        if (unit is null)
+        {
+            faults.Add($"The unit of the pressure is missing or unknown. Give one of {string.Join(", ", PressureUnit.All)}.");
+        }
+
+        double? celsius = Number(form, "temperature", "The gas temperature", faults);
+        if (value is null || celsius is null)
+        {
+            if (faults.Count == 0)
+            {
+                faults.Add("Gauge pressure and gas temperature are both needed: without them nothing can be said of the precharge.");
+            }
+        }
+
+        string who = form["who"].ToString().Trim();
+        WorkRecord record = new()
+        {
+            Id = Guid.TryParse(form["id"].ToString(), out Guid id) ? id : Guid.Empty,
+            VesselId = vesselId,
+            Kind = kind,
+            At = At(form, now, faults),
+            Who = who.Length > 0 ? who : enteredBy,
+            GasPressureBarGauge = value * (unit?.PascalsPerUnit ?? PressureUnit.Bar.PascalsPerUnit) / PressureUnit.Bar.PascalsPerUnit,
+            GasTemperatureCelsius = celsius,
+            NitrogenKg = kind == WorkKind.Charge ? Number(form, "nitrogen", "The nitrogen used", faults) : null,
+            GaugeId = form["gauge"].ToString().Trim(),
+            IsolatedAndReleased = form["confirmed"].ToString().Length > 0,
+            Note = form["note"].ToString().Trim(),
+            JobKey = form["job"].ToString().Trim(),
+            Source = RecordSource.Page,
+            EnteredBy = enteredBy,
+            Received = now,
+        };
+        faults.AddRange(record.Faults());
+        return record;
+    }
+
+    /// <summary>When the work was done, by the device's clock; a clock that is set wrong is wrong alike when it sends.</summary>
+    private static DateTimeOffset At(IFormCollection form, DateTimeOffset now, List<string> faults)
+    {
+        string text = form["at"].ToString();
+        if (text.Length == 0)
+        {
+            return now;
+        }
+
+        if (!Instant(text, out DateTimeOffset at))
+        {
+            faults.Add($"'{text}' is no time. Give it like 2026-10-01T06:00:00Z.");
+            return now;
+        }
+
+        return Instant(form["sent"].ToString(), out DateTimeOffset sent) && (now - sent).Duration() > ClockDoubt ? now - (sent - at) : at;
+    }
+
+    private static bool Instant(string text, out DateTimeOffset instant) => DateTimeOffset.TryParse(
+        text, CultureInfo.InvariantCulture, DateTimeStyles.AssumeUniversal | DateTimeStyles.AdjustToUniversal, out instant);
+
+    private static double? Number(IFormCollection form, string name, string what, List<string> faults)
+    {
+        string text = form[name].ToString().Trim();
+        if (text.Length == 0)
+        {
+            return null;
+        }
+
+        if (double.TryParse(text, NumberStyles.Float, CultureInfo.InvariantCulture, out double value) && double.IsFinite(value))
+        {
+            return value;
+        }
+
+        faults.Add($"{what} '{text}' is no number. Give it with a decimal point.");
+        return null;
+    }
+}

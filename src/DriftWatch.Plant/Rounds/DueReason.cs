@@ -1,0 +1,23 @@
+namespace DriftWatch.Plant.Rounds;
+
+/// <summary>Why a vessel is due for a check by hand.</summary>
+public enum DueReason
+{
+    /// <summary>Its precharge was never seen.</summary>
+    NeverSeen,
+
+    /// <summary>Nothing was seen of it for too long.</summary>
+    Silent,
+
+    /// <summary>A week after it was charged.</summary>
+    AfterCharge,
+
+    /// <summary>A week after a check that found a loss.</summary>
+    AfterLoss,
+
+    /// <summary>Four months after the first check without a loss.</summary>
+    FourMonths,
+
+    /// <summary>Six months after the last check without a loss.</summary>
+    SixMonths,
+}

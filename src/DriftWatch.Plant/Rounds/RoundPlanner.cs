@@ -1,0 +1,80 @@
+using DriftWatch.Gas.Quantities;
+using DriftWatch.Plant.Register;
+using DriftWatch.Trends.Faults;
+using DriftWatch.Trends.Inspection;
+using DriftWatch.Trends.Readings;
+using DriftWatch.Trends.Verdicts;
+using DriftWatch.Trends.Windows;
+
+namespace DriftWatch.Plant.Rounds;
+
+/// <summary>
+/// Which checks are due: the inspection ladder (<see cref="InspectionLadder"/>) over checks by hand and, while the transducers are
+/// trusted, their windows. A vessel of which nothing was seen for too long is due at once.
+/// </summary>
+public static class RoundPlanner
+{
+    /// <summary>When a vessel is due next.</summary>
+    /// <param name="vessel">The vessel with its charges and checks.</param>
+    /// <param name="windows">Its windows in order of time.</param>
+    /// <param name="assessment">What is said of it; null for nothing yet.</param>
+    /// <param name="asOf">The moment, UTC.</param>
+    public static RoundStop Of(Vessel vessel, IReadOnlyList<PrechargeWindow> windows, Assessment? assessment, DateTimeOffset asOf)
+    {
+        ArgumentNullException.ThrowIfNull(vessel);
+        ArgumentNullException.ThrowIfNull(windows);
+        bool trusted = assessment?.Drift is not { IsDrifting: true } && !IsFaulty(assessment);
+        List<PrechargeCheck> seen = [.. Seen(vessel, windows, trusted, asOf).OrderBy(check => check.At)];
+        DateTimeOffset? lastCharge = VesselRecords.LastCharge(vessel, asOf);
+        DateTimeOffset? byHand = Later(lastCharge, VesselRecords.LastCheck(vessel, asOf)?.At);
+        DateTimeOffset? online = trusted ? windows.LastOrDefault(window => window.Standing == WindowStanding.Accepted)?.End : null;
+        PrechargeCheck? start = lastCharge is { } charge ? new PrechargeCheck(charge) : seen.Count > 0 ? seen[0] : null;
+        if (start is not { } from)
+        {
+            return new RoundStop(vessel, asOf, DueReason.NeverSeen, byHand, online);
+        }
+
+        NextInspection next = InspectionLadder.After(vessel.Specification, from, seen);
+        if (Later(byHand, online) is { } last && asOf - last > vessel.Specification.LongestSilence && assessment is { Verdict: Verdict.NoWindowTooLong })
+        {
+            DateTimeOffset silent = last + vessel.Specification.LongestSilence;
+            if (silent < next.Due)
+            {
+                return new RoundStop(vessel, silent, DueReason.Silent, byHand, online);
+            }
+        }
+
+        DueReason reason = next.Rung switch
+        {
+            0 when next.Due > from.At.AddDays(7) => DueReason.AfterLoss,
+            0 => DueReason.AfterCharge,
+            1 => DueReason.FourMonths,
+            _ => DueReason.SixMonths,
+        };
+        return new RoundStop(vessel, next.Due, reason, byHand, online);
+    }
+
+    /// <summary>The round: what is due up to a moment, place by place in the order of their names, in each the most overdue first.</summary>
+    public static IReadOnlyList<(string Place, IReadOnlyList<RoundStop> Stops)> Route(IEnumerable<RoundStop> stops, DateTimeOffset until) =>
+    [
+        .. stops.Where(stop => stop.Due <= until)
+            .GroupBy(stop => stop.Vessel.Place, StringComparer.Ordinal)
+            .OrderBy(place => place.Key, StringComparer.Ordinal)
+            .Select(place => (place.Key, (IReadOnlyList<RoundStop>)[.. place.OrderBy(stop => stop.Due).ThenBy(stop => stop.Vessel.Id, StringComparer.Ordinal)])),
+    ];
+
+    private static IEnumerable<PrechargeCheck> Seen(Vessel vessel, IReadOnlyList<PrechargeWindow> windows, bool trusted, DateTimeOffset asOf)
+    {
+        double ambientPa = vessel.Specification.Ambient.Pascals;
+        IEnumerable<PrechargeCheck> online = trusted
+            ? windows.Where(window => window.Standing == WindowStanding.Accepted && window.End <= asOf).Select(window => new PrechargeCheck(
+                window.End, GaugePressure.FromPascals(window.MeanPressurePa - ambientPa), GasTemperature.FromKelvins(window.MeanTemperatureK)))
+            : [];
+        return online.Concat(vessel.RecordedChecks.Where(check => check.At <= asOf));
+    }
+
+    private static bool IsFaulty(Assessment? assessment) => assessment is not null && assessment.Faults.All.Any(fault =>
+        fault.Signal is Signal.GasPressure or Signal.GasTemperature && fault.Status is Ne107Status.Failure or Ne107Status.FunctionCheck);
+
+    private static DateTimeOffset? Later(DateTimeOffset? one, DateTimeOffset? other) => one is null || other > one ? other : one;
+}

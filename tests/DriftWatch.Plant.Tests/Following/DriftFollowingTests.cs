@@ -1,0 +1,98 @@
+using DriftWatch.Gas.Quantities;
+using DriftWatch.Plant.Following;
+using DriftWatch.Plant.Jobs;
+using DriftWatch.Plant.Register;
+using DriftWatch.Trends.Inspection;
+using DriftWatch.Trends.Readings;
+using DriftWatch.Trends.Tests;
+using DriftWatch.Trends.Windows;
+
+namespace DriftWatch.Plant.Tests.Following;
+
+/// <summary>Checks by hand through the whole chain, on a vessel of the sample plant.</summary>
+public sealed class DriftFollowingTests
+{
+    private const string Id = "PR1-A1";
+
+    /// <summary>The planted vessel; by hand it reads so many bar a month more than the transducer, from the first reading on.</summary>
+    [Fact]
+    public void A_disagreement_that_grows_becomes_a_job_and_one_that_does_not_becomes_none()
+    {
+        Assert.DoesNotContain(Run(Checked(0), restart: false), IsDrift);
+        JobNotice[] told = [.. Run(Checked(1.5), restart: false).Where(IsDrift)];
+        JobNotice raised = told[0];
+        Assert.Contains("too low", raised.Job.Reason, StringComparison.Ordinal);
+        Assert.Contains(raised.Job.Evidence, line => line.StartsWith("Transducer minus hand -", StringComparison.Ordinal));
+        Assert.Single(told);
+    }
+
+    [Fact]
+    public void A_start_in_between_changes_nothing_of_it()
+    {
+        Vessel vessel = Checked(1.5);
+        Assert.Equal(
+            Run(vessel, restart: false).Where(IsDrift).Select(notice => (notice.Key, notice.Job.Reason, notice.At)),
+            Run(vessel, restart: true).Where(IsDrift).Select(notice => (notice.Key, notice.Job.Reason, notice.At)));
+    }
+
+    private static bool IsDrift(JobNotice notice) => notice.Job.Cause == JobCause.TransducerDrift;
+
+    /// <summary>A check every two months at a window of the vessel, with one gauge.</summary>
+    private static Vessel Checked(double barPerMonth)
+    {
+        SampleVessel sample = SampleVessel.Of(Id);
+        Vessel vessel = Follow.VesselOf(sample);
+        PrechargeWindow[] windows = [.. Windows.Value];
+        List<PrechargeCheck> checks = [];
+        foreach (PrechargeWindow window in windows)
+        {
+            if (checks.Count == 0 || window.Middle - checks[^1].At > TimeSpan.FromDays(60))
+            {
+                double months = (window.Middle - windows[0].Middle).TotalDays / 30.4375;
+                checks.Add(new PrechargeCheck(
+                    window.Middle,
+                    GaugePressure.FromPascals(window.MeanPressurePa - vessel.Specification.Ambient.Pascals + (1e5 * barPerMonth * months)),
+                    GasTemperature.FromKelvins(window.MeanTemperatureK))
+                {
+                    GaugeId = "G-1",
+                });
+            }
+        }
+
+        return vessel with { RecordedChecks = checks };
+    }
+
+    private static Lazy<IReadOnlyList<PrechargeWindow>> Windows { get; } = new(() => [.. Follow.Whole(Id).Accepted]);
+
+    private static List<JobNotice> Run(Vessel vessel, bool restart)
+    {
+        var follower = new VesselFollower(vessel, FollowerState.Start, []);
+        SortedDictionary<DateTimeOffset, PrechargeWindow> windows = [];
+        List<JobNotice> notices = [];
+        int count = 0;
+        foreach (Reading reading in SampleVessel.Of(Id).Readings)
+        {
+            follower.Accept(reading);
+            if (restart && ++count % 20_011 == 0)
+            {
+                Keep();
+                follower = new VesselFollower(
+                    vessel, FollowerState.FromStored(follower.State.ToStored())!,
+                    [.. windows.Values.Where(window => window.Standing == WindowStanding.Accepted)]);
+            }
+        }
+
+        Keep();
+        return notices;
+
+        void Keep()
+        {
+            foreach (PrechargeWindow window in follower.TakeChangedWindows())
+            {
+                windows[window.Start] = window;
+            }
+
+            notices.AddRange(follower.TakeNotices());
+        }
+    }
+}

@@ -1,0 +1,137 @@
+using DriftWatch.Gas.Quantities;
+using DriftWatch.Plant.Register;
+using DriftWatch.Plant.Rounds;
+using DriftWatch.Trends.Faults;
+using DriftWatch.Trends.Inspection;
+using DriftWatch.Trends.Readings;
+using DriftWatch.Trends.Verdicts;
+using DriftWatch.Trends.Windows;
+
+namespace DriftWatch.Plant.Tests.Rounds;
+
+/// <summary>Which checks are due, and why.</summary>
+public sealed class RoundPlannerTests
+{
+    private static readonly DateTimeOffset Now = Bench.Start.AddDays(400);
+
+    [Fact]
+    public void A_vessel_that_was_never_seen_is_due_at_once()
+    {
+        RoundStop stop = RoundPlanner.Of(Bench.Vessel(), [], null, Now);
+        Assert.Equal((Now, DueReason.NeverSeen), (stop.Due, stop.Reason));
+    }
+
+    [Fact]
+    public void The_ladder_goes_by_checks_by_hand()
+    {
+        // Common practice: a week after charging, then four months, then six; days 0, 8, 8 + 4 months.
+        DateTimeOffset second = Bench.Start.AddDays(8).AddMonths(4).AddDays(1);
+        Assert.Equal(Bench.Start.AddDays(7), Due(Bench.Vessel(chargeDays: [0])).Due);
+        Assert.Equal(Bench.Start.AddDays(8).AddMonths(4), Due(Bench.Vessel(chargeDays: [0], checks: [Bench.Check(8, 100)])).Due);
+        RoundStop third = Due(Bench.Vessel(chargeDays: [0], checks: [Bench.Check(8, 100), Bench.Check((second - Bench.Start).TotalDays, 100)]));
+        Assert.Equal((second.AddMonths(6), DueReason.SixMonths), (third.Due, third.Reason));
+
+        RoundStop loss = Due(Bench.Vessel(chargeDays: [0], checks: [Bench.Check(8, 100), Bench.Check(60, 80)]));
+        Assert.Equal((Bench.Start.AddDays(67), DueReason.AfterLoss), (loss.Due, loss.Reason));
+        RoundStop again = Due(Bench.Vessel(chargeDays: [0, 70], checks: [Bench.Check(8, 100), Bench.Check(60, 80)]));
+        Assert.Equal((Bench.Start.AddDays(77), DueReason.AfterCharge), (again.Due, again.Reason));
+
+        static RoundStop Due(Vessel vessel) => RoundPlanner.Of(vessel, [], null, Now);
+    }
+
+    [Fact]
+    public void Windows_count_while_the_transducer_is_trusted_and_only_then()
+    {
+        Vessel vessel = Bench.Vessel(chargeDays: [0]);
+        List<PrechargeWindow> windows = [.. Enumerable.Range(1, 390).Select(day => Window(day, 100))];
+        RoundStop trusted = RoundPlanner.Of(vessel, windows, Bench.Day(390, Verdict.WithinLimits), Now);
+        Assert.True(trusted.Due > Now);
+        Assert.Equal(DueReason.SixMonths, trusted.Reason);
+        Assert.Equal(windows[^1].End, trusted.Online);
+
+        RoundStop drifting = RoundPlanner.Of(vessel, windows, Bench.Day(390, Verdict.WithinLimits) with { Drift = Drifting }, Now);
+        Assert.Equal(Bench.Start.AddDays(7), drifting.Due);
+        Assert.Null(drifting.Online);
+        Assessment faulty = Bench.Day(390, Verdict.WithinLimits) with
+        {
+            Faults = new SensorFaults([new SensorFault(Signal.GasPressure, Ne107Status.Failure, FaultKind.Stuck, Now, "stands still")]),
+        };
+        Assert.Equal(Bench.Start.AddDays(7), RoundPlanner.Of(vessel, windows, faulty, Now).Due);
+    }
+
+    [Fact]
+    public void A_silent_vessel_is_due_when_its_silence_became_too_long()
+    {
+        Vessel vessel = Bench.Vessel(chargeDays: [0]);
+        List<PrechargeWindow> windows = [.. Enumerable.Range(1, 200).Select(day => Window(day, 100))];
+        RoundStop stop = RoundPlanner.Of(vessel, windows, Bench.Day(400, Verdict.NoWindowTooLong, windowDay: 200), Now);
+        Assert.Equal(DueReason.Silent, stop.Reason);
+        Assert.Equal(windows[^1].End + vessel.Specification.LongestSilence, stop.Due);
+    }
+
+    [Fact]
+    public void The_route_goes_place_by_place_the_most_overdue_first()
+    {
+        RoundStop[] stops = [Stop("B", "yard", 3), Stop("A", "yard", 3), Stop("C", "hall", 9), Stop("D", "yard", 1), Stop("E", "hall", 99)];
+        IReadOnlyList<(string Place, IReadOnlyList<RoundStop> Stops)> route = RoundPlanner.Route(stops, Bench.Start.AddDays(10));
+        Assert.Equal(["hall", "yard"], route.Select(place => place.Place));
+        Assert.Equal(["C", "D", "A", "B"], route.SelectMany(place => place.Stops).Select(stop => stop.Vessel.Id));
+
+        static RoundStop Stop(string id, string place, double day) =>
+            new(Bench.Vessel() with { Id = id, Place = place }, Bench.Start.AddDays(day), DueReason.AfterCharge, null, null);
+    }
+
+    [Fact]
+    public void A_drifting_transducer_is_told_from_a_leak_by_the_checks()
+    {
+        // Over 20 months the transducer falls by 1 bar a month, the allowed loss; by hand it stays at 100 bar, or falls alike.
+        List<PrechargeWindow> windows = [.. Enumerable.Range(0, 600).Select(day => Window(day, 100 - (day / 30.4375)))];
+        double[] days = [8, 130, 310, 490, 590];
+        TransducerDrift drift = Drift([.. days.Select(day => Bench.Check(day, 100) with { GaugeId = "G-1" })], windows)!;
+        Assert.True(drift.IsDrifting);
+        Assert.InRange(drift.RatePaPerSecond * LossRate.SecondsPerMonth / 1e5, -1.3, -0.7);
+        TransducerDrift leak = Drift([.. days.Select(day => Bench.Check(day, 100 - (day / 30.4375)) with { GaugeId = "G-1" })], windows)!;
+        Assert.False(leak.IsDrifting);
+        Assert.Equal(5, leak.Count);
+
+        // A gauge that is not on record tells less: it may be another one each time.
+        Assert.True(Drift([.. days.Select(day => Bench.Check(day, 100))], windows)!.Evidence < drift.Evidence);
+    }
+
+    [Fact]
+    public void Only_a_window_within_a_week_is_compared_and_a_check_without_values_is_not()
+    {
+        List<PrechargeWindow> windows = [Window(10, 99), Window(20, 100)];
+        Vessel vessel = Bench.Vessel(checks: [Bench.Check(1, 100), Bench.Check(12), Bench.Check(18, 100.5), Bench.Check(40, 100)]);
+        TransducerComparison only = Assert.Single(HandAgainstTransducer.Compare(
+            vessel.Specification, HandReading.Of(vessel, HandInstruments.Common), windows, Now));
+        Assert.Equal(vessel.RecordedChecks[2].At, only.At);
+        Assert.Equal(-0.5e5, only.DifferencePa, 1e2);
+    }
+
+    private static TransducerDrift Drifting { get; } = new(2, -1, 0.1, Now, -9e5, 1e5, Now, 9, 4.6);
+
+    private static TransducerDrift? Drift(PrechargeCheck[] checks, IReadOnlyList<PrechargeWindow> windows)
+    {
+        Vessel vessel = Bench.Vessel(checks: checks);
+        return HandAgainstTransducer.Drift(
+            vessel.Specification, HandReading.Of(vessel, HandInstruments.Common), windows, Bench.Start, Bench.Start.AddDays(600));
+    }
+
+    private static PrechargeWindow Window(double day, double barGauge) => new()
+    {
+        Start = Bench.Start.AddDays(day),
+        End = Bench.Start.AddDays(day).AddHours(2),
+        ReadingCount = 120,
+        Evidence = WindowEvidence.FluidPressure,
+        MeanPressurePa = GaugePressure.FromBar(barGauge).ToAbsolute(Bench.Ambient).Pascals,
+        MeanTemperatureK = 293.15,
+        PrechargePa = GaugePressure.FromBar(barGauge).ToAbsolute(Bench.Ambient).Pascals,
+        RandomUncertaintyPa = 0.2e5,
+        SharedUncertaintyPa = 0.2e5,
+        IsochoreSlopePaPerK = 0,
+        Rest = (long)day,
+        Standing = WindowStanding.Accepted,
+        Segment = 0,
+    };
+}

@@ -1,0 +1,309 @@
+using System.Net;
+using System.Text.Json;
+using System.Text.RegularExpressions;
+using DriftWatch.Gas.Charging;
+using DriftWatch.Gas.Quantities;
+using DriftWatch.Plant.History;
+using DriftWatch.Plant.People;
+using DriftWatch.Plant.Records;
+using DriftWatch.Plant.Register;
+using DriftWatch.Plant.Safety;
+using DriftWatch.Trends.Inspection;
+using DriftWatch.Trends.Segments;
+using DriftWatch.Trends.Verdicts;
+using DriftWatch.Trends.Windows;
+using Microsoft.Playwright;
+
+namespace DriftWatch.Web.Tests;
+
+/// <summary>The round of checks: what is due, the form, and work without network.</summary>
+public sealed class RoundTests(Browser browser) : IClassFixture<Browser>
+{
+    private static CancellationToken Ended => TestContext.Current.CancellationToken;
+
+    [Theory]
+    [InlineData(1280, ColorScheme.Light)]
+    [InlineData(390, ColorScheme.Dark)]
+    public async Task A_technician_checks_a_vessel_and_learns_at_once_what_it_means(int width, ColorScheme theme)
+    {
+        await using PlantOfOne plant = await PlantOfOne.StartAsync();
+        IPage page = await OpenAsync(plant, "/rounds", width, theme);
+        await Assertions.Expect(page.Locator("h1")).ToHaveTextAsync("Round: 16 checks are due");
+        string cautions = await page.Locator(".cautions").InnerTextAsync();
+        Assert.All(SafetyLines.All, line => Assert.Contains(line, cautions, StringComparison.Ordinal));
+        await FillAsync(page, "PR1-A1", "70", "35");
+        await Pictures.KeepAsync(page, $"round-{width}-{theme.ToString().ToLowerInvariant()}");
+        await Browser.JudgeAsync(page, width);
+        string shown = await Form(page, "PR1-A1").Locator(".finding").InnerTextAsync();
+
+        // What the browser worked out by its table, against the full equation.
+        Vessel vessel = plant.Register.Current.Find("PR1-A1")!;
+        double full = ChargingTarget.PrechargeAtReference(
+            GaugePressure.FromBar(70), GasTemperature.FromDegreesCelsius(35), vessel.Specification.ReferenceTemperature, vessel.Specification.Ambient)
+            .ToGauge(vessel.Specification.Ambient).Bar;
+        double byTable = double.Parse(Regex.Match(shown, @"Precharge ([\d.]+) ±").Groups[1].Value, System.Globalization.CultureInfo.InvariantCulture);
+        Assert.Equal(full, byTable, 0.05 + (3e-4 * full));
+        await Form(page, "PR1-A1").GetByRole(AriaRole.Button, new() { Name = "Record the check" }).ClickAsync();
+        await Assertions.Expect(page.Locator("#entries-list li")).ToContainTextAsync("is on record");
+        WorkEntry entry = Assert.Single(plant.Store.WorkOf("PR1-A1"));
+        Assert.Equal(70, entry.Record.GasPressureBarGauge!.Value, 1e-9);
+        Assert.Equal("Bea", entry.Record.EnteredBy);
+        Assert.True(entry.Record.IsolatedAndReleased);
+        Assert.Equal("G-7", entry.Record.GaugeId);
+        Assert.Empty(browser.Trouble(page));
+
+        await page.GotoAsync($"{plant.Desk.Address}/vessels/PR1-A1/records/{entry.Record.Id}");
+        await Assertions.Expect(page.Locator(".answer")).ToContainTextAsync(shown[..shown.IndexOf(" at ", StringComparison.Ordinal)]);
+        await Browser.JudgeAsync(page, width);
+        await page.Context.CloseAsync();
+    }
+
+    [Fact]
+    public async Task Without_network_the_round_opens_takes_checks_and_sends_each_once_when_the_service_is_back()
+    {
+        await using PlantOfOne plant = await PlantOfOne.StartAsync();
+        IPage page = await OpenAsync(plant, "/rounds", 390, ColorScheme.Light);
+        await Assertions.Expect(page.Locator("#kept")).ToHaveAttributeAsync("data-kept", "true");
+        await page.Context.SetOfflineAsync(true);
+        await page.ReloadAsync();
+        await Assertions.Expect(page.Locator("h1")).ToHaveTextAsync("Round: 16 checks are due");
+        await EnterAsync(page, "PR1-A1", "70", "35");
+        await Assertions.Expect(page.Locator("#entries-list li")).ToContainTextAsync("waits on this device");
+        await Assertions.Expect(page.Locator("#entries-list li")).ToContainTextAsync(new Regex(@"Precharge \d+\.\d ± \d+\.\d bar gauge at 20\.0 °C \(k = 2\)\. "));
+
+        // The page is closed and opened anew without network: nothing is lost.
+        IPage again = await page.Context.NewPageAsync();
+        await page.CloseAsync();
+        await again.GotoAsync(plant.Desk.Address + "/rounds");
+        await EnterAsync(again, "HY1-A1", "60", "20");
+        await Assertions.Expect(again.Locator("#entries-state")).ToHaveTextAsync("2 checks wait to be sent.");
+        await Pictures.KeepAsync(again, "round-offline-390-light");
+        Assert.Empty(plant.Store.WorkOf("PR1-A1"));
+
+        await again.Context.SetOfflineAsync(false);
+        await Assertions.Expect(again.Locator("#entries-list li[data-state=sent]")).ToHaveCountAsync(2);
+        await again.GetByRole(AriaRole.Button, new() { Name = "Send now" }).ClickAsync();
+        await again.ReloadAsync();
+        await Assertions.Expect(again.Locator("#entries-state")).ToHaveTextAsync("Nothing waits to be sent.");
+        Assert.Single(plant.Store.WorkOf("PR1-A1"));
+        Assert.Single(plant.Store.WorkOf("HY1-A1"));
+        await again.Context.CloseAsync();
+    }
+
+    [Fact]
+    public async Task With_the_service_stopped_checks_wait_and_go_out_after_its_start()
+    {
+        await using PlantOfOne plant = await PlantOfOne.StartAsync();
+        int port = new Uri(plant.Desk.Address).Port;
+        IPage page = await OpenAsync(plant, "/rounds", 390, ColorScheme.Light);
+        await Assertions.Expect(page.Locator("#kept")).ToHaveAttributeAsync("data-kept", "true");
+        await plant.Desk.DisposeAsync();
+        await page.ReloadAsync();
+        await EnterAsync(page, "PR1-A1", "70", "35");
+        await Assertions.Expect(page.Locator("#entries-list li")).ToContainTextAsync("waits on this device");
+        await using ServedDesk served = await plant.ServeAsync(new Host.Settings.WebSettings { Port = port, SignIn = "local" });
+        await page.GetByRole(AriaRole.Button, new() { Name = "Send now" }).ClickAsync();
+        await Assertions.Expect(page.Locator("#entries-list li")).ToHaveAttributeAsync("data-state", "sent");
+        Assert.Single(plant.Store.WorkOf("PR1-A1"));
+        await page.Context.CloseAsync();
+    }
+
+    [Fact]
+    public async Task What_is_refused_stays_on_the_list_with_its_reason()
+    {
+        await using PlantOfOne plant = await PlantOfOne.StartAsync();
+        IPage page = await OpenAsync(plant, "/rounds?vessel=PR1-A1", 1280, ColorScheme.Light);
+        await EnterAsync(page, "PR1-A1", "900", "35");
+        await Assertions.Expect(page.Locator("#entries-list li")).ToHaveAttributeAsync("data-state", "refused");
+        await Assertions.Expect(page.Locator("#entries-list li")).ToContainTextAsync("gasPressureBarGauge");
+        await page.GetByRole(AriaRole.Button, new() { Name = "Discard" }).ClickAsync();
+        await Assertions.Expect(page.Locator("#entries")).ToBeHiddenAsync();
+        Assert.Empty(plant.Store.WorkOf("PR1-A1"));
+        await page.Context.CloseAsync();
+    }
+
+    [Fact]
+    public async Task The_forms_work_without_scripts_and_a_charge_starts_the_checks_anew()
+    {
+        await using PlantOfOne plant = await PlantOfOne.StartAsync();
+        _ = plant.Desk.Add("Bea", Role.Technician);
+        using Visitor visitor = new(plant.Desk.Address);
+        await visitor.SignInAsync("Bea", ServedDesk.Password);
+        string id = Guid.NewGuid().ToString();
+        (string, string)[] fields = [("id", id), ("pressure", "1015"), ("unit", "psi"), ("temperature", "24.5"), ("who", "Bea"), ("nitrogen", "1.2"), ("confirmed", "yes")];
+        for (int time = 0; time < 2; time++)
+        {
+            using HttpResponseMessage answer = await visitor.SendAsync("/vessels/PR1-A1/charging", "/vessels/PR1-A1/charges", fields);
+            Assert.Equal($"/vessels/PR1-A1/records/{id}", answer.Headers.Location?.ToString());
+        }
+
+        WorkRecord record = Assert.Single(plant.Store.WorkOf("PR1-A1")).Record;
+
+        // 1 psi = 6894.757 Pa (NIST SP 811, appendix B).
+        Assert.Equal(1015 * 0.06894757, record.GasPressureBarGauge!.Value, 1e-4);
+        Assert.Equal(WorkKind.Charge, record.Kind);
+        Assert.Contains("Charge of PR1-A1", await visitor.ReadAsync($"/vessels/PR1-A1/records/{id}"), StringComparison.Ordinal);
+        string due = plant.Time.GetUtcNow().AddDays(7).ToString("yyyy-MM-dd", System.Globalization.CultureInfo.InvariantCulture);
+        string round = await visitor.ReadAsync("/rounds?vessel=PR1-A1");
+        Assert.Matches($"(?s)Due.{{0,80}}{due}.{{0,200}}a week after charging", round);
+    }
+
+    [Theory]
+    [InlineData("confirmed", "", "isolated")]
+    [InlineData("unit", "atm", "unit")]
+    [InlineData("pressure", "a lot", "a lot")]
+    [InlineData("pressure", "", "both needed")]
+    [InlineData("id", "7", "id is missing")]
+    [InlineData("vessel", "nobody", "nobody")]
+    [InlineData("at", "yesterday", "yesterday")]
+    [InlineData("at", "2031-01-01T00:00:00Z", "future")]
+    public async Task A_check_that_cannot_be_used_is_refused_with_its_reason(string field, string value, string word)
+    {
+        await using PlantOfOne plant = await PlantOfOne.StartAsync();
+        _ = plant.Desk.Add("Bea", Role.Technician);
+        using Visitor visitor = new(plant.Desk.Address);
+        await visitor.SignInAsync("Bea", ServedDesk.Password);
+        using HttpResponseMessage answer = await visitor.SendAsync("/rounds", "/rounds/checks", [.. Good().Where(pair => pair.Name != field), (field, value)]);
+        Assert.Equal(HttpStatusCode.BadRequest, answer.StatusCode);
+        Assert.Contains(word, await answer.Content.ReadAsStringAsync(Ended), StringComparison.Ordinal);
+        Assert.Empty(plant.Store.Work());
+    }
+
+    [Fact]
+    public async Task A_device_whose_clock_is_wrong_is_set_right_and_one_id_is_one_record()
+    {
+        await using PlantOfOne plant = await PlantOfOne.StartAsync();
+        _ = plant.Desk.Add("Bea", Role.Technician);
+        using Visitor visitor = new(plant.Desk.Address);
+        await visitor.SignInAsync("Bea", ServedDesk.Password);
+        DateTimeOffset now = plant.Time.GetUtcNow();
+        (string Name, string Value)[] fields =
+        [
+            .. Good().Where(pair => pair.Name != "at"), ("at", "2011-01-01T10:00:00Z"), ("sent", "2011-01-01T13:00:00Z"),
+        ];
+        visitor.Client.DefaultRequestHeaders.Accept.ParseAdd("application/json");
+        using (HttpResponseMessage first = await visitor.SendAsync("/rounds", "/rounds/checks", fields))
+        {
+            Assert.Equal(HttpStatusCode.OK, first.StatusCode);
+        }
+
+        plant.Time.Advance(TimeSpan.FromSeconds(40));
+        using HttpResponseMessage again = await visitor.SendAsync("/rounds", "/rounds/checks", fields);
+        Assert.Equal(HttpStatusCode.OK, again.StatusCode);
+        using JsonDocument told = JsonDocument.Parse(await again.Content.ReadAsStringAsync(Ended));
+        Assert.Equal("It was on record already.", told.RootElement.GetProperty("note").GetString());
+        Assert.Equal(now.AddHours(-3), Assert.Single(plant.Store.Work()).Record.At, TimeSpan.FromSeconds(1));
+
+        using HttpResponseMessage changed = await visitor.SendAsync(
+            "/rounds", "/rounds/checks", [.. fields.Where(pair => pair.Name != "pressure"), ("pressure", "71")]);
+        Assert.Equal(HttpStatusCode.Conflict, changed.StatusCode);
+        Assert.Single(plant.Store.Work());
+    }
+
+    [Theory]
+    [InlineData(1280)]
+    [InlineData(390)]
+    public async Task A_vessels_page_sets_the_checks_beside_the_transducer(int width)
+    {
+        await using PlantOfOne plant = await PlantOfOne.StartAsync();
+        DateTimeOffset now = plant.Time.GetUtcNow();
+        double ambientPa = plant.Register.Current.Find("PR1-A1")!.Specification.Ambient.Pascals;
+        var segment = new TrendSegment(0, now.AddDays(-100), SegmentCause.FirstWindow);
+        plant.Store.Save(new VesselStep
+        {
+            VesselId = "PR1-A1",
+            InboxSequence = 0,
+            Windows =
+            [
+                new PrechargeWindow
+                {
+                    Start = now.AddHours(-3),
+                    End = now.AddHours(-1),
+                    ReadingCount = 100,
+                    Evidence = WindowEvidence.FluidPressure,
+                    MeanPressurePa = 60e5 + ambientPa,
+                    MeanTemperatureK = 293.15,
+                    PrechargePa = 60e5 + ambientPa,
+                    RandomUncertaintyPa = 2e4,
+                    SharedUncertaintyPa = 2e4,
+                    IsochoreSlopePaPerK = 0,
+                    Rest = 1,
+                    Standing = WindowStanding.Accepted,
+                    Segment = 0,
+                },
+            ],
+            Assessment = new Assessment
+            {
+                AsOf = now.AddHours(1),
+                Verdict = Verdict.NotKnownYet,
+                Reason = "Only 1 point.",
+                Segment = segment,
+                PointCount = 1,
+                LastWindow = now.AddHours(-1),
+                Drift = new TransducerDrift(1, -1.1, 0.2, now, -10e5, 1e5, now, 6, -Math.Log(0.01)),
+            },
+            Notices = [],
+            AlarmChanges = [],
+            Checkpoint = new VesselCheckpoint(now, new byte[] { 1 }),
+        });
+        IPage page = await OpenAsync(plant, "/rounds?vessel=PR1-A1", width, ColorScheme.Light);
+        await EnterAsync(page, "PR1-A1", "70", "20");
+        await Assertions.Expect(page.Locator("#entries-list li")).ToHaveAttributeAsync("data-state", "sent");
+        await page.GotoAsync(plant.Desk.Address + "/vessels/PR1-A1");
+        ILocator section = page.Locator("section[aria-labelledby=hand-heading]");
+        await Assertions.Expect(section).ToContainTextAsync("the pressure transducer drifts");
+        await Assertions.Expect(section.Locator("tbody tr")).ToHaveCountAsync(1);
+        await Assertions.Expect(section.Locator("tbody tr")).ToContainTextAsync(new Regex(@"-10\.0 ± \d\.\d bar\s*G-7"));
+        await page.Locator("figure[data-live] canvas").WaitForAsync();
+        await Pictures.KeepAsync(page, $"hand-{width}-light");
+        await Browser.JudgeAsync(page, width);
+        await page.Context.CloseAsync();
+    }
+
+    [Fact]
+    public async Task Who_may_only_read_sees_the_round_and_cannot_record()
+    {
+        await using PlantOfOne plant = await PlantOfOne.StartAsync();
+        _ = plant.Desk.Add("Ada", Role.Viewer);
+        using Visitor visitor = new(plant.Desk.Address);
+        await visitor.SignInAsync("Ada", ServedDesk.Password);
+        string page = await visitor.ReadAsync("/rounds");
+        Assert.DoesNotContain("/rounds/checks", page, StringComparison.Ordinal);
+        using HttpResponseMessage answer = await visitor.SendAsync("/rounds", "/rounds/checks", Good());
+        Assert.Equal(HttpStatusCode.Forbidden, answer.StatusCode);
+        Assert.Empty(plant.Store.Work());
+    }
+
+    private static (string Name, string Value)[] Good() =>
+    [
+        ("id", "0b9f5c0e-3c1a-4c86-9d5b-6b1b6f2a7a11"), ("vessel", "PR1-A1"), ("pressure", "70"), ("unit", "bar"), ("temperature", "35"),
+        ("who", "Bea"), ("gauge", "G-7"), ("note", ""), ("confirmed", "yes"), ("at", ""),
+    ];
+
+    private async Task<IPage> OpenAsync(PlantOfOne plant, string address, int width, ColorScheme theme)
+    {
+        _ = plant.Desk.Add("Bea", Role.Technician);
+        IPage page = await browser.OpenAsync(plant.Desk.Address + address, width, theme);
+        await Browser.SignInAsync(page, "Bea", ServedDesk.Password);
+        await page.Locator("#round").WaitForAsync(new() { State = WaitForSelectorState.Attached });
+        return page;
+    }
+
+    private static ILocator Form(IPage page, string vessel) => page.Locator($"article[data-vessel='{vessel}'] form");
+
+    private static async Task FillAsync(IPage page, string vessel, string bar, string celsius)
+    {
+        await page.Locator($"article[data-vessel='{vessel}'] summary").ClickAsync();
+        ILocator form = Form(page, vessel);
+        await form.GetByLabel("Gas pressure, gauge").FillAsync(bar);
+        await form.GetByLabel("Gas temperature, °C").FillAsync(celsius);
+        await form.GetByLabel("Gauge (its number)").FillAsync("G-7");
+        await form.GetByLabel("The fluid side was isolated and fully released").CheckAsync();
+    }
+
+    private static async Task EnterAsync(IPage page, string vessel, string bar, string celsius)
+    {
+        await FillAsync(page, vessel, bar, celsius);
+        await Form(page, vessel).GetByRole(AriaRole.Button, new() { Name = "Record the check" }).ClickAsync();
+    }
+}
