@@ -140,10 +140,11 @@ public sealed class ApiTests(DeskFixture fixture)
         string[] paths = [.. root.GetProperty("paths").EnumerateObject().Select(path => path.Name).Order(StringComparer.Ordinal)];
         Assert.Equal(
             [
-                "/api/v1/alarms", "/api/v1/alarms/figures",
+                "/api/v1/alarms", "/api/v1/alarms/figures", "/api/v1/round",
                 "/api/v1/vessels", "/api/v1/vessels/{id}", "/api/v1/vessels/{id}/alarm-journal", "/api/v1/vessels/{id}/alarms",
                 "/api/v1/vessels/{id}/alarms/{kind}", "/api/v1/vessels/{id}/alarms/{kind}/actions", "/api/v1/vessels/{id}/charging", "/api/v1/vessels/{id}/jobs",
                 "/api/v1/vessels/{id}/readings", "/api/v1/vessels/{id}/register-history", "/api/v1/vessels/{id}/trend", "/api/v1/vessels/{id}/windows", "/api/v1/vessels/{id}/windows/{window}",
+                "/api/v1/vessels/{id}/work", "/api/v1/vessels/{id}/work/{record}", "/api/v1/vessels/{id}/work/{record}/void/{voiding}",
             ],
             paths);
         Assert.All(

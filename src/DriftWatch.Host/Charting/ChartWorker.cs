@@ -11,6 +11,8 @@ namespace DriftWatch.Host.Charting;
 internal sealed class ChartWorker(
     LiveRegister register, PlantStore store, ChartPlace place, ILogger<ChartWorker> log) : BackgroundService
 {
+    private const int ChartsTogether = 32;
+
     private static readonly TimeSpan Interval = TimeSpan.FromMinutes(5);
 
     private readonly Dictionary<string, Assessment> _drawn = new(StringComparer.Ordinal);
@@ -18,18 +20,24 @@ internal sealed class ChartWorker(
     protected override async Task ExecuteAsync(CancellationToken stoppingToken)
     {
         using var timer = new PeriodicTimer(Interval);
+        int drawn = 0;
         do
         {
             foreach (Vessel vessel in register.Current.Vessels)
             {
                 stoppingToken.ThrowIfCancellationRequested();
-                Draw(vessel);
+                if (Draw(vessel) && ++drawn % ChartsTogether == 0)
+                {
+                    // The drawing library leaves its native memory to finalizers, and the managed heap is too small to call
+                    // for them by itself: without this a round of a thousand charts takes hundreds of megabytes.
+                    GC.Collect(1, GCCollectionMode.Forced, blocking: true);
+                }
             }
         }
         while (await timer.WaitForNextTickAsync(stoppingToken));
     }
 
-    private void Draw(Vessel vessel)
+    private bool Draw(Vessel vessel)
     {
         try
         {
@@ -37,6 +45,7 @@ internal sealed class ChartWorker(
             {
                 ChartFolder.Draw(place.Folder, new VesselResult(vessel, store.Windows(vessel.Id), assessment), place.Unit);
                 _drawn[vessel.Id] = assessment;
+                return true;
             }
         }
         catch (Exception exception) when (exception is StoreUnavailableException or IOException or UnauthorizedAccessException)
@@ -44,5 +53,7 @@ internal sealed class ChartWorker(
             // A chart is a picture of what the store holds; the next round draws it.
             HostLog.ChartFailed(log, exception, vessel.Id, exception.Message);
         }
+
+        return false;
     }
 }

@@ -113,6 +113,7 @@ internal static class DeskApplication
         application.MapApi();
         application.MapRegisterCalls(desk);
         application.MapPeopleCalls(settings);
+        application.MapWorkCalls();
         application.MapHealth();
         if (desk.Answers is { } answers)
         {

@@ -167,7 +167,8 @@ internal static class RoundEndpoints
         });
     }
 
-    private static CheckFinding? Finding(Vessel vessel, WorkRecord record)
+    /// <summary>What a record shows of the precharge; null where it has no values.</summary>
+    public static CheckFinding? Finding(Vessel vessel, WorkRecord record)
     {
         if (record.GasPressureBarGauge is not { } bar || record.GasTemperatureCelsius is not { } celsius)
         {
