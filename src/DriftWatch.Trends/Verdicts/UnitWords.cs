@@ -9,6 +9,8 @@ internal readonly struct UnitWords(PressureUnit unit)
     /// <summary>A unit this many Pa or greater needs one digit more for the same rate.</summary>
     private const double GreatUnitPa = 1e6;
 
+    private const int MostDecimals = 8;
+
     /// <summary>A pressure, Pa, without its unit.</summary>
     public string Number(double pascals) => Fixed(pascals / unit.PascalsPerUnit, unit.Decimals);
 
@@ -24,6 +26,18 @@ internal readonly struct UnitWords(PressureUnit unit)
 
     /// <summary>A rate, Pa/s, a month and with its unit.</summary>
     public string RateWithUnit(double paPerSecond) => $"{Rate(paPerSecond)} {unit.Symbol}/month";
+
+    /// <summary>
+    /// A rate with the half-width of its interval, both Pa/s, a month and with their unit: the half-width to two digits, the
+    /// rate to the same place (JCGM 100, 7.2.6), so that no interval is rounded to nothing.
+    /// </summary>
+    public string RateWithInterval(double paPerSecond, double halfWidthPaPerSecond)
+    {
+        double rate = paPerSecond * LossRate.SecondsPerMonth / unit.PascalsPerUnit;
+        double half = halfWidthPaPerSecond * LossRate.SecondsPerMonth / unit.PascalsPerUnit;
+        int decimals = half > 0 && double.IsFinite(half) ? Math.Clamp(1 - (int)Math.Floor(Math.Log10(half)), 0, MostDecimals) : Decimals(rate);
+        return $"{Fixed(rate, decimals)} +- {Fixed(half, decimals)} {unit.Symbol}/month";
+    }
 
     /// <summary>A rate in percent a month.</summary>
     public static string Share(double percentPerMonth) => Fixed(percentPerMonth, Decimals(percentPerMonth));

@@ -83,7 +83,7 @@ public static class VerdictWords
         LossRate loss = LossRate.FromSlope(vessel, fit.SlopePaPerSecond, fit.LevelPa);
         string since = fit.LossChanged is { } change ? $" since {Day(change)}" : "";
         return string.Create(CultureInfo.InvariantCulture,
-            $"Loss {words.Rate(loss.PaPerSecond)} +- {words.RateWithUnit(fit.CoverageFactor95 * fit.SlopeUncertaintyPaPerSecond)} ({UnitWords.Share(loss.PercentPerMonth)} %/month) over {fit.PointCount} points{since}");
+            $"Loss {words.RateWithInterval(loss.PaPerSecond, fit.CoverageFactor95 * fit.SlopeUncertaintyPaPerSecond)} ({UnitWords.Share(loss.PercentPerMonth)} %/month) over {fit.PointCount} points{since}");
     }
 
     private static string Day(DateTimeOffset instant) => instant.UtcDateTime.ToString("yyyy-MM-dd", CultureInfo.InvariantCulture);

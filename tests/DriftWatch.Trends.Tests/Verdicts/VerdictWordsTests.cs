@@ -18,7 +18,7 @@ public class VerdictWordsTests
     {
         Assessment falling = Assess(40, day => 101 - (0.1 * day));
         Assert.Equal(VerdictGround.LossProven, falling.Ground);
-        Assert.StartsWith("Loss 3.04 +- ", falling.Reason, StringComparison.Ordinal);
+        Assert.StartsWith("Loss 3.044 +- 0.0", falling.Reason, StringComparison.Ordinal);
         Assert.EndsWith(" bar/month (3.01 %/month) over 40 points, above the allowed 1.00 bar/month.", falling.Reason, StringComparison.Ordinal);
         Assert.Equal(falling.Reason, Words(falling, PressureUnit.Bar));
 
