@@ -20,7 +20,13 @@ public sealed class ApiWorkTests
         string address = $"/api/v1/vessels/{Vessel}/work/{Guid.NewGuid()}";
         var check = new
         {
-            kind = "check", at = plant.Time.GetUtcNow().AddMinutes(-5), who = "Ada", gasPressureGaugePa = 90e5, gasTemperatureK = 293.15, isolatedAndReleased = true, gaugeId = "G-7",
+            kind = "check",
+            at = plant.Time.GetUtcNow().AddMinutes(-5),
+            who = "Ada",
+            gasPressureGaugePa = 90e5,
+            gasTemperatureK = 293.15,
+            isolatedAndReleased = true,
+            gaugeId = "G-7",
         };
         using JsonDocument recorded = await BodyAsync(await technician.PutAsJsonAsync(address, check, Ended), HttpStatusCode.OK);
 
