@@ -1,6 +1,7 @@
 using System.CommandLine;
 using System.Text.RegularExpressions;
 using DriftWatch.Host.Commands;
+using DriftWatch.TestPeers;
 
 namespace DriftWatch.Host.Tests;
 
@@ -57,6 +58,45 @@ public sealed partial class DocumentedCommandsTests
 
         Assert.True(new FileInfo(folder.File("demo/HY1-A1.pdf")).Length > 0);
         Assert.True(new FileInfo(folder.File("demo/report.pdf")).Length > 0);
+    }
+
+    /// <summary>The register is the example of its own page; the readings are made here.</summary>
+    [Fact]
+    public async Task The_way_to_the_first_job_works_as_it_is_written()
+    {
+        using TemporaryFolder folder = new();
+        string registerPage = await File.ReadAllTextAsync(Path.Combine(Repository.Root, "docs", "register.md"), TestContext.Current.CancellationToken);
+        await File.WriteAllTextAsync(folder.File("register.json"), registerPage.Split("```json")[1].Split("```")[0], TestContext.Current.CancellationToken);
+        await File.WriteAllLinesAsync(
+            folder.File("PU1-A1.csv"),
+            ["time,gas_pressure_bar,gas_temperature_C", .. Enumerable.Range(0, 60).Select(minute => FormattableString.Invariant($"2025-06-03T08:{minute:00}:00Z,101.5,20.25"))],
+            TestContext.Current.CancellationToken);
+        string[] commands = [.. Commands(await File.ReadAllTextAsync(Path.Combine(Repository.Root, "docs", "first-job.md"), TestContext.Current.CancellationToken))];
+        Assert.Contains("run", commands);
+        foreach (string command in commands)
+        {
+            string[] words = command.Split(' ');
+            if (words[0] == "run")
+            {
+                using ProgramRun service = ProgramRun.StartIn(folder.Path, words);
+                _ = await service.SaysAsync("Application started");
+                Assert.Equal(0, await service.TerminateAsync());
+                continue;
+            }
+
+            (int exitCode, string output, string errors) = await ProgramRun.ToEndInAsync(folder.Path, words);
+            Assert.True(exitCode == 0, $"driftwatch {command}: exit code {exitCode}\n{output}\n{errors}");
+            if (words[0] == "example-settings")
+            {
+                // What differs at this plant: ports of its own.
+                string settings = output
+                    .Replace("\"port\": 1883", FormattableString.Invariant($"\"port\": {FreePort.Find()}"), StringComparison.Ordinal)
+                    .Replace("\"port\": 8085", "\"port\": 0", StringComparison.Ordinal);
+                await File.WriteAllTextAsync(folder.File("driftwatch.json"), settings, TestContext.Current.CancellationToken);
+            }
+        }
+
+        Assert.NotEmpty(Directory.GetFiles(folder.File("queue")));
     }
 
     private static IEnumerable<string> Pages() =>

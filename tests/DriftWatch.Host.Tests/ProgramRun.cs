@@ -24,22 +24,28 @@ internal sealed class ProgramRun : IDisposable
 
     public int Id => _process.Id;
 
-    public static ProgramRun Start(params string[] arguments)
+    public static ProgramRun Start(params string[] arguments) => StartIn(Repository.Root, arguments);
+
+    /// <summary>Starts it as from a folder.</summary>
+    public static ProgramRun StartIn(string folder, params string[] arguments)
     {
         string program = Path.Combine(AppContext.BaseDirectory, "driftwatch.dll");
         var start = new ProcessStartInfo("dotnet", ["exec", program, .. arguments])
         {
             RedirectStandardOutput = true,
             RedirectStandardError = true,
-            WorkingDirectory = Repository.Root,
+            WorkingDirectory = folder,
         };
         return new ProgramRun(Process.Start(start) ?? throw new InvalidOperationException("The program did not start."));
     }
 
     /// <summary>Runs to its end and gives the exit code.</summary>
-    public static async Task<(int ExitCode, string Output, string Errors)> ToEndAsync(params string[] arguments)
+    public static Task<(int ExitCode, string Output, string Errors)> ToEndAsync(params string[] arguments) => ToEndInAsync(Repository.Root, arguments);
+
+    /// <summary>The same as from a folder.</summary>
+    public static async Task<(int ExitCode, string Output, string Errors)> ToEndInAsync(string folder, params string[] arguments)
     {
-        using ProgramRun run = Start(arguments);
+        using ProgramRun run = StartIn(folder, arguments);
         int exitCode = await run.ExitAsync();
         return (exitCode, await run.Output, await run.Errors);
     }
