@@ -58,8 +58,7 @@ internal static class ChargingEndpoints
     {
         if (desk.Register.Find(id) is not { } vessel)
         {
-            return TypedResults.Problem(
-                $"The register has no vessel '{id}'. List them at /api/v1/vessels.", statusCode: StatusCodes.Status404NotFound, title: "No such vessel.");
+            return ApiQuery.UnknownVessel(id);
         }
 
         Dictionary<string, string[]> faults = [];
@@ -71,7 +70,7 @@ internal static class ChargingEndpoints
 
         return query is not null && Answer(desk, vessel, query, faults) is { } answer
             ? new Tagged<ChargingData>(ChargingData.Of(id, answer))
-            : TypedResults.ValidationProblem(faults, title: "The query cannot be used.");
+            : ApiQuery.Faulty(faults);
     }
 
     private static ChargeAnswer? Answer(Desk desk, Vessel vessel, ChargeQuery query, Dictionary<string, string[]> faults)

@@ -2,6 +2,7 @@ using System.Text;
 using DriftWatch.Charts;
 using DriftWatch.Gas.Units;
 using DriftWatch.Host.Web.Alarms;
+using DriftWatch.Host.Web.Api;
 using DriftWatch.Host.Web.Fleet;
 using DriftWatch.Host.Web.People;
 using DriftWatch.Host.Web.Readers;
@@ -52,7 +53,7 @@ internal static class PageEndpoints
     private static IResult Table(HttpContext context, FleetBoard board) =>
         FleetQuery.TryRead(context.Request.Query, out FleetQuery? query, out Dictionary<string, string[]> faults)
             ? TypedResults.File(Encoding.UTF8.GetBytes(FleetCsv.Write(query.Select(board.Snapshot))), "text/csv; charset=utf-8", "vessels.csv")
-            : TypedResults.ValidationProblem(faults, title: "The query cannot be used.");
+            : ApiQuery.Faulty(faults);
 
     private static IResult Vessel(string id, HttpContext context, Desk desk)
     {
