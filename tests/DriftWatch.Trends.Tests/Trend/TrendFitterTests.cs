@@ -79,15 +79,18 @@ public class TrendFitterTests
     {
         PrechargeWindow[] windows = [.. points.Select(p => Make.Window(p.Day, p.Bar, p.Uncertainty))];
         TrendFit fit = Fit(windows);
-        var general = LinearLeastSquares.Fit(
-            [.. windows.Select(w => (double[])[1, (w.Middle - fit.Origin).TotalSeconds])],
-            [.. windows.Select(w => w.PrechargePa)],
-            [.. windows.Select(w => 1 / (w.RandomUncertaintyPa * w.RandomUncertaintyPa))]);
+        double[][] design = [.. windows.Select(w => (double[])[1, (w.Middle - fit.Origin).TotalSeconds])];
+        double[] weights = [.. windows.Select(w => 1 / (w.RandomUncertaintyPa * w.RandomUncertaintyPa))];
+        var general = LinearLeastSquares.Fit(design, [.. windows.Select(w => w.PrechargePa)], weights);
         double scatter = general.ResidualStandardDeviation;
+
+        // What the spread in time gives, from values that are never on one line: the windows' own may be, and then show no scatter.
+        var bent = LinearLeastSquares.Fit(design, [0, 1, 0], weights);
+        double spread = bent.StandardDeviation(1) / bent.ResidualStandardDeviation;
         double pooled = Math.Sqrt((4 + (general.DegreesOfFreedom * scatter * scatter)) / (4 + general.DegreesOfFreedom));
         Assert.Equal(general.Coefficients[0], fit.LevelPa, 1e-6 * fit.LevelPa);
         Assert.Equal(general.Coefficients[1], fit.SlopePaPerSecond, 1e-6 * fit.SlopeUncertaintyPaPerSecond);
-        double expected = general.StandardDeviation(1) / scatter * pooled;
+        double expected = spread * pooled;
         Assert.Equal(expected, fit.SlopeUncertaintyPaPerSecond, 1e-6 * expected);
     });
 
