@@ -75,8 +75,15 @@ public static class BottleCascade
 
             GasSpace met = Meet(filled, bottle);
             GasSpace next = met.Pressure.Pascals >= target.Pascals ? wanted : met;
-            AmountOfGas delivered = AmountOfGas.FromMoles(next.Content.Moles - filled.Content.Moles);
-            GasSpace left = bottle.WithContent(AmountOfGas.FromMoles(bottle.Content.Moles - delivered.Moles));
+            double moles = next.Content.Moles - filled.Content.Moles;
+            if (!(moles > 0))
+            {
+                // Above the vessel by rounding only: nothing flows.
+                continue;
+            }
+
+            AmountOfGas delivered = AmountOfGas.FromMoles(moles);
+            GasSpace left = bottle.WithContent(AmountOfGas.FromMoles(bottle.Content.Moles - moles));
             uses.Add(new BottleUse(bottle, left, delivered, next));
             filled = next;
         }

@@ -12,6 +12,9 @@ public static class Isentrope
     private const int MostRounds = 100;
     private const double Accepted = 1e-12;
 
+    /// <summary>Where the pressure comes no nearer, for the temperature is found to <see cref="Accepted"/> only, this will do.</summary>
+    private const double Settled = 1e-9;
+
     /// <summary>The state at another density on the isentrope through a state.</summary>
     /// <param name="from">The state before.</param>
     /// <param name="molarDensityMolPerM3">Density after, above 0 to 21 000 mol/m3.</param>
@@ -76,14 +79,17 @@ public static class Isentrope
 
         // Along the isentrope dp / drho = w^2 M > 0. In logarithms p against rho is nearly straight, so Newton needs a few rounds.
         NitrogenState state = from;
+        double before = double.PositiveInfinity;
         for (int round = 0; round < MostRounds; round++)
         {
             double miss = Math.Log(pressurePa / state.PressurePa);
-            if (Math.Abs(miss) <= Accepted || (miss < 0 && state.MolarDensityMolPerM3 == thinnestMolPerM3))
+            double size = Math.Abs(miss);
+            if (size <= Accepted || (size <= Settled && size >= before) || (miss < 0 && state.MolarDensityMolPerM3 == thinnestMolPerM3))
             {
                 return state;
             }
 
+            before = size;
             double exponent = state.SpeedOfSoundMPerS * state.SpeedOfSoundMPerS
                 * (AmountOfGas.NitrogenGramsPerMole / 1000) * state.MolarDensityMolPerM3 / state.PressurePa;
             state = ToDensity(from, Math.Clamp(

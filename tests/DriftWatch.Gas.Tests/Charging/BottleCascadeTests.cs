@@ -71,6 +71,18 @@ public class BottleCascadeTests
             Assert.Equal(outcome.IsReached, outcome.Vessel.Pressure.Bar >= target - 1e-9);
         });
 
+    /// <summary>The bottle's pressure goes through its content to the vessel's temperature and may come back a rounding higher.</summary>
+    [Theory]
+    [InlineData(76.64030424602112, 168.161944558644, new[] { 11, 15, 22, 23, 34.513015623358605, 31.678571428571427 })]
+    [InlineData(171, 89.20702055190728, new[] { 10.73858356188003, 36, 15, 18 })]
+    public void A_bottle_at_the_pressure_of_the_vessel_gives_nothing(double litres, double targetBar, double[] fifthsOfBar)
+    {
+        CascadeOutcome outcome = BottleCascade.Fill(
+            Space(litres, 75), [.. fifthsOfBar.Select(b => Space(50, b * 5))], AbsolutePressure.FromBar(targetBar));
+        Assert.All(outcome.Uses, use => Assert.True(use.Delivered.Moles > 0));
+        Assert.DoesNotContain(outcome.Uses, use => Math.Abs(use.Before.Pressure.Bar - 75) < 1e-6);
+    }
+
     [Fact]
     public void Counts_fresh_bottles_and_says_when_it_takes_a_booster()
     {

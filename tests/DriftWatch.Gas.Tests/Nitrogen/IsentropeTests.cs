@@ -28,6 +28,18 @@ public class IsentropeTests
             Assert.Equal(to.TemperatureK, Isentrope.ToDensity(from, to.MolarDensityMolPerM3).TemperatureK, 1e-7);
         });
 
+    /// <summary>States where rounding keeps the pressure some 1.3e-12 of itself away from the one asked for.</summary>
+    [Theory]
+    [InlineData(340.15, 21_725_000, 15_800_000)]
+    [InlineData(348.44, 350_766_369 / 31.0, 350_766_369 / 31.0 * 0.464482655607441)]
+    public void Ends_where_rounding_lets_the_pressure_come_no_nearer(double temperatureK, double pressurePa, double endPa)
+    {
+        NitrogenState from = NitrogenState.AtPressure(temperatureK, pressurePa);
+        NitrogenState to = Isentrope.ToPressure(from, endPa);
+        Assert.Equal(endPa, to.PressurePa, 1e-11 * endPa);
+        Assert.Equal(from.EntropyJPerMolK, to.EntropyJPerMolK, 1e-9);
+    }
+
     [Fact]
     public void Work_of_expansion_is_the_loss_of_energy() => Gen.Select(Gen.Double[290, 370], Gen.Double[5e6, 40e6]).Sample(
         (t, p) =>
