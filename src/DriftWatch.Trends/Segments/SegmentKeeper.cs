@@ -39,7 +39,7 @@ internal sealed class SegmentKeeper
     /// </summary>
     private static readonly TimeSpan DistinctForLevel = TimeSpan.FromDays(7);
 
-    private readonly IReadOnlyList<DateTimeOffset> _charges;
+    private readonly IReadOnlyList<GasSideWork> _work;
     private readonly double _upperLimitPa;
     private readonly Action<PrechargeWindow> _report;
     private readonly List<PrechargeWindow> _points = [];
@@ -50,15 +50,15 @@ internal sealed class SegmentKeeper
 
     /// <summary>Goes on from a state.</summary>
     /// <param name="vessel">The vessel.</param>
-    /// <param name="charges">Recorded charges, ascending.</param>
+    /// <param name="work">Work on record that ends a segment, in order of time.</param>
     /// <param name="state">Where it stands.</param>
     /// <param name="windows">Accepted windows of the current and the suspended segment, in order of time.</param>
     /// <param name="report">Told of each window whose standing is new.</param>
     public SegmentKeeper(
-        VesselSpecification vessel, IReadOnlyList<DateTimeOffset> charges, SegmentState state,
+        VesselSpecification vessel, IReadOnlyList<GasSideWork> work, SegmentState state,
         IEnumerable<PrechargeWindow> windows, Action<PrechargeWindow> report)
     {
-        _charges = charges;
+        _work = work;
         _upperLimitPa = vessel.UpperLimit.ToAbsolute(vessel.Ambient).Pascals;
         _state = state;
         _report = report;
@@ -92,7 +92,7 @@ internal sealed class SegmentKeeper
     /// <param name="restSank">Whether fluid was seeping out during its rest, so that it proves nothing but a loss.</param>
     public bool Offer(PrechargeWindow window, bool restSank = false)
     {
-        bool charged = PassCharges(window.Start);
+        bool ended = PassWork(window.Start);
         if (_state.Suspended is not null && window.Start - _state.Current!.Start > DoubtedFor)
         {
             _state = _state with { Suspended = null };
@@ -102,10 +102,10 @@ internal sealed class SegmentKeeper
         if (restSank && (_points.Count == 0 || !Expectation.From(_points).LiesBelow(window, Scatter)))
         {
             Reject(window, "Trapped fluid: it was seeping out during this rest, and what is left of it cannot be told from the precharge.");
-            return charged;
+            return ended;
         }
 
-        return (_points.Count == 0 ? Seed(window) : Compare(window)) || charged;
+        return (_points.Count == 0 ? Seed(window) : Compare(window)) || ended;
     }
 
     /// <summary>
@@ -115,9 +115,9 @@ internal sealed class SegmentKeeper
     /// <param name="window">An accepted or ambiguous window, not before the one taken up last.</param>
     public void Restore(PrechargeWindow window)
     {
-        while (_state.ChargesPassed < _charges.Count && _charges[_state.ChargesPassed] <= window.Start)
+        while (NextWork(window.Start) is { } work)
         {
-            _state = _state with { ChargesPassed = _state.ChargesPassed + 1, LastCharge = _charges[_state.ChargesPassed], Current = null };
+            Pass(work);
         }
 
         if (window.Standing == WindowStanding.Ambiguous)
@@ -143,41 +143,48 @@ internal sealed class SegmentKeeper
     private void RestoreSegment(PrechargeWindow first)
     {
         double? before = _points.Count > 0 ? Expectation.From(_points).At(first.Middle) : null;
-        SegmentCause cause = _state.LastCharge is not null ? SegmentCause.RecordedCharge
+        SegmentCause cause = _state.LastWork is not null ? SeedCause
             : before is null ? SegmentCause.FirstWindow
             : first.PrechargePa > before ? SegmentCause.UnrecordedCharge
             : SegmentCause.SuddenLoss;
         _state = _state with
         {
-            Current = new TrendSegment(first.Segment, _state.LastCharge ?? first.Start, cause),
+            Current = new TrendSegment(first.Segment, _state.LastWork?.At ?? first.Start, cause),
             NextNumber = Math.Max(_state.NextNumber, first.Segment + 1),
-            LastCharge = null,
+            LastWork = null,
             PreviousLevelPa = cause == SegmentCause.SuddenLoss ? before : null,
         };
         Forget();
     }
 
-    private bool PassCharges(DateTimeOffset instant)
+    private bool PassWork(DateTimeOffset instant)
     {
-        bool charged = false;
-        while (_state.ChargesPassed < _charges.Count && _charges[_state.ChargesPassed] <= instant)
+        bool ended = false;
+        while (NextWork(instant) is { } work)
         {
-            DateTimeOffset charge = _charges[_state.ChargesPassed];
-            RejectPending(pending => "No later window confirmed this level before the charge.");
-            _state = _state with
-            {
-                ChargesPassed = _state.ChargesPassed + 1,
-                LastCharge = charge,
-                Current = null,
-                Suspended = null,
-            };
+            RejectPending(pending => work.Kind == GasSideWorkKind.Charge
+                ? "No later window confirmed this level before the charge."
+                : "No later window confirmed this level before the transducer was changed.");
+            Pass(work);
+            _state = _state with { Suspended = null };
             Forget();
             _suspendedPoints.Clear();
-            charged = true;
+            ended = true;
         }
 
-        return charged;
+        return ended;
     }
+
+    private GasSideWork? NextWork(DateTimeOffset upTo) =>
+        _state.WorkPassed < _work.Count && _work[_state.WorkPassed].At <= upTo ? _work[_state.WorkPassed] : null;
+
+    /// <summary>A charge that no window has followed yet stays the cause of what comes, also where a transducer is changed after it.</summary>
+    private void Pass(GasSideWork work) => _state = _state with
+    {
+        WorkPassed = _state.WorkPassed + 1,
+        LastWork = work.Kind == GasSideWorkKind.TransducerChange && _state.LastWork is { Kind: GasSideWorkKind.Charge } charge ? charge : work,
+        Current = null,
+    };
 
     /// <summary>No level is trusted: the first with the fluid side known to be released, or the first two rests that agree.</summary>
     private bool Seed(PrechargeWindow window)
@@ -185,16 +192,16 @@ internal sealed class SegmentKeeper
         if (window.Evidence != WindowEvidence.RestingPlateau)
         {
             RejectPending(pending => Higher(pending, window.PrechargePa));
-            Begin(SeedCause, _state.LastCharge ?? window.Start, [window]);
+            Begin(SeedCause, _state.LastWork?.At ?? window.Start, [window]);
             return true;
         }
 
         List<PrechargeWindow> agreeing = _pending.FindAll(pending => Expectation.Agree(pending, window));
-        if (agreeing.Exists(pending => Distinct(pending, window, DistinctForLevel)) && (_state.LastCharge is not null || window.PrechargePa <= UpperLimitMargin * _upperLimitPa))
+        if (agreeing.Exists(pending => Distinct(pending, window, DistinctForLevel)) && (SeedCause == SegmentCause.RecordedCharge || window.PrechargePa <= UpperLimitMargin * _upperLimitPa))
         {
             _pending.RemoveAll(agreeing.Contains);
             RejectPending(pending => Higher(pending, window.PrechargePa));
-            Begin(SeedCause, _state.LastCharge ?? agreeing[0].Start, [.. agreeing, window]);
+            Begin(SeedCause, _state.LastWork?.At ?? agreeing[0].Start, [.. agreeing, window]);
             return true;
         }
 
@@ -205,7 +212,12 @@ internal sealed class SegmentKeeper
     /// <summary>Scatter of the vessel's windows over the budget's: never taken for less than the budget says.</summary>
     private double Scatter => Math.Max(1, _state.Scatter);
 
-    private SegmentCause SeedCause => _state.LastCharge is null ? SegmentCause.FirstWindow : SegmentCause.RecordedCharge;
+    private SegmentCause SeedCause => _state.LastWork?.Kind switch
+    {
+        null => SegmentCause.FirstWindow,
+        GasSideWorkKind.Charge => SegmentCause.RecordedCharge,
+        _ => SegmentCause.RecordedTransducerChange,
+    };
 
     private bool Compare(PrechargeWindow window)
     {
@@ -345,7 +357,7 @@ internal sealed class SegmentKeeper
     }
 
     private bool SeedIsYoung =>
-        _state.Current!.Cause is SegmentCause.FirstWindow or SegmentCause.RecordedCharge
+        _state.Current!.Cause is SegmentCause.FirstWindow or SegmentCause.RecordedCharge or SegmentCause.RecordedTransducerChange
         && _points.Select(point => point.Rest).Distinct().Count() < RestsForSeed
         && _points.TrueForAll(point => point.Evidence == WindowEvidence.RestingPlateau);
 
@@ -370,7 +382,7 @@ internal sealed class SegmentKeeper
         {
             Current = new TrendSegment(_state.NextNumber, start, cause),
             NextNumber = _state.NextNumber + 1,
-            LastCharge = null,
+            LastWork = null,
             Suspended = null,
             PreviousLevelPa = null,
         };
