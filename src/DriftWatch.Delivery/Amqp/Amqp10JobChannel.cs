@@ -111,7 +111,7 @@ public sealed class Amqp10JobChannel : IJobChannel, IAsyncDisposable
     }
 
     /// <summary>AMQP Protocol Binding for CloudEvents 1.0.2, section 3.1: attributes as application properties with the prefix that JMS can read too.</summary>
-    private static Message Message(JobDocument document)
+    private static Message Message(NoticeDocument document)
     {
         Message message = new()
         {
@@ -132,7 +132,7 @@ public sealed class Amqp10JobChannel : IJobChannel, IAsyncDisposable
         message.ApplicationProperties["cloudEvents_source"] = document.Source;
         message.ApplicationProperties["cloudEvents_subject"] = document.Subject;
         message.ApplicationProperties["cloudEvents_time"] = document.Time.UtcDateTime;
-        message.ApplicationProperties["cloudEvents_dataschema"] = JobDocument.SchemaId;
+        message.ApplicationProperties["cloudEvents_dataschema"] = document.DataSchema;
         return message;
     }
 }

@@ -25,7 +25,7 @@ public sealed class WebhookChannel : IJobChannel, IAlarmChannel, IDisposable
     private readonly FieldTemplate? _template;
     private readonly HttpClient _http;
     private readonly JsonEventFormatter _formatter = new(
-        new JsonSerializerOptions { Encoder = System.Text.Encodings.Web.JavaScriptEncoder.UnsafeRelaxedJsonEscaping }, default);
+        new JsonSerializerOptions { Encoder = DocumentJson.Signs }, default);
 
     /// <summary>A channel to an address; connects on the first delivery.</summary>
     /// <param name="options">Settings.</param>
@@ -63,7 +63,7 @@ public sealed class WebhookChannel : IJobChannel, IAlarmChannel, IDisposable
     public Task DeliverAsync(JobNotice notice, CancellationToken cancellationToken)
     {
         JobDocument document = JobDocument.From(notice);
-        return PostAsync(Event(document), document.Id, cancellationToken);
+        return PostAsync(document, _template, cancellationToken);
     }
 
     /// <inheritdoc/>
@@ -72,26 +72,14 @@ public sealed class WebhookChannel : IJobChannel, IAlarmChannel, IDisposable
         foreach (AlarmDocument document in notices.Select(AlarmDocument.From))
         {
             // The ids of jobs and alarms never meet: those of a job hold its state.
-            await PostAsync(Event(document), document.Id, cancellationToken).ConfigureAwait(false);
+            await PostAsync(document, template: null, cancellationToken).ConfigureAwait(false);
         }
     }
 
-    private static CloudEvent Event(AlarmDocument document) => new(CloudEventsSpecVersion.V1_0)
+    private async Task PostAsync(NoticeDocument document, FieldTemplate? template, CancellationToken cancellationToken)
     {
-        Id = document.Id,
-        Type = document.Type,
-        Source = new Uri(document.Source, UriKind.Relative),
-        Subject = document.Subject,
-        Time = document.Time,
-        DataContentType = "application/json",
-        DataSchema = new Uri(AlarmDocument.SchemaId),
-        Data = JsonSerializer.SerializeToElement(JsonNode.Parse(document.ToUtf8Json())!),
-    };
-
-    private async Task PostAsync(CloudEvent news, string key, CancellationToken cancellationToken)
-    {
-        string id = NoticeId.Of(key);
-        using HttpContent content = news.ToHttpContent(
+        string id = NoticeId.Of(document.Id);
+        using HttpContent content = Event(document, template).ToHttpContent(
             _options.Mode == "binary" ? ContentMode.Binary : ContentMode.Structured, _formatter);
         using HttpRequestMessage request = new(HttpMethod.Post, _options.Url) { Content = content };
         request.Headers.Add("Idempotency-Key", $"\"{id}\"");
@@ -128,7 +116,7 @@ public sealed class WebhookChannel : IJobChannel, IAlarmChannel, IDisposable
     /// <inheritdoc/>
     public void Dispose() => _http.Dispose();
 
-    private CloudEvent Event(JobDocument document)
+    private static CloudEvent Event(NoticeDocument document, FieldTemplate? template)
     {
         JsonNode data = JsonNode.Parse(document.ToUtf8Json())!;
         return new CloudEvent(CloudEventsSpecVersion.V1_0)
@@ -139,8 +127,8 @@ public sealed class WebhookChannel : IJobChannel, IAlarmChannel, IDisposable
             Subject = document.Subject,
             Time = document.Time,
             DataContentType = "application/json",
-            DataSchema = _template is null ? new Uri(JobDocument.SchemaId) : null,
-            Data = JsonSerializer.SerializeToElement(_template is null ? data : _template.Fill(data)),
+            DataSchema = template is null ? new Uri(document.DataSchema) : null,
+            Data = JsonSerializer.SerializeToElement(template is null ? data : template.Fill(data)),
         };
     }
 }
