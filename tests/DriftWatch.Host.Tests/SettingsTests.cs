@@ -1,4 +1,5 @@
 using System.Text.Json;
+using DriftWatch.Host.Delivering;
 using DriftWatch.Host.Settings;
 
 namespace DriftWatch.Host.Tests;
@@ -79,6 +80,27 @@ public sealed class SettingsTests
         }
 
         Assert.Equal(page, File.ReadAllText(path));
+    }
+
+    [Fact]
+    public async Task Every_channel_that_is_asked_to_tell_alarms_has_its_place_in_their_outbox()
+    {
+        QueueSettings queue = Read(
+            """
+            {
+              "register": "r.json",
+              "queue": {
+                "mqtt": { "host": "h", "alarms": true },
+                "webhooks": [ { "name": "hook", "url": "http://127.0.0.1/", "alarms": true }, { "name": "deaf", "url": "http://127.0.0.1/" } ],
+                "amqp": { "host": "h", "routingKey": "jobs", "alarms": true },
+                "amqp10": { "host": "h", "address": "/queue/jobs", "alarms": true },
+                "mail": { "host": "h", "from": "a@works.invalid", "to": [ "b@works.invalid" ], "alarms": true }
+              }
+            }
+            """).Queue;
+        Assert.Equal(["mqtt", "hook", "amqp", "amqp10", "mail"], queue.AlarmNames());
+        await using QueueChannels channels = new(queue, "charts", TimeProvider.System);
+        Assert.Equal(queue.AlarmNames(), channels.Alarms.Select(channel => channel.Name));
     }
 
     private static ServiceSettings Read(string json, params (string, string)[] variables)

@@ -2,8 +2,10 @@ using Amqp;
 using Amqp.Framing;
 using Amqp.Sasl;
 using Amqp.Types;
+using DriftWatch.Delivery.Alarms;
 using DriftWatch.Delivery.Documents;
 using DriftWatch.Delivery.Security;
+using DriftWatch.Plant.Alarms;
 using DriftWatch.Plant.Jobs;
 
 namespace DriftWatch.Delivery.Amqp;
@@ -13,7 +15,7 @@ namespace DriftWatch.Delivery.Amqp;
 /// properties <c>cloudEvents_...</c>. Messages are durable and sent unsettled; delivered means that the broker has
 /// settled them as accepted.
 /// </summary>
-public sealed class Amqp10JobChannel : IJobChannel, IAsyncDisposable
+public sealed class Amqp10JobChannel : IJobChannel, IAlarmChannel, IAsyncDisposable
 {
     private readonly Amqp10Options _options;
     private readonly SemaphoreSlim _turn = new(1, 1);
@@ -32,9 +34,23 @@ public sealed class Amqp10JobChannel : IJobChannel, IAsyncDisposable
     public string Name => _options.Name;
 
     /// <inheritdoc/>
-    public async Task DeliverAsync(JobNotice notice, CancellationToken cancellationToken)
+    public bool TakesAlarms => _options.Alarms;
+
+    /// <inheritdoc/>
+    public Task DeliverAsync(JobNotice notice, CancellationToken cancellationToken) => SendAsync(JobDocument.From(notice), cancellationToken);
+
+    /// <inheritdoc/>
+    public async Task DeliverAsync(IReadOnlyList<AlarmNotice> notices, CancellationToken cancellationToken)
     {
-        using Message message = Message(JobDocument.From(notice));
+        foreach (AlarmDocument document in notices.Select(AlarmDocument.From))
+        {
+            await SendAsync(document, cancellationToken).ConfigureAwait(false);
+        }
+    }
+
+    private async Task SendAsync(NoticeDocument document, CancellationToken cancellationToken)
+    {
+        using Message message = Message(document);
         await _turn.WaitAsync(cancellationToken).ConfigureAwait(false);
         try
         {

@@ -20,9 +20,6 @@ public sealed record AmqpOptions : ServerOptions
     /// <summary>Routing key. The broker must route it to a queue: a notice that no queue takes counts as not delivered.</summary>
     public required string RoutingKey { get; init; }
 
-    /// <summary>Whether alarms are told by it too. Default: no.</summary>
-    public bool Alarms { get; init; }
-
     private protected override void CheckOwn(FaultList faults)
     {
         faults.Check(!string.IsNullOrEmpty(VirtualHost), "virtualHost", $"is empty: give / for the default one.");

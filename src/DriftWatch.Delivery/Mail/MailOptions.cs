@@ -21,9 +21,6 @@ public sealed record MailOptions : ServerOptions
     /// <summary>Addresses to send to, at least one.</summary>
     public required IReadOnlyList<string> To { get; init; }
 
-    /// <summary>Whether alarms are told by it too. Default: no.</summary>
-    public bool Alarms { get; init; }
-
     private protected override void CheckOwn(FaultList faults)
     {
         faults.Check(Security is "startTls" or "tls" or "none", "security", $"is '{Security}': give startTls, tls or none.");

@@ -27,9 +27,6 @@ public sealed record MqttJobOptions : ServerOptions
     /// </summary>
     public TimeSpan KeepClosed { get; init; } = TimeSpan.FromDays(30);
 
-    /// <summary>Whether alarms are told by it too. Default: no.</summary>
-    public bool Alarms { get; init; }
-
     private protected override void CheckOwn(FaultList faults)
     {
         faults.Check(Version is "5" or "3.1.1", "version", $"is '{Version}': give \"5\" or \"3.1.1\".");

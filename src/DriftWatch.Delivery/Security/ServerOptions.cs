@@ -42,6 +42,10 @@ public abstract record ServerOptions
     [JsonPropertyOrder(-1)]
     public TimeSpan Timeout { get; init; } = TimeSpan.FromSeconds(30);
 
+    /// <summary>Whether alarms are told by it too. Default: no.</summary>
+    [JsonPropertyOrder(-1)]
+    public bool Alarms { get; init; }
+
     /// <summary>All that is wrong with the settings, a line each; empty when they are good.</summary>
     /// <param name="at">Where they stand, before the field's name.</param>
     public IReadOnlyList<string> Faults(string at = "")

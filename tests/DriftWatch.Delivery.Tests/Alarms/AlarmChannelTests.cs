@@ -1,5 +1,6 @@
 using System.Buffers;
 using System.Text.Json.Nodes;
+using Amqp;
 using DriftWatch.Delivery.Alarms;
 using DriftWatch.Delivery.Amqp;
 using DriftWatch.Delivery.Dispatch;
@@ -19,6 +20,7 @@ using Microsoft.Extensions.Logging.Abstractions;
 using MimeKit;
 using MQTTnet;
 using RabbitMQ.Client;
+using IConnection = RabbitMQ.Client.IConnection;
 
 namespace DriftWatch.Delivery.Tests.Alarms;
 
@@ -86,6 +88,50 @@ public sealed class AlarmChannelTests(RabbitFixture rabbit) : IClassFixture<Rabb
         BasicGetResult taken = await RabbitFixture.GetAsync(far, queue);
         Assert.Equal(("driftwatch.alarm.raised", "V1/BelowLowerLimit/1"), (taken.BasicProperties.Type, taken.BasicProperties.MessageId));
         AssertFits(JsonNode.Parse(taken.Body.ToArray())!);
+    }
+
+    [Fact]
+    public async Task Amqp_1_0_takes_each_notice_as_a_cloud_event_in_order()
+    {
+        string address = $"/queue/alarms-{Guid.NewGuid():N}";
+        await using Amqp10JobChannel channel = new(new Amqp10Options
+        {
+            Host = "127.0.0.1",
+            Port = rabbit.Broker.Port,
+            UserName = "guest",
+            Password = _folder.Secret("guest"),
+            Address = address,
+            Alarms = true,
+        });
+        using PlantStore store = Store("amqp10");
+        Raise(store, "V/1", "V2");
+        await DeliverAllAsync(store, channel);
+        Assert.Null(store.Record(new AlarmAction("V/1", AlarmKind.BelowLowerLimit, Given.Instant.AddHours(1), AlarmEvent.Acknowledge, "H. Example", "", Given.Instant, null)));
+        Assert.Equal(1, store.TellAlarms(Given.Instant.AddHours(2), _ => "Bay 1"));
+        await DeliverAllAsync(store, channel);
+
+        Connection connection = await Connection.Factory.CreateAsync(new Address("127.0.0.1", rabbit.Broker.Port, "guest", "guest", "/", "amqp"));
+        ReceiverLink far = new(new Session(connection), "far", address);
+        foreach ((string type, string id, string source) in new[]
+        {
+            ("driftwatch.alarm.raised", "V/1/BelowLowerLimit/1", "/driftwatch/vessels/V%2F1"),
+            ("driftwatch.alarm.raised", "V2/BelowLowerLimit/1", "/driftwatch/vessels/V2"),
+            ("driftwatch.alarm.acknowledged", "V/1/BelowLowerLimit/2", "/driftwatch/vessels/V%2F1"),
+        })
+        {
+            using Message taken = await far.ReceiveAsync(MosquittoBroker.Patience);
+            far.Accept(taken);
+            Assert.True(taken.Header.Durable);
+            Assert.Equal((id, "application/json"), (taken.Properties.MessageId, taken.Properties.ContentType.ToString()));
+            Assert.Equal(
+                ("1.0", id, type, source, "urn:driftwatch:schema:alarm:1.0"),
+                (Property("specversion"), Property("id"), Property("type"), Property("source"), Property("dataschema")));
+            AssertFits(JsonNode.Parse((byte[])taken.Body)!);
+
+            string Property(string name) => (string)taken.ApplicationProperties["cloudEvents_" + name];
+        }
+
+        await connection.CloseAsync();
     }
 
     [Fact]
