@@ -2,7 +2,6 @@ using DriftWatch.Acquisition.Door;
 using DriftWatch.Acquisition.Files;
 using DriftWatch.Acquisition.Mqtt;
 using DriftWatch.Acquisition.Payloads;
-using DriftWatch.Delivery.Alarms;
 using DriftWatch.Delivery.Answers;
 using DriftWatch.Delivery.Dispatch;
 using DriftWatch.Gas.Units;
@@ -18,6 +17,7 @@ using DriftWatch.Host.Settings;
 using DriftWatch.Host.Web;
 using DriftWatch.Plant.History;
 using DriftWatch.Plant.Jobs;
+using DriftWatch.Plant.Notices;
 using DriftWatch.Plant.Readings;
 using DriftWatch.Plant.Register;
 using DriftWatch.Storage;
@@ -76,9 +76,6 @@ internal static class ServiceComposition
         services.AddSingleton(provider => new OutboxDispatcher(
             provider.GetRequiredService<IOutbox>(), provider.GetRequiredService<QueueChannels>().All, new DispatchOptions(), TimeProvider.System, new Random(),
             provider.GetRequiredService<ILogger<OutboxDispatcher>>()));
-        services.AddSingleton(provider => new AlarmDispatcher(
-            provider.GetRequiredService<PlantStore>(), provider.GetRequiredService<QueueChannels>().Alarms, new DispatchOptions(), TimeProvider.System,
-            provider.GetRequiredService<ILogger<AlarmDispatcher>>()));
         services.AddHostedService<HealthWatch>();
         services.AddSingleton(provider => new StoreFigures(
             provider.GetRequiredService<PlantStore>(), StorePath(settings), provider.GetRequiredService<LiveRegister>(), TimeProvider.System));

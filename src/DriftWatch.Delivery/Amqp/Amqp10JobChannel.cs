@@ -34,19 +34,10 @@ public sealed class Amqp10JobChannel : IJobChannel, IAlarmChannel, IAsyncDisposa
     public string Name => _options.Name;
 
     /// <inheritdoc/>
-    public bool TakesAlarms => _options.Alarms;
-
-    /// <inheritdoc/>
     public Task DeliverAsync(JobNotice notice, CancellationToken cancellationToken) => SendAsync(JobDocument.From(notice), cancellationToken);
 
     /// <inheritdoc/>
-    public async Task DeliverAsync(IReadOnlyList<AlarmNotice> notices, CancellationToken cancellationToken)
-    {
-        foreach (AlarmDocument document in notices.Select(AlarmDocument.From))
-        {
-            await SendAsync(document, cancellationToken).ConfigureAwait(false);
-        }
-    }
+    public Task DeliverAsync(AlarmNotice notice, CancellationToken cancellationToken) => SendAsync(AlarmDocument.From(notice), cancellationToken);
 
     private async Task SendAsync(NoticeDocument document, CancellationToken cancellationToken)
     {

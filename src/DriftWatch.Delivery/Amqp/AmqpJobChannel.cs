@@ -30,19 +30,10 @@ public sealed class AmqpJobChannel : IJobChannel, IAlarmChannel, IAsyncDisposabl
     public string Name => _options.Name;
 
     /// <inheritdoc/>
-    public bool TakesAlarms => _options.Alarms;
-
-    /// <inheritdoc/>
     public Task DeliverAsync(JobNotice notice, CancellationToken cancellationToken) => PublishAsync(JobDocument.From(notice), cancellationToken);
 
     /// <inheritdoc/>
-    public async Task DeliverAsync(IReadOnlyList<AlarmNotice> notices, CancellationToken cancellationToken)
-    {
-        foreach (AlarmDocument document in notices.Select(AlarmDocument.From))
-        {
-            await PublishAsync(document, cancellationToken).ConfigureAwait(false);
-        }
-    }
+    public Task DeliverAsync(AlarmNotice notice, CancellationToken cancellationToken) => PublishAsync(AlarmDocument.From(notice), cancellationToken);
 
     private async Task PublishAsync(NoticeDocument document, CancellationToken cancellationToken)
     {

@@ -12,7 +12,7 @@ namespace DriftWatch.Delivery.Mail;
 /// Mail as a maintenance queue. Delivered means that the server has accepted the message for all recipients. A
 /// connection is made for each mail: they are few.
 /// </summary>
-public sealed class MailChannel : IJobChannel, IAlarmChannel
+public sealed class MailChannel : IJobChannel, IFloodChannel
 {
     private readonly MailOptions _options;
     private readonly Func<string, ReadOnlyMemory<byte>?> _chartOf;
@@ -32,9 +32,6 @@ public sealed class MailChannel : IJobChannel, IAlarmChannel
     public string Name => _options.Name;
 
     /// <inheritdoc/>
-    public bool TakesAlarms => _options.Alarms;
-
-    /// <inheritdoc/>
     public async Task DeliverAsync(JobNotice notice, CancellationToken cancellationToken)
     {
         using MimeMessage mail = JobMail.Write(notice, _options, notice.IsTest ? null : _chartOf(notice.Job.VesselId));
@@ -42,14 +39,17 @@ public sealed class MailChannel : IJobChannel, IAlarmChannel
     }
 
     /// <inheritdoc/>
+    public Task DeliverAsync(AlarmNotice notice, CancellationToken cancellationToken) => DeliverAsync([notice], cancellationToken);
+
+    /// <inheritdoc/>
+    public int FewestTogether => AlarmFlood.Fewest;
+
+    /// <inheritdoc/>
     public async Task DeliverAsync(IReadOnlyList<AlarmNotice> notices, CancellationToken cancellationToken)
     {
         // A flood is one mail: forty would hide what they tell.
-        foreach (AlarmNotice[] some in notices.Chunk(notices.Count >= AlarmFlood.Fewest ? notices.Count : 1))
-        {
-            using MimeMessage mail = AlarmMail.Write(some, _options);
-            await SendAsync(mail, cancellationToken).ConfigureAwait(false);
-        }
+        using MimeMessage mail = AlarmMail.Write(notices, _options);
+        await SendAsync(mail, cancellationToken).ConfigureAwait(false);
     }
 
     private async Task SendAsync(MimeMessage mail, CancellationToken cancellationToken)

@@ -33,19 +33,10 @@ public sealed class MqttJobChannel : IJobChannel, IAlarmChannel, IAsyncDisposabl
     public string Name => _options.Name;
 
     /// <inheritdoc/>
-    public bool TakesAlarms => _options.Alarms;
-
-    /// <inheritdoc/>
     public Task DeliverAsync(JobNotice notice, CancellationToken cancellationToken) => PublishAsync(Message(notice), cancellationToken);
 
     /// <inheritdoc/>
-    public async Task DeliverAsync(IReadOnlyList<AlarmNotice> notices, CancellationToken cancellationToken)
-    {
-        foreach (AlarmNotice notice in notices)
-        {
-            await PublishAsync(Message(notice), cancellationToken).ConfigureAwait(false);
-        }
-    }
+    public Task DeliverAsync(AlarmNotice notice, CancellationToken cancellationToken) => PublishAsync(Message(notice), cancellationToken);
 
     private async Task PublishAsync(MqttApplicationMessage message, CancellationToken cancellationToken)
     {

@@ -57,27 +57,14 @@ public sealed class WebhookChannel : IJobChannel, IAlarmChannel, IDisposable
     public string Name => _options.Name;
 
     /// <inheritdoc/>
-    public bool TakesAlarms => _options.Alarms;
+    public Task DeliverAsync(JobNotice notice, CancellationToken cancellationToken) => PostAsync(JobDocument.From(notice), _template, cancellationToken);
 
     /// <inheritdoc/>
-    public Task DeliverAsync(JobNotice notice, CancellationToken cancellationToken)
-    {
-        JobDocument document = JobDocument.From(notice);
-        return PostAsync(document, _template, cancellationToken);
-    }
-
-    /// <inheritdoc/>
-    public async Task DeliverAsync(IReadOnlyList<AlarmNotice> notices, CancellationToken cancellationToken)
-    {
-        foreach (AlarmDocument document in notices.Select(AlarmDocument.From))
-        {
-            // The ids of jobs and alarms never meet: those of a job hold its state.
-            await PostAsync(document, template: null, cancellationToken).ConfigureAwait(false);
-        }
-    }
+    public Task DeliverAsync(AlarmNotice notice, CancellationToken cancellationToken) => PostAsync(AlarmDocument.From(notice), template: null, cancellationToken);
 
     private async Task PostAsync(NoticeDocument document, FieldTemplate? template, CancellationToken cancellationToken)
     {
+        // The ids of jobs and alarms never meet: those of a job hold its state.
         string id = NoticeId.Of(document.Id);
         using HttpContent content = Event(document, template).ToHttpContent(
             _options.Mode == "binary" ? ContentMode.Binary : ContentMode.Structured, _formatter);

@@ -3,6 +3,7 @@ using DriftWatch.Delivery.Documents;
 using DriftWatch.Host.Delivering;
 using DriftWatch.Host.Settings;
 using DriftWatch.Plant.Jobs;
+using DriftWatch.Plant.Notices;
 using DriftWatch.Storage;
 
 namespace DriftWatch.Host.Commands;

@@ -4,7 +4,6 @@ using DriftWatch.Delivery.Mail;
 using DriftWatch.Delivery.Mqtt;
 using DriftWatch.Delivery.Webhook;
 using DriftWatch.Host.Settings;
-using DriftWatch.Plant.Alarms;
 using DriftWatch.Plant.Jobs;
 
 namespace DriftWatch.Host.Delivering;
@@ -28,9 +27,6 @@ internal sealed class QueueChannels : IAsyncDisposable
     }
 
     public IReadOnlyList<IJobChannel> All { get; }
-
-    /// <summary>Those that tell alarms too.</summary>
-    public IEnumerable<IAlarmChannel> Alarms => All.OfType<IAlarmChannel>().Where(channel => channel.TakesAlarms);
 
     public async ValueTask DisposeAsync()
     {

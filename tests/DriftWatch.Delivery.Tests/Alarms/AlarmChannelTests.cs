@@ -1,7 +1,6 @@
 using System.Buffers;
 using System.Text.Json.Nodes;
 using Amqp;
-using DriftWatch.Delivery.Alarms;
 using DriftWatch.Delivery.Amqp;
 using DriftWatch.Delivery.Dispatch;
 using DriftWatch.Delivery.Mail;
@@ -11,6 +10,8 @@ using DriftWatch.Delivery.Tests.Support;
 using DriftWatch.Delivery.Tests.Webhook;
 using DriftWatch.Delivery.Webhook;
 using DriftWatch.Plant.Alarms;
+using DriftWatch.Plant.Jobs;
+using DriftWatch.Plant.Notices;
 using DriftWatch.Plant.Priorities;
 using DriftWatch.Plant.Safety;
 using DriftWatch.Storage;
@@ -191,9 +192,49 @@ public sealed class AlarmChannelTests(RabbitFixture rabbit) : IClassFixture<Rabb
         Assert.Equal(0, store.TellAlarms(Given.Instant.AddHours(1), _ => ""));
         using CancellationTokenSource stop = CancellationTokenSource.CreateLinkedTokenSource(Ended);
         Task running = Dispatcher(store, channel).RunAsync(stop.Token);
-        await UntilAsync(() => store.PendingAlarms("mqtt", 1) is [{ Tries: > 0 }]);
+        await UntilAsync(() => store.Pending("mqtt", 1) is [{ Tries: > 0 }]);
         await broker.StartAgainAsync();
-        await UntilAsync(() => store.PendingAlarms("mqtt", 1).Count == 0);
+        await UntilAsync(() => store.Pending("mqtt", 1).Count == 0);
+        await stop.CancelAsync();
+        await running;
+    }
+
+    [Fact]
+    public async Task An_alarm_that_its_receiver_refuses_is_a_dead_letter_holds_back_nobody_and_can_be_sent_again()
+    {
+        await using WebhookReceiver receiver = await WebhookReceiver.StartAsync();
+        receiver.Answer = request => ((string?)JsonNode.Parse(request.Body)!["id"] == "V1/BelowLowerLimit/1" ? 422 : 204, null);
+        using WebhookChannel channel = new(new WebhookOptions { Name = "hook", Url = receiver.Url, Alarms = true }, TimeProvider.System);
+        using PlantStore store = Store("hook");
+        Raise(store, "V1", "V2");
+        await DeliverAllAsync(store, channel);
+        Assert.Equal(["V1/BelowLowerLimit/1", "V2/BelowLowerLimit/1"], [await IdAsync(), await IdAsync()]);
+        DeadLetter letter = Assert.Single(store.DeadLetters());
+        Assert.Equal(("hook", "V1/BelowLowerLimit/1", 1), (letter.Channel, letter.Notice.Key, letter.Tries));
+        Assert.Contains("422", letter.Error, StringComparison.Ordinal);
+
+        receiver.Answer = _ => (204, null);
+        Assert.Equal(1, store.Resend(letter.Channel, letter.Sequence));
+        await DeliverAllAsync(store, channel);
+        Assert.Equal("V1/BelowLowerLimit/1", await IdAsync());
+        Assert.Empty(store.DeadLetters());
+
+        async Task<string> IdAsync() => (string)JsonNode.Parse((await receiver.NextAsync()).Body)!["id"]!;
+    }
+
+    [Fact]
+    public async Task A_receiver_that_falls_over_one_alarm_gets_those_of_the_other_vessels()
+    {
+        await using WebhookReceiver receiver = await WebhookReceiver.StartAsync();
+        receiver.Answer = request => (request.Body.AsSpan().IndexOf("V1"u8) >= 0 ? 500 : 204, null);
+        using WebhookChannel channel = new(new WebhookOptions { Name = "hook", Url = receiver.Url, Alarms = true }, TimeProvider.System);
+        using PlantStore store = Store("hook");
+        Raise(store, "V1", "V2", "V3");
+        using CancellationTokenSource stop = CancellationTokenSource.CreateLinkedTokenSource(Ended);
+        OutboxDispatcher dispatcher = Dispatcher(store, channel);
+        Task running = dispatcher.RunAsync(stop.Token);
+        await UntilAsync(() => store.Pending("hook", 10) is [{ Refusals: > 0 }] && dispatcher.Status[0].Delivered == 2);
+        Assert.Equal("V1/BelowLowerLimit/1", store.Pending("hook", 10)[0].Notice.Key);
         await stop.CancelAsync();
         await running;
     }
@@ -213,15 +254,15 @@ public sealed class AlarmChannelTests(RabbitFixture rabbit) : IClassFixture<Rabb
         Assert.Equal(vessels.Length, store.TellAlarms(Given.Instant, _ => "Bay 1"));
     }
 
-    private static AlarmDispatcher Dispatcher(PlantStore store, IAlarmChannel channel) => new(
+    private static OutboxDispatcher Dispatcher(PlantStore store, IJobChannel channel) => new(
         store, [channel], new DispatchOptions { FirstRetry = TimeSpan.FromMilliseconds(20), LongestRetry = TimeSpan.FromMilliseconds(200), Poll = TimeSpan.FromMilliseconds(20) },
-        TimeProvider.System, NullLogger<AlarmDispatcher>.Instance);
+        TimeProvider.System, new Random(1), NullLogger<OutboxDispatcher>.Instance);
 
-    private static async Task DeliverAllAsync(PlantStore store, IAlarmChannel channel)
+    private static async Task DeliverAllAsync(PlantStore store, IJobChannel channel)
     {
         using CancellationTokenSource stop = CancellationTokenSource.CreateLinkedTokenSource(Ended);
         Task running = Dispatcher(store, channel).RunAsync(stop.Token);
-        await UntilAsync(() => store.PendingAlarms(channel.Name, 1).Count == 0);
+        await UntilAsync(() => store.Pending(channel.Name, 1).Count == 0);
         await stop.CancelAsync();
         await running;
     }
