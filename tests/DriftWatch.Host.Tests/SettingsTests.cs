@@ -84,6 +84,24 @@ public sealed class SettingsTests
     }
 
     [Fact]
+    public async Task How_alarms_are_handled_is_shown_with_each_default_and_refused_by_field()
+    {
+        using TemporaryFolder folder = new();
+        string file = folder.File("driftwatch.json");
+        await File.WriteAllTextAsync(file, """{ "register": "r.json", "alarms": { "onDelay": { "dataFault": "02:00:00" }, "flood": { "vessels": 5 } } }""", TestContext.Current.CancellationToken);
+        (int exitCode, string output, string errors) = await ProgramRun.ToEndAsync("settings", "show", "--settings", file);
+        Assert.True(exitCode == 0, errors);
+        System.Text.Json.Nodes.JsonNode alarms = System.Text.Json.Nodes.JsonNode.Parse(output)!["alarms"]!;
+        Assert.Equal(("02:00:00", "06:00:00", "3.00:00:00"), ((string?)alarms["onDelay"]!["dataFault"], (string?)alarms["onDelay"]!["belowLowerLimit"], (string?)alarms["offDelay"]!["fallingFasterThanAllowed"]));
+        Assert.Equal((5, "12:00:00", 1.0, "30.00:00:00"), ((int)alarms["flood"]!["vessels"]!, (string?)alarms["flood"]!["window"], (double)alarms["deadbandPercent"]!["aboveUpperLimit"]!, (string?)alarms["greatestShelvingTime"]));
+
+        await File.WriteAllTextAsync(file, """{ "register": "r.json", "alarms": { "onDelay": { "dataFault": "-02:00:00" }, "deadbandPercent": { "aboveUpperLimit": 21 }, "flood": { "vessels": 1 } } }""", TestContext.Current.CancellationToken);
+        (exitCode, _, errors) = await ProgramRun.ToEndAsync("settings", "check", "--settings", file);
+        Assert.Equal(2, exitCode);
+        Assert.All(["alarms.onDelay.dataFault", "alarms.deadbandPercent.aboveUpperLimit", "alarms.flood.vessels"], field => Assert.Contains(field, errors, StringComparison.Ordinal));
+    }
+
+    [Fact]
     public async Task Every_channel_that_is_asked_to_tell_alarms_has_its_place_in_their_outbox()
     {
         QueueSettings queue = Read(
@@ -100,7 +118,7 @@ public sealed class SettingsTests
             }
             """).Queue;
         Assert.Equal(["mqtt", "hook", "amqp", "amqp10", "mail"], queue.AlarmNames());
-        await using QueueChannels channels = new(queue, "charts", TimeProvider.System);
+        await using QueueChannels channels = new(queue, AlarmHandling.Usual.Flood, "charts", TimeProvider.System);
         Assert.Subset(channels.All.OfType<IAlarmChannel>().Select(channel => channel.Name).ToHashSet(), queue.AlarmNames().ToHashSet());
     }
 

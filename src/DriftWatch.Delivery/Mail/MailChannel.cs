@@ -15,16 +15,19 @@ namespace DriftWatch.Delivery.Mail;
 public sealed class MailChannel : IJobChannel, IFloodChannel
 {
     private readonly MailOptions _options;
+    private readonly AlarmFloodRule _flood;
     private readonly Func<string, ReadOnlyMemory<byte>?> _chartOf;
 
     /// <summary>A channel to a mail server.</summary>
     /// <param name="options">Settings.</param>
+    /// <param name="flood">What counts as a flood of alarms, which is one mail.</param>
     /// <param name="chartOf">The trend chart of a vessel id as PNG, to be shown inline; null for none.</param>
     /// <exception cref="ArgumentException">The settings have faults; all are named.</exception>
-    public MailChannel(MailOptions options, Func<string, ReadOnlyMemory<byte>?> chartOf)
+    public MailChannel(MailOptions options, AlarmFloodRule flood, Func<string, ReadOnlyMemory<byte>?> chartOf)
     {
         FaultList.Refuse(options.Faults(), nameof(options));
         _options = options;
+        _flood = flood;
         _chartOf = chartOf;
     }
 
@@ -42,13 +45,13 @@ public sealed class MailChannel : IJobChannel, IFloodChannel
     public Task DeliverAsync(AlarmNotice notice, CancellationToken cancellationToken) => DeliverAsync([notice], cancellationToken);
 
     /// <inheritdoc/>
-    public int FewestTogether => AlarmFlood.Fewest;
+    public int FewestTogether => _flood.Vessels;
 
     /// <inheritdoc/>
     public async Task DeliverAsync(IReadOnlyList<AlarmNotice> notices, CancellationToken cancellationToken)
     {
         // A flood is one mail: forty would hide what they tell.
-        using MimeMessage mail = AlarmMail.Write(notices, _options);
+        using MimeMessage mail = AlarmMail.Write(notices, _options, _flood);
         await SendAsync(mail, cancellationToken).ConfigureAwait(false);
     }
 

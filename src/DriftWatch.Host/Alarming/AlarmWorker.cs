@@ -10,7 +10,7 @@ namespace DriftWatch.Host.Alarming;
 
 /// <summary>Hands alarms to the outbox of their channels, and announces them in the log: those that one cause has brought as one line, each once.</summary>
 internal sealed class AlarmWorker(
-    PlantStore store, LiveRegister register, OutboxDispatcher dispatcher, PlantClock plantClock, ILogger<AlarmWorker> log) : BackgroundService
+    PlantStore store, LiveRegister register, OutboxDispatcher dispatcher, AlarmHandling handling, PlantClock plantClock, ILogger<AlarmWorker> log) : BackgroundService
 {
     private static readonly TimeSpan LookEvery = TimeSpan.FromSeconds(5);
 
@@ -52,7 +52,7 @@ internal sealed class AlarmWorker(
 
     private void Announce()
     {
-        foreach (AlarmGroup group in AlarmFlood.Groups(store.Alarms(plantClock.Now).Alarms))
+        foreach (AlarmGroup group in AlarmFlood.Groups(store.Alarms(plantClock.Now).Alarms, handling.Flood))
         {
             Alarm[] fresh =
             [

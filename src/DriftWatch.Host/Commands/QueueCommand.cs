@@ -40,7 +40,7 @@ internal static class QueueCommand
             return ExitCode.BadInput;
         }
 
-        await using QueueChannels channels = new(settings.Queue, settings.ChartFolder, TimeProvider.System);
+        await using QueueChannels channels = new(settings.Queue, settings.Alarms.Flood, settings.ChartFolder, TimeProvider.System);
         if (channels.All.FirstOrDefault(one => one.Name == name) is not { } channel)
         {
             await Console.Error.WriteLineAsync($"There is no channel '{name}'. The settings hold: {string.Join(", ", channels.All.Select(one => one.Name))}.");

@@ -165,6 +165,7 @@ public sealed class AlarmChannelTests(RabbitFixture rabbit) : IClassFixture<Rabb
                 Tls = new() { AuthorityFile = _certificates.AuthorityFile },
                 Alarms = true,
             },
+            AlarmHandling.Usual.Flood,
             _ => null);
         using PlantStore store = Store("mail");
         Raise(store, "V1", "V2");

@@ -3,6 +3,7 @@ using DriftWatch.Delivery.Documents;
 using DriftWatch.Delivery.Mail;
 using DriftWatch.Delivery.Security;
 using DriftWatch.Delivery.Tests.Support;
+using DriftWatch.Plant.Alarms;
 using DriftWatch.Plant.Jobs;
 using DriftWatch.Plant.Safety;
 using DriftWatch.TestPeers;
@@ -91,7 +92,7 @@ public sealed class MailChannelTests : IDisposable
         await using SmtpSink sink = await SmtpSink.StartAsync(_certificates, "secret-1");
         Exception refused = await Assert.ThrowsAsync<MailKit.Security.AuthenticationException>(() => Channel(sink, "secret-2").DeliverAsync(Given.Opened(), Ended));
         Assert.DoesNotContain("secret-2", refused.ToString(), StringComparison.Ordinal);
-        MailChannel wary = new(Options(sink, "secret-1") with { Tls = null }, _ => null);
+        MailChannel wary = new(Options(sink, "secret-1") with { Tls = null }, AlarmHandling.Usual.Flood, _ => null);
         _ = await Assert.ThrowsAsync<MailKit.Security.SslHandshakeException>(() => wary.DeliverAsync(Given.Opened(), Ended));
         await Channel(sink, "secret-1").DeliverAsync(TestNotice.At(Given.Instant), Ended);
         Assert.Equal("Test of this channel: nothing is to be done", Read((await sink.TakeAsync()).Content).Subject);
@@ -106,7 +107,7 @@ public sealed class MailChannelTests : IDisposable
         Assert.Equal(["m.security", "m.to"], inClear.Faults("m").Select(fault => fault.Split(' ')[0]));
     }
 
-    private MailChannel Channel(SmtpSink sink, string password) => new(Options(sink, password), vessel => vessel == "P3-ACC-2" ? Chart : null);
+    private MailChannel Channel(SmtpSink sink, string password) => new(Options(sink, password), AlarmHandling.Usual.Flood, vessel => vessel == "P3-ACC-2" ? Chart : null);
 
     private MailOptions Options(SmtpSink sink, string password) => new()
     {
