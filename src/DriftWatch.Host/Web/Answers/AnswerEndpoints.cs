@@ -24,6 +24,7 @@ internal static class AnswerEndpoints
         routes.MapPost(Path, (Delegate)((HttpContext context) => TakeAsync(context, answers))).AllowAnonymous()
             .WithName("answerJob").WithTags("Answers").WithSummary("Answer a job")
             .WithDescription("A document by answer.schema.json, bare or as a CloudEvents 1.0 event (structured or binary), signed in webhook-id, webhook-timestamp and webhook-signature.")
+            .AddOpenApiOperationTransformer(AnswerDescription.Shape)
             .Produces<AnswerTaken>()
             .ProducesProblem(StatusCodes.Status401Unauthorized).ProducesProblem(StatusCodes.Status413PayloadTooLarge)
             .ProducesProblem(StatusCodes.Status415UnsupportedMediaType).ProducesProblem(StatusCodes.Status422UnprocessableEntity)
