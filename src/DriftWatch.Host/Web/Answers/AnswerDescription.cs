@@ -40,7 +40,11 @@ internal static class AnswerDescription
                     Schema = Event(answer),
                     Example = new JsonObject
                     {
-                        ["specversion"] = "1.0", ["type"] = AnswerEvent.Type, ["id"] = "wo-4711-done", ["source"] = "/cmms", ["data"] = JsonNode.Parse(Example),
+                        ["specversion"] = "1.0",
+                        ["type"] = AnswerEvent.Type,
+                        ["id"] = "wo-4711-done",
+                        ["source"] = "/cmms",
+                        ["data"] = JsonNode.Parse(Example),
                     },
                 },
             },
