@@ -3,9 +3,28 @@ using DriftWatch.Storage.Tables;
 
 namespace DriftWatch.Storage;
 
-/// <summary>Alarm notices on their way out.</summary>
+/// <summary>Alarms, and their notices on the way out.</summary>
 public sealed partial class PlantStore : IAlarmOutbox
 {
+    /// <summary>The book made last, and what it was made of: most looks find nothing new.</summary>
+    private volatile KnownAlarms? _alarms;
+
+    /// <summary>The alarms of all vessels at a moment, and their journal up to it.</summary>
+    public AlarmBook Alarms(DateTimeOffset asOf) => _database.Read(session =>
+    {
+        (long, long, long) version = AlarmTable.Version(session);
+        if (_alarms is not { } known || known.Version != version || !known.Book.HoldsAt(asOf))
+        {
+            known = new KnownAlarms(version, AlarmTable.Book(session, asOf));
+            _alarms = known;
+        }
+
+        return known.Book.As(asOf);
+    });
+
+    /// <summary>The alarms of one vessel at a moment, and their journal up to it.</summary>
+    public AlarmBook Alarms(DateTimeOffset asOf, string vesselId) => _database.Read(session => AlarmTable.Book(session, asOf, vesselId));
+
     /// <inheritdoc/>
     public int TellAlarms(DateTimeOffset asOf, Func<string, string> placeOf)
     {
@@ -49,4 +68,6 @@ public sealed partial class PlantStore : IAlarmOutbox
     /// <inheritdoc/>
     public void MarkAlarmFailed(string channel, long sequence, string failure, bool setAside) =>
         _database.Write(session => AlarmNoticeTable.MarkFailed(session, channel, sequence, failure, setAside));
+
+    private sealed record KnownAlarms((long, long, long) Version, AlarmBook Book);
 }
