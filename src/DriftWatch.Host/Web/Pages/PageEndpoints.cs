@@ -72,7 +72,7 @@ internal static class PageEndpoints
             ["Windows"] = windows,
             ["Jobs"] = desk.Store.OpenJobs(id),
             ["History"] = desk.Store.Audit(id, ChangesShown),
-            ["Alarms"] = AlarmEndpoints.Shown(desk.Store.Alarms(desk.Clock.Now), id),
+            ["Alarms"] = AlarmEndpoints.Shown(desk.Store.Alarms(desk.Clock.Now, id)),
             ["Comparisons"] = Comparisons(vessel, windows, assessment),
             ["Span"] = SpanQuery.Read(context.Request.Query, faults),
             ["From"] = context.Request.Query["from"].FirstOrDefault() ?? "",

@@ -17,8 +17,8 @@ internal static class WorkForm
     /// <param name="vesselId">Of which vessel.</param>
     /// <param name="enteredBy">Who is signed in.</param>
     /// <param name="now">The time of day at the plant, UTC.</param>
-    /// <param name="faults">What is wrong, a line each.</param>
-    /// <returns>The record; with faults it is not to be recorded.</returns>
+    /// <param name="faults">What cannot be read, a line each.</param>
+    /// <returns>The record as far as it could be read; it is not checked yet.</returns>
     public static WorkRecord Read(IFormCollection form, WorkKind kind, string vesselId, string enteredBy, DateTimeOffset now, List<string> faults)
     {
         double? value = Number(form, "pressure", "The gauge pressure", faults);
@@ -38,7 +38,7 @@ internal static class WorkForm
         }
 
         string who = form["who"].ToString().Trim();
-        WorkRecord record = new()
+        return new WorkRecord
         {
             Id = Guid.TryParse(form["id"].ToString(), out Guid id) ? id : Guid.Empty,
             VesselId = vesselId,
@@ -56,8 +56,6 @@ internal static class WorkForm
             EnteredBy = enteredBy,
             Received = now,
         };
-        faults.AddRange(record.Faults());
-        return record;
     }
 
     /// <summary>When the work was done, by the device's clock; a clock that is set wrong is wrong alike when it sends.</summary>
