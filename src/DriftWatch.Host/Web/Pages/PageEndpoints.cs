@@ -71,6 +71,7 @@ internal static class PageEndpoints
             ["Row"] = new FleetRow(vessel, assessment),
             ["Windows"] = windows,
             ["Jobs"] = desk.Store.OpenJobs(id),
+            ["Work"] = desk.Store.WorkOf(id),
             ["History"] = desk.Store.Audit(id, ChangesShown),
             ["Alarms"] = AlarmEndpoints.Shown(desk.Store.Alarms(desk.Clock.Now, id)),
             ["Comparisons"] = Comparisons(vessel, windows, assessment),

@@ -49,13 +49,14 @@ internal static class RoundEndpoints
             ["AsOf"] = now,
             ["Stops"] = stops.Skip((number - 1) * StopsOnPage).Take(StopsOnPage).ToList(),
             ["Total"] = stops.Count,
+            ["Overdue"] = stops.Count(stop => stop.Due <= now),
             ["Number"] = number,
             ["Size"] = StopsOnPage,
             ["Query"] = query,
             ["Places"] = fleet.Snapshot.Places,
             ["MayRecord"] = context.Person() is { Role: >= Role.Technician },
             ["PersonName"] = context.Person()?.Name ?? "",
-            ["Faults"] = faults.Select(fault => $"{fault.Key}: {fault.Value[0]}").ToList(),
+            ["Faults"] = faults.Select(fault => $"{(fault.Key == "days" ? "Due within, days" : fault.Key)}: {fault.Value[0]}").ToList(),
         });
     }
 
@@ -119,6 +120,7 @@ internal static class RoundEndpoints
 
     private static IResult Refused(HttpContext context, Desk desk, bool forScripts, int status, IReadOnlyList<string> faults, string back)
     {
+        faults = [.. faults.Select(WorkForm.ForReaders)];
         if (forScripts)
         {
             return TypedResults.Json(new WorkTaken(Guid.Empty, "", faults), statusCode: status);
