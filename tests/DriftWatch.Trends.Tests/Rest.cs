@@ -1,6 +1,7 @@
 using DriftWatch.Gas.Nitrogen;
 using DriftWatch.Trends.Normalisation;
 using DriftWatch.Trends.Readings;
+using DriftWatch.Trends.Segments;
 using DriftWatch.Trends.Tracking;
 using DriftWatch.Trends.Vessels;
 using DriftWatch.Trends.Windows;
@@ -37,7 +38,7 @@ internal static class Rest
     /// <summary>The runs that end when all samples have been taken in, and the one still going on.</summary>
     public static List<RestRun> Runs(VesselSpecification vessel, IEnumerable<GasSideSample> samples, params DateTimeOffset[] charges)
     {
-        var finder = new WindowFinder(vessel, charges, TrackerState.Start.Finder);
+        var finder = new WindowFinder(vessel, [.. charges.Select(charge => new GasSideWork(charge, GasSideWorkKind.Charge))], TrackerState.Start.Finder);
         List<RestRun> runs = [.. samples.Select(finder.Accept).OfType<RestRun>()];
         if (finder.State.Run is { } open)
         {

@@ -2,6 +2,7 @@ using System.Collections.Concurrent;
 using DriftWatch.Gas.Quantities;
 using DriftWatch.SamplePlant;
 using DriftWatch.Trends.Readings;
+using DriftWatch.Trends.Segments;
 using DriftWatch.Trends.Verdicts;
 using DriftWatch.Trends.Vessels;
 using InventedPlant = DriftWatch.SamplePlant.Plant;
@@ -31,6 +32,9 @@ internal sealed class SampleVessel
     public VesselSpecification Specification { get; }
 
     public IReadOnlyList<DateTimeOffset> Charges { get; }
+
+    /// <summary>The same as work on the gas side.</summary>
+    public IReadOnlyList<GasSideWork> Work => [.. Charges.Select(charge => new GasSideWork(charge, GasSideWorkKind.Charge))];
 
     public IReadOnlyList<Reading> Readings { get; }
 

@@ -89,7 +89,7 @@ internal static class ChartComposer
                 ? []
                 : Line(fit, ChartTime.Days(fit.LastPoint), Math.Min(time.High, crossing?.Day ?? time.High), Gauge),
             Crossing = crossing,
-            Events = Events(vessel.RecordedCharges, segments, assessment, time),
+            Events = Events(vessel, segments, assessment, time),
         };
     }
 
@@ -146,14 +146,16 @@ internal static class ChartComposer
     }
 
     private static List<ChartEvent> Events(
-        IReadOnlyList<DateTimeOffset> charges, IReadOnlyList<TrendSegment> segments, Assessment assessment, AxisSpan time)
+        Vessel vessel, IReadOnlyList<TrendSegment> segments, Assessment assessment, AxisSpan time)
     {
+        IReadOnlyList<DateTimeOffset> charges = vessel.RecordedCharges;
         var steps = segments
             .Where(s => s.Cause is SegmentCause.UnrecordedCharge or SegmentCause.SuddenLoss
                 || (s.Cause is SegmentCause.RecordedCharge && !charges.Any(c => c <= s.Start)))
             .Select(s => (s.Start, Name: ChartTexts.Name(s.Cause)));
         return [.. charges
             .Select(c => (Start: c, Name: ChartTexts.Name(SegmentCause.RecordedCharge)))
+            .Concat(vessel.TransducerChanges.Select(c => (Start: c, Name: ChartTexts.Name(SegmentCause.RecordedTransducerChange))))
             .Concat(steps)
             .Select(e => new ChartEvent(ChartTime.Days(e.Start), $"{e.Name} {ChartTime.Date(e.Start)}", e.Name, IsAsOf: false))
             .Append(new ChartEvent(ChartTime.Days(assessment.AsOf), "as of", "as of", IsAsOf: true))

@@ -34,6 +34,7 @@ internal static class ChartTexts
         SegmentCause.RecordedCharge => "charge",
         SegmentCause.UnrecordedCharge => "step up",
         SegmentCause.SuddenLoss => "sudden loss",
+        SegmentCause.RecordedTransducerChange => "transducer changed",
         _ => throw new ArgumentOutOfRangeException(nameof(cause), cause, "The chart has no words for this cause."),
     };
 

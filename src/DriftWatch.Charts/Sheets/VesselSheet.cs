@@ -97,8 +97,9 @@ public static class VesselSheet
 
     private static void AddRecords(List<SheetPart> parts, Vessel vessel, SheetTexts texts)
     {
-        parts.Add(new SheetPart.Heading("Charges and checks on record"));
-        var charges = vessel.RecordedCharges.Select(at => (At: at, Row: (IReadOnlyList<string>)[SheetTexts.Moment(at), "charge or bleed", "", "", ""]));
+        parts.Add(new SheetPart.Heading("Work on record"));
+        var changes = vessel.TransducerChanges.Select(at => (At: at, Row: Bare(at, "transducer changed")));
+        var charges = vessel.RecordedCharges.Select(at => (At: at, Row: Bare(at, "charge or bleed")));
         var checks = vessel.RecordedChecks.Select(check => (check.At, Row: (IReadOnlyList<string>)
         [
             SheetTexts.Moment(check.At),
@@ -107,13 +108,15 @@ public static class VesselSheet
             check.Temperature is { } temperature ? SheetTexts.Celsius(temperature) : "",
             check.PrechargeOf(vessel.Specification) is { } precharge ? $"{texts.Number(precharge.Pascals)} {texts.Unit.Symbol}" : "",
         ]));
-        List<IReadOnlyList<string>> rows = [.. charges.Concat(checks).OrderByDescending(record => record.At).Select(record => record.Row)];
+        List<IReadOnlyList<string>> rows = [.. charges.Concat(changes).Concat(checks).OrderByDescending(record => record.At).Select(record => record.Row)];
         parts.Add(rows.Count == 0
             ? new SheetPart.Paragraph("None.")
             : new SheetPart.Grid(
                 $"Newest first; pressures are gauge, precharge at {SheetTexts.Celsius(vessel.Specification.ReferenceTemperature)}",
                 ["When", "What", "Gas pressure", "Gas temperature", "Precharge"], [0.26, 0.2, 0.18, 0.18, 0.18], rows));
     }
+
+    private static IReadOnlyList<string> Bare(DateTimeOffset at, string what) => [SheetTexts.Moment(at), what, "", "", ""];
 
     private static void AddJobs(List<SheetPart> parts, IReadOnlyList<SheetJob> jobs)
     {

@@ -10,11 +10,12 @@ namespace DriftWatch.Host.Commands;
 /// <summary>Shows the work on record and adds to it; a running service takes it in within seconds.</summary>
 internal static class RecordsCommand
 {
-    public static Command Create() => new("records", "Show charges and checks on record, add them, or void a wrong one.")
+    public static Command Create() => new("records", "Show charges, checks and changes of transducers on record, add them, or void a wrong one.")
     {
         List(),
         Add("charge", "Record a charge or bleed, with the values the vessel was left with.", WorkKind.Charge),
         Add("check", "Record a check of the precharge by hand.", WorkKind.Check),
+        Add("transducer", "Record that a gas-side transducer was replaced, moved or calibrated anew: windows before and after are not compared.", WorkKind.TransducerChange),
         Void(),
     };
 
@@ -48,11 +49,19 @@ internal static class RecordsCommand
         Option<bool> released = new("--isolated-and-released") { Description = "Confirms that the fluid side was isolated and fully released: without it no values are taken." };
         Option<string> note = new("--note") { Description = "In words.", DefaultValueFactory = _ => "" };
         Option<Guid> id = new("--id") { Description = "UUID of the record: given again, it is the same record.", DefaultValueFactory = _ => Guid.CreateVersion7() };
-        Command command = new(name, description) { vessel, settings, by, at, bar, celsius, gauge, released, note, id };
-        if (kind == WorkKind.Charge)
+        Command command = new(name, description) { vessel, settings, by, at, note, id };
+        IEnumerable<Option> values = kind switch
         {
-            command.Add(nitrogen);
+            WorkKind.Charge => [bar, celsius, gauge, released, nitrogen],
+            WorkKind.Check => [bar, celsius, gauge, released],
+            _ => [],
+        };
+        foreach (Option value in values)
+        {
+            command.Add(value);
         }
+
+        bool read = kind != WorkKind.TransducerChange;
 
         command.SetAction(parsed => WithRegister(parsed.GetRequiredValue(settings), (register, _) => Told(() => register.Record(new WorkRecord
         {
@@ -61,11 +70,11 @@ internal static class RecordsCommand
             Kind = kind,
             At = parsed.GetValue(at).ToUniversalTime(),
             Who = parsed.GetRequiredValue(by),
-            GasPressureBarGauge = parsed.GetValue(bar),
-            GasTemperatureCelsius = parsed.GetValue(celsius),
+            GasPressureBarGauge = read ? parsed.GetValue(bar) : null,
+            GasTemperatureCelsius = read ? parsed.GetValue(celsius) : null,
             NitrogenKg = kind == WorkKind.Charge ? parsed.GetValue(nitrogen) : null,
-            GaugeId = parsed.GetRequiredValue(gauge),
-            IsolatedAndReleased = parsed.GetValue(released),
+            GaugeId = read ? parsed.GetRequiredValue(gauge) : "",
+            IsolatedAndReleased = read && parsed.GetValue(released),
             Note = parsed.GetRequiredValue(note),
             Source = RecordSource.Page,
             EnteredBy = Environment.UserName,

@@ -22,6 +22,7 @@ public sealed record VesselBasis(string Definition, IReadOnlyList<BasisRecord> R
         DigestOf(vessel),
         [
             .. vessel.RecordedCharges.Select(charge => new BasisRecord(charge, "charge"))
+                .Concat(vessel.TransducerChanges.Select(change => new BasisRecord(change, "transducer change")))
                 .Concat(vessel.RecordedChecks.Select(check => new BasisRecord(check.At, TextOf(check))))
                 .Concat(vessel.Answers.Select(answer => new BasisRecord(answer.At, TextOf(answer))))
                 .OrderBy(record => record.At).ThenBy(record => record.What, StringComparer.Ordinal),

@@ -12,7 +12,7 @@ namespace DriftWatch.Plant.Following;
 
 /// <summary>
 /// Follows one vessel from readings to jobs and alarms. An assessment is made whenever the trend has a new point, whenever
-/// the vessel has been silent too long and at each recorded charge or check; all these moments are set by the data and the
+/// the vessel has been silent too long and at each recorded charge, check or change of a transducer; all these moments are set by the data and the
 /// records, so jobs and alarms do not depend on how readings are cut into batches or on when the program looked. Not
 /// thread-safe.
 /// </summary>
@@ -37,7 +37,7 @@ public sealed class VesselFollower
     public VesselFollower(Vessel vessel, FollowerState state, IEnumerable<PrechargeWindow> windows)
     {
         _vessel = vessel;
-        _tracker = new VesselTracker(vessel.Specification, vessel.RecordedCharges, state.Tracker, windows);
+        _tracker = new VesselTracker(vessel.Specification, vessel.GasSideWork, state.Tracker, windows);
         _records = VesselRecords.Instants(vessel);
         _hand = HandReading.Of(vessel, HandInstruments.Common);
         _ledger = state.Ledger;
@@ -125,9 +125,10 @@ public sealed class VesselFollower
     public Assessment Assess(DateTimeOffset asOf)
     {
         Assessment assessment = _tracker.Assess(asOf);
-        return _hand.Count == 0 || assessment.Segment is null || _tracker.FirstReading is not { } installed ? assessment : assessment with
+        return _hand.Count == 0 || assessment.Segment is null || _tracker.FirstReading is not { } first ? assessment : assessment with
         {
-            Drift = HandAgainstTransducer.Drift(_vessel.Specification, _hand, _tracker.Points, installed, asOf),
+            Drift = HandAgainstTransducer.Drift(
+                _vessel.Specification, _hand, _tracker.Points, VesselRecords.LastTransducerChange(_vessel, asOf) ?? first, asOf),
         };
     }
 

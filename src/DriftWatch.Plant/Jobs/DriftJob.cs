@@ -31,9 +31,14 @@ public static class DriftJob
             [new JobNotice(job, JobState.Open, assessment.AsOf, "")]);
     }
 
-    /// <summary>It ends when a later check finds the transducer right, or when the checks of its segment no longer show the drift.</summary>
-    internal static JobEnding? Ending(StandingJob standing, Assessment now)
+    /// <summary>It ends when the transducer is changed on record, when a later check finds it right, or when the checks of its segment no longer show the drift.</summary>
+    internal static JobEnding? Ending(Vessel vessel, StandingJob standing, Assessment now)
     {
+        if (VesselRecords.LastTransducerChange(vessel, now.AsOf) is { } change && change > standing.Job.Raised)
+        {
+            return new JobEnding(JobEnd.CauseEnded, $"The transducer was replaced, moved or calibrated on {Day(change)} (on record).");
+        }
+
         if (now.Drift is not { Last: { } last } drift)
         {
             return null;

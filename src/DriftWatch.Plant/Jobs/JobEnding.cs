@@ -20,7 +20,7 @@ internal readonly record struct JobEnding(JobEnd End, string Why)
         if (job.Cause == JobCause.TransducerDrift)
         {
             // A charge does not mend a transducer.
-            return DriftJob.Ending(standing, now);
+            return DriftJob.Ending(vessel, standing, now);
         }
 
         if (VesselRecords.LastCharge(vessel, now.AsOf) is { } charge && charge > job.Raised)
@@ -40,7 +40,8 @@ internal readonly record struct JobEnding(JobEnd End, string Why)
 
         if (now.Segment is null)
         {
-            return standing.Segment >= 0
+            // Other windows than those it rested on: after a change of the transducer none are there yet.
+            return standing.Segment >= 0 && !(VesselRecords.LastTransducerChange(vessel, now.AsOf) > job.Raised)
                 ? new JobEnding(JobEnd.Withdrawn, "The windows that it rested on are no longer held to show the precharge.")
                 : null;
         }

@@ -8,4 +8,7 @@ public enum WorkKind
 
     /// <summary>The precharge was looked at and left as it was.</summary>
     Check,
+
+    /// <summary>A gas-side transducer was replaced, moved or calibrated anew; the gas was left as it was.</summary>
+    TransducerChange,
 }

@@ -85,14 +85,15 @@ public sealed record WorkRecord
         List<string> faults = [];
         Check(Id != Guid.Empty, "id", "is missing", "Give a UUID of its own, and the same one when it is sent again");
         Check(VesselId.Length > 0, "vesselId", "is missing", "Name the vessel");
-        Check(Kind is WorkKind.Charge or WorkKind.Check, "kind", "is unknown", "Give charge or check");
+        Check(Enum.IsDefined(Kind), "kind", "is unknown", "Give charge, check or transducerChange");
         Check(At.Offset == TimeSpan.Zero && At >= Earliest && At <= Received + ClockDoubt, "at", $"is {At:O}", "Give the time of the work in UTC, not before 1970 and not in the future");
         Check(!string.IsNullOrWhiteSpace(Who) && Who.Length <= LongestName, "who", "is missing or too long", $"Name who did it, in up to {LongestName} characters");
         Check(GasPressureBarGauge is null or (>= 0 and <= GreatestBarGauge), "gasPressureBarGauge", $"is {Text(GasPressureBarGauge)}", $"Give 0 to {GreatestBarGauge} bar gauge");
         Check(GasTemperatureCelsius is null or (>= LowestCelsius and <= HighestCelsius), "gasTemperatureCelsius", $"is {Text(GasTemperatureCelsius)}", $"Give {LowestCelsius} to {HighestCelsius} degrees C");
         Check(GasPressureBarGauge is null == GasTemperatureCelsius is null, "gasTemperatureCelsius", "belongs to the pressure; one of them is missing", "Give both, or neither");
         Check(NitrogenKg is null or (>= 0 and <= MostNitrogenKg), "nitrogenKg", $"is {Text(NitrogenKg)}", $"Give 0 to {MostNitrogenKg} kg");
-        Check(NitrogenKg is null || Kind == WorkKind.Charge, "nitrogenKg", "belongs to a charge", "Leave it out of a check");
+        Check(NitrogenKg is null || Kind == WorkKind.Charge, "nitrogenKg", "belongs to a charge", "Leave it out");
+        Check(GasPressureBarGauge is null || Kind != WorkKind.TransducerChange, "gasPressureBarGauge", "belongs to a charge or a check", "Record what was read by hand as a check of its own");
         Check(GaugeId.Length <= LongestName, "gaugeId", "is too long", $"Use up to {LongestName} characters");
         Check(IsolatedAndReleased || GasPressureBarGauge is null, "isolatedAndReleased", "is not confirmed", "The gas shows its precharge only with the fluid side isolated and fully released: confirm it, or leave the values out");
         Check(Note.Length <= LongestNote, "note", "is too long", $"Use up to {LongestNote} characters");

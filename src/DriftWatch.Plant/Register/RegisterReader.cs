@@ -167,7 +167,8 @@ public static partial class RegisterReader
         (double? P1, double? P2) working = ReadWorkingPressure(entry, precharge?.Nominal);
         double? silence = entry.OptionalNumber("longestSilenceDays", Range.Above(0, 3650, "days"));
         double? falseAlarm = entry.OptionalNumber("falseAlarmProbability", Range.Between(0, 0.5, ""));
-        IReadOnlyList<DateTimeOffset> charges = ReadCharges(entry);
+        IReadOnlyList<DateTimeOffset> charges = RegisterInstants.Read(entry, "charges", "charge", "2025-06-03T07:30:00Z");
+        IReadOnlyList<DateTimeOffset> changes = RegisterInstants.Read(entry, "transducerChanges", "change of a transducer", "2025-06-03T07:30:00Z");
 
         RegisterObject? sensors = entry.RequiredObject("sensors", "{ \"gasPressure\": { ... }, \"gasTemperature\": { ... } }");
         if (sensors is null)
@@ -259,7 +260,10 @@ public static partial class RegisterReader
                 FalseAlarmProbability = falseAlarm ?? 0.01,
             },
             sources,
-            charges);
+            charges)
+        {
+            TransducerChanges = changes,
+        };
     }
 
     private static VesselType? ReadType(RegisterObject entry)
@@ -404,9 +408,6 @@ public static partial class RegisterReader
             : barometric is not null ? AbsolutePressure.FromPascals(barometric.Value * 1000)
             : null;
     }
-
-    private static List<DateTimeOffset> ReadCharges(RegisterObject entry) =>
-        RegisterInstants.Read(entry, "charges", "charge", "2025-06-03T07:30:00Z");
 
     private static PressureSensor? ReadPressureSensor(RegisterObject sensor)
     {

@@ -1,5 +1,6 @@
 using DriftWatch.Plant.Jobs;
 using DriftWatch.Trends.Inspection;
+using DriftWatch.Trends.Segments;
 using DriftWatch.Trends.Vessels;
 
 namespace DriftWatch.Plant.Register;
@@ -21,6 +22,17 @@ public sealed record Vessel(
 {
     /// <summary>Checks by hand on record, ascending.</summary>
     public IReadOnlyList<PrechargeCheck> RecordedChecks { get; init; } = [];
+
+    /// <summary>Instants (UTC, ascending) at which a gas-side transducer was replaced, moved or calibrated anew.</summary>
+    public IReadOnlyList<DateTimeOffset> TransducerChanges { get; init; } = [];
+
+    /// <summary>All on record that ends a trend segment, in order of time; of one moment the charge comes first.</summary>
+    public IReadOnlyList<GasSideWork> GasSideWork =>
+    [
+        .. RecordedCharges.Select(at => new GasSideWork(at, GasSideWorkKind.Charge))
+            .Concat(TransducerChanges.Select(at => new GasSideWork(at, GasSideWorkKind.TransducerChange)))
+            .OrderBy(work => work.At),
+    ];
 
     /// <summary>What maintenance queues have answered to its jobs, by the moment of the answer.</summary>
     public IReadOnlyList<JobAnswer> Answers { get; init; } = [];

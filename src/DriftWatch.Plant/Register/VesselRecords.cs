@@ -8,18 +8,10 @@ namespace DriftWatch.Plant.Register;
 public static class VesselRecords
 {
     /// <summary>The last recorded charge or bleed not after an instant; null for none.</summary>
-    public static DateTimeOffset? LastCharge(Vessel vessel, DateTimeOffset asOf)
-    {
-        for (int i = vessel.RecordedCharges.Count - 1; i >= 0; i--)
-        {
-            if (vessel.RecordedCharges[i] <= asOf)
-            {
-                return vessel.RecordedCharges[i];
-            }
-        }
+    public static DateTimeOffset? LastCharge(Vessel vessel, DateTimeOffset asOf) => Last(vessel.RecordedCharges, asOf);
 
-        return null;
-    }
+    /// <summary>The last change of a transducer on record not after an instant; null for none.</summary>
+    public static DateTimeOffset? LastTransducerChange(Vessel vessel, DateTimeOffset asOf) => Last(vessel.TransducerChanges, asOf);
 
     /// <summary>The last recorded check not after an instant; null for none.</summary>
     public static PrechargeCheck? LastCheck(Vessel vessel, DateTimeOffset asOf)
@@ -35,9 +27,9 @@ public static class VesselRecords
         return null;
     }
 
-    /// <summary>Instants of charges, checks and answers, ascending.</summary>
+    /// <summary>Instants of charges, checks, changes of transducers and answers, ascending.</summary>
     public static IReadOnlyList<DateTimeOffset> Instants(Vessel vessel) =>
-        [.. vessel.RecordedCharges.Concat(vessel.RecordedChecks.Select(check => check.At)).Concat(vessel.Answers.Select(answer => answer.At)).Distinct().Order()];
+        [.. vessel.RecordedCharges.Concat(vessel.TransducerChanges).Concat(vessel.RecordedChecks.Select(check => check.At)).Concat(vessel.Answers.Select(answer => answer.At)).Distinct().Order()];
 
     /// <summary>The vessel with the work of a book beside that of the register file; void records do not count.</summary>
     public static Vessel WithWork(Vessel vessel, IEnumerable<WorkEntry> work)
@@ -45,8 +37,8 @@ public static class VesselRecords
         WorkRecord[] counting = [.. work.Where(entry => entry.Counts).Select(entry => entry.Record)];
         return counting.Length == 0 ? vessel : vessel with
         {
-            RecordedCharges =
-                [.. vessel.RecordedCharges.Concat(counting.Where(record => record.Kind == WorkKind.Charge).Select(record => record.At)).Distinct().Order()],
+            RecordedCharges = With(vessel.RecordedCharges, counting, WorkKind.Charge),
+            TransducerChanges = With(vessel.TransducerChanges, counting, WorkKind.TransducerChange),
             RecordedChecks =
             [
                 .. vessel.RecordedChecks.Concat(counting.Where(record => record.Kind == WorkKind.Check).Select(record => record.Seen))
@@ -67,10 +59,27 @@ public static class VesselRecords
         one.Id == other.Id && one.Description == other.Description && one.Place == other.Place
         && one.Specification == other.Specification
         && one.RecordedCharges.SequenceEqual(other.RecordedCharges)
+        && one.TransducerChanges.SequenceEqual(other.TransducerChanges)
         && one.RecordedChecks.SequenceEqual(other.RecordedChecks)
         && one.Calendar.PlannedStops.SequenceEqual(other.Calendar.PlannedStops)
         && one.Calendar.LeadTime == other.Calendar.LeadTime && one.Calendar.PrognosisShift == other.Calendar.PrognosisShift
         && one.Calendar.RaiseDeclinedAfter == other.Calendar.RaiseDeclinedAfter
         && one.Answers.SequenceEqual(other.Answers)
         && one.Sources.SequenceEqual(other.Sources);
+
+    private static IReadOnlyList<DateTimeOffset> With(IReadOnlyList<DateTimeOffset> known, WorkRecord[] work, WorkKind kind) =>
+        [.. known.Concat(work.Where(record => record.Kind == kind).Select(record => record.At)).Distinct().Order()];
+
+    private static DateTimeOffset? Last(IReadOnlyList<DateTimeOffset> instants, DateTimeOffset asOf)
+    {
+        for (int i = instants.Count - 1; i >= 0; i--)
+        {
+            if (instants[i] <= asOf)
+            {
+                return instants[i];
+            }
+        }
+
+        return null;
+    }
 }

@@ -13,7 +13,7 @@ public static class HandAgainstTransducer
     /// <summary>The comparisons, in order of time.</summary>
     /// <param name="vessel">The vessel.</param>
     /// <param name="readings">Its readings by hand, in order of time.</param>
-    /// <param name="points">Accepted windows of one trend segment, in order of time: no charge lies between them.</param>
+    /// <param name="points">Accepted windows of one trend segment, in order of time: no charge and no change of the transducer lies between them.</param>
     /// <param name="asOf">Up to when, UTC.</param>
     public static IReadOnlyList<TransducerComparison> Compare(
         VesselSpecification vessel, IReadOnlyList<HandReading> readings, IReadOnlyList<PrechargeWindow> points, DateTimeOffset asOf)
@@ -46,7 +46,7 @@ public static class HandAgainstTransducer
     /// <param name="vessel">The vessel.</param>
     /// <param name="readings">Its readings by hand, in order of time.</param>
     /// <param name="points">Accepted windows of one trend segment, in order of time.</param>
-    /// <param name="installed">From when on drift counts, UTC: the first reading of the transducer.</param>
+    /// <param name="installed">From when on drift counts, UTC: the last change of the transducer, else its first reading.</param>
     /// <param name="asOf">Up to when, UTC.</param>
     public static TransducerDrift? Drift(
         VesselSpecification vessel,

@@ -14,4 +14,10 @@ public enum SegmentCause
 
     /// <summary>A lasting step down: a bleed that nobody recorded, or a sudden loss.</summary>
     SuddenLoss,
+
+    /// <summary>
+    /// A transducer was replaced, moved or calibrated anew, by the record: the gas is the same, and nothing tells by how much
+    /// the readings are not.
+    /// </summary>
+    RecordedTransducerChange,
 }

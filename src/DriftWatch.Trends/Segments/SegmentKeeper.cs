@@ -39,8 +39,9 @@ internal sealed class SegmentKeeper
     /// </summary>
     private static readonly TimeSpan DistinctForLevel = TimeSpan.FromDays(7);
 
-    private readonly IReadOnlyList<DateTimeOffset> _charges;
+    private readonly IReadOnlyList<GasSideWork> _work;
     private readonly double _upperLimitPa;
+    private readonly LossBounds _bounds;
     private readonly Action<PrechargeWindow> _report;
     private readonly List<PrechargeWindow> _points = [];
     private readonly TrendSeries _series = new();
@@ -50,16 +51,17 @@ internal sealed class SegmentKeeper
 
     /// <summary>Goes on from a state.</summary>
     /// <param name="vessel">The vessel.</param>
-    /// <param name="charges">Recorded charges, ascending.</param>
+    /// <param name="work">Work on record that ends a segment, in order of time.</param>
     /// <param name="state">Where it stands.</param>
     /// <param name="windows">Accepted windows of the current and the suspended segment, in order of time.</param>
     /// <param name="report">Told of each window whose standing is new.</param>
     public SegmentKeeper(
-        VesselSpecification vessel, IReadOnlyList<DateTimeOffset> charges, SegmentState state,
+        VesselSpecification vessel, IReadOnlyList<GasSideWork> work, SegmentState state,
         IEnumerable<PrechargeWindow> windows, Action<PrechargeWindow> report)
     {
-        _charges = charges;
+        _work = work;
         _upperLimitPa = vessel.UpperLimit.ToAbsolute(vessel.Ambient).Pascals;
+        _bounds = LossBounds.Of(vessel);
         _state = state;
         _report = report;
         _pending = [.. state.Pending];
@@ -92,20 +94,20 @@ internal sealed class SegmentKeeper
     /// <param name="restSank">Whether fluid was seeping out during its rest, so that it proves nothing but a loss.</param>
     public bool Offer(PrechargeWindow window, bool restSank = false)
     {
-        bool charged = PassCharges(window.Start);
+        bool ended = PassWork(window.Start);
         if (_state.Suspended is not null && window.Start - _state.Current!.Start > DoubtedFor)
         {
             _state = _state with { Suspended = null };
             _suspendedPoints.Clear();
         }
 
-        if (restSank && (_points.Count == 0 || !Expectation.From(_points).LiesBelow(window, Scatter)))
+        if (restSank && (_points.Count == 0 || !Expected(_points).LiesBelow(window, Scatter)))
         {
             Reject(window, "Trapped fluid: it was seeping out during this rest, and what is left of it cannot be told from the precharge.");
-            return charged;
+            return ended;
         }
 
-        return (_points.Count == 0 ? Seed(window) : Compare(window)) || charged;
+        return (_points.Count == 0 ? Seed(window) : Compare(window)) || ended;
     }
 
     /// <summary>
@@ -115,9 +117,9 @@ internal sealed class SegmentKeeper
     /// <param name="window">An accepted or ambiguous window, not before the one taken up last.</param>
     public void Restore(PrechargeWindow window)
     {
-        while (_state.ChargesPassed < _charges.Count && _charges[_state.ChargesPassed] <= window.Start)
+        while (NextWork(window.Start) is { } work)
         {
-            _state = _state with { ChargesPassed = _state.ChargesPassed + 1, LastCharge = _charges[_state.ChargesPassed], Current = null };
+            Pass(work);
         }
 
         if (window.Standing == WindowStanding.Ambiguous)
@@ -142,42 +144,49 @@ internal sealed class SegmentKeeper
 
     private void RestoreSegment(PrechargeWindow first)
     {
-        double? before = _points.Count > 0 ? Expectation.From(_points).At(first.Middle) : null;
-        SegmentCause cause = _state.LastCharge is not null ? SegmentCause.RecordedCharge
+        double? before = _points.Count > 0 ? Expected(_points).AfterAllowedLoss(first.Middle) : null;
+        SegmentCause cause = _state.LastWork is not null ? SeedCause
             : before is null ? SegmentCause.FirstWindow
             : first.PrechargePa > before ? SegmentCause.UnrecordedCharge
             : SegmentCause.SuddenLoss;
         _state = _state with
         {
-            Current = new TrendSegment(first.Segment, _state.LastCharge ?? first.Start, cause),
+            Current = new TrendSegment(first.Segment, _state.LastWork?.At ?? first.Start, cause),
             NextNumber = Math.Max(_state.NextNumber, first.Segment + 1),
-            LastCharge = null,
+            LastWork = null,
             PreviousLevelPa = cause == SegmentCause.SuddenLoss ? before : null,
         };
         Forget();
     }
 
-    private bool PassCharges(DateTimeOffset instant)
+    private bool PassWork(DateTimeOffset instant)
     {
-        bool charged = false;
-        while (_state.ChargesPassed < _charges.Count && _charges[_state.ChargesPassed] <= instant)
+        bool ended = false;
+        while (NextWork(instant) is { } work)
         {
-            DateTimeOffset charge = _charges[_state.ChargesPassed];
-            RejectPending(pending => "No later window confirmed this level before the charge.");
-            _state = _state with
-            {
-                ChargesPassed = _state.ChargesPassed + 1,
-                LastCharge = charge,
-                Current = null,
-                Suspended = null,
-            };
+            RejectPending(pending => work.Kind == GasSideWorkKind.Charge
+                ? "No later window confirmed this level before the charge."
+                : "No later window confirmed this level before the transducer was changed.");
+            Pass(work);
+            _state = _state with { Suspended = null };
             Forget();
             _suspendedPoints.Clear();
-            charged = true;
+            ended = true;
         }
 
-        return charged;
+        return ended;
     }
+
+    private GasSideWork? NextWork(DateTimeOffset upTo) =>
+        _state.WorkPassed < _work.Count && _work[_state.WorkPassed].At <= upTo ? _work[_state.WorkPassed] : null;
+
+    /// <summary>A charge that no window has followed yet stays the cause of what comes, also where a transducer is changed after it.</summary>
+    private void Pass(GasSideWork work) => _state = _state with
+    {
+        WorkPassed = _state.WorkPassed + 1,
+        LastWork = work.Kind == GasSideWorkKind.TransducerChange && _state.LastWork is { Kind: GasSideWorkKind.Charge } charge ? charge : work,
+        Current = null,
+    };
 
     /// <summary>No level is trusted: the first with the fluid side known to be released, or the first two rests that agree.</summary>
     private bool Seed(PrechargeWindow window)
@@ -185,16 +194,16 @@ internal sealed class SegmentKeeper
         if (window.Evidence != WindowEvidence.RestingPlateau)
         {
             RejectPending(pending => Higher(pending, window.PrechargePa));
-            Begin(SeedCause, _state.LastCharge ?? window.Start, [window]);
+            Begin(SeedCause, _state.LastWork?.At ?? window.Start, [window]);
             return true;
         }
 
-        List<PrechargeWindow> agreeing = _pending.FindAll(pending => Expectation.Agree(pending, window));
-        if (agreeing.Exists(pending => Distinct(pending, window, DistinctForLevel)) && (_state.LastCharge is not null || window.PrechargePa <= UpperLimitMargin * _upperLimitPa))
+        List<PrechargeWindow> agreeing = _pending.FindAll(pending => Expectation.AgreeButForLeak(pending, window, _bounds));
+        if (agreeing.Exists(pending => Distinct(pending, window, DistinctForLevel)) && (SeedCause == SegmentCause.RecordedCharge || window.PrechargePa <= UpperLimitMargin * _upperLimitPa))
         {
             _pending.RemoveAll(agreeing.Contains);
             RejectPending(pending => Higher(pending, window.PrechargePa));
-            Begin(SeedCause, _state.LastCharge ?? agreeing[0].Start, [.. agreeing, window]);
+            Begin(SeedCause, _state.LastWork?.At ?? agreeing[0].Start, [.. agreeing, window]);
             return true;
         }
 
@@ -205,11 +214,18 @@ internal sealed class SegmentKeeper
     /// <summary>Scatter of the vessel's windows over the budget's: never taken for less than the budget says.</summary>
     private double Scatter => Math.Max(1, _state.Scatter);
 
-    private SegmentCause SeedCause => _state.LastCharge is null ? SegmentCause.FirstWindow : SegmentCause.RecordedCharge;
+    private Expectation Expected(IReadOnlyList<PrechargeWindow> points) => Expectation.From(points, _bounds);
+
+    private SegmentCause SeedCause => _state.LastWork?.Kind switch
+    {
+        null => SegmentCause.FirstWindow,
+        GasSideWorkKind.Charge => SegmentCause.RecordedCharge,
+        _ => SegmentCause.RecordedTransducerChange,
+    };
 
     private bool Compare(PrechargeWindow window)
     {
-        Expectation expected = Expectation.From(_points);
+        Expectation expected = Expected(_points);
         double off = window.PrechargePa - expected.At(window.Middle);
         (int seen, int alone) = WindowRun.Count(_state.Seen, _state.Alone);
         _state = _state with { Seen = seen, Alone = alone };
@@ -252,7 +268,9 @@ internal sealed class SegmentKeeper
     private bool Above(PrechargeWindow window, double offPa)
     {
         bool gasSideAlone = window.Evidence == WindowEvidence.RestingPlateau;
-        List<PrechargeWindow> agreeing = Tail(pending => Expectation.Agree(pending, window));
+        List<PrechargeWindow> agreeing = Tail(pending => gasSideAlone
+            ? Expectation.Agree(pending, window)
+            : Expectation.AgreeButForLeak(pending, window, _bounds));
         int rests = Rests(agreeing, window, gasSideAlone ? DistinctForLevel : DistinctForLoss);
         int needed = gasSideAlone ? RestsForCharge : WindowRun.Needed(_state.Seen, _state.Alone, false);
         bool believable = !gasSideAlone || window.PrechargePa <= UpperLimitMargin * _upperLimitPa;
@@ -270,7 +288,7 @@ internal sealed class SegmentKeeper
 
             _pending.RemoveAll(agreeing.Contains);
             RejectPending(pending => Higher(pending, window.PrechargePa));
-            double expectedPa = Expectation.From(beforePoints).At(agreeing[0].Middle);
+            double expectedPa = Expected(beforePoints).At(agreeing[0].Middle);
             Begin(SegmentCause.UnrecordedCharge, agreeing[0].Start, [.. agreeing, window]);
             _state = _state with { PreviousLevelPa = expectedPa };
             if (gasSideAlone)
@@ -315,7 +333,7 @@ internal sealed class SegmentKeeper
             }
             else
             {
-                double before = Expectation.From(_points).At(agreeing[0].Middle);
+                double before = Expected(_points).AfterAllowedLoss(agreeing[0].Middle);
                 Begin(SegmentCause.SuddenLoss, agreeing[0].Start, [.. agreeing, window]);
                 _state = _state with { PreviousLevelPa = before };
             }
@@ -330,7 +348,7 @@ internal sealed class SegmentKeeper
 
     private bool AgreesWithSuspended(PrechargeWindow window)
     {
-        Expectation before = Expectation.From(_suspendedPoints);
+        Expectation before = Expected(_suspendedPoints);
         return Math.Abs(window.PrechargePa - before.At(window.Middle)) <= 1.5 * before.BandAt(window);
     }
 
@@ -345,7 +363,7 @@ internal sealed class SegmentKeeper
     }
 
     private bool SeedIsYoung =>
-        _state.Current!.Cause is SegmentCause.FirstWindow or SegmentCause.RecordedCharge
+        _state.Current!.Cause is SegmentCause.FirstWindow or SegmentCause.RecordedCharge or SegmentCause.RecordedTransducerChange
         && _points.Select(point => point.Rest).Distinct().Count() < RestsForSeed
         && _points.TrueForAll(point => point.Evidence == WindowEvidence.RestingPlateau);
 
@@ -370,7 +388,7 @@ internal sealed class SegmentKeeper
         {
             Current = new TrendSegment(_state.NextNumber, start, cause),
             NextNumber = _state.NextNumber + 1,
-            LastCharge = null,
+            LastWork = null,
             Suspended = null,
             PreviousLevelPa = null,
         };

@@ -5,10 +5,10 @@ namespace DriftWatch.Trends.Segments;
 /// <summary>Where the division into segments stands. The points themselves are in the record of windows.</summary>
 /// <param name="Current">The current segment; null while no level is trusted.</param>
 /// <param name="NextNumber">Number of the next segment.</param>
-/// <param name="ChargesPassed">How many recorded charges lie behind.</param>
-/// <param name="LastCharge">The recorded charge after which no window was trusted yet; null for none.</param>
+/// <param name="WorkPassed">How much of the work on record lies behind.</param>
+/// <param name="LastWork">The work on record after which no window was trusted yet; null for none.</param>
 /// <param name="Suspended">The segment before an unrecorded charge that may yet prove to be trapped fluid.</param>
-/// <param name="PreviousLevelPa">Level expected where a step (sudden loss, unrecorded charge) began the current segment, Pa absolute; null where it began otherwise.</param>
+/// <param name="PreviousLevelPa">Level expected where a step (sudden loss, unrecorded charge) began the current segment, of a loss after what is allowed since the last point, Pa absolute; null where it began otherwise.</param>
 /// <param name="Pending">Windows not decided yet, oldest first.</param>
 /// <param name="LastRevocation">Instant of the last window at which a segment was taken back, UTC; the minimum for never.</param>
 /// <param name="Seen">Windows held against an expectation, up to the memory of <see cref="WindowRun"/>.</param>
@@ -17,8 +17,8 @@ namespace DriftWatch.Trends.Segments;
 public sealed record SegmentState(
     TrendSegment? Current,
     int NextNumber,
-    int ChargesPassed,
-    DateTimeOffset? LastCharge,
+    int WorkPassed,
+    GasSideWork? LastWork,
     TrendSegment? Suspended,
     double? PreviousLevelPa,
     IReadOnlyList<PrechargeWindow> Pending,

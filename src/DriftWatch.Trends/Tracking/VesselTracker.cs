@@ -23,10 +23,10 @@ public sealed class VesselTracker
     private static readonly TimeSpan LongestSeepage = TimeSpan.FromDays(14);
 
     private readonly VesselSpecification _vessel;
-    private readonly IReadOnlyList<DateTimeOffset> _charges;
+    private readonly IReadOnlyList<GasSideWork> _work;
     private readonly SampleJoiner _joiner;
-    private readonly TemperatureWatch _watch;
-    private readonly FaultWatch _faults;
+    private TemperatureWatch _watch;
+    private FaultWatch _faults;
     private readonly WindowFinder _finder;
     private readonly WindowJudge _judge;
     private readonly SegmentKeeper _keeper;
@@ -40,24 +40,24 @@ public sealed class VesselTracker
 
     /// <summary>Goes on from a state, or starts.</summary>
     /// <param name="vessel">The vessel.</param>
-    /// <param name="charges">Recorded charges and bleeds, UTC, ascending.</param>
+    /// <param name="work">Work on record that ends a trend segment, in order of time.</param>
     /// <param name="state">Where to go on; <see cref="TrackerState.Start"/> for the beginning.</param>
     /// <param name="windows">Accepted windows up to that state, in order of time.</param>
     public VesselTracker(
-        VesselSpecification vessel, IReadOnlyList<DateTimeOffset> charges, TrackerState state, IEnumerable<PrechargeWindow> windows)
+        VesselSpecification vessel, IReadOnlyList<GasSideWork> work, TrackerState state, IEnumerable<PrechargeWindow> windows)
     {
         _vessel = vessel;
-        _charges = charges;
+        _work = work;
         _joiner = new SampleJoiner(vessel, state.Joiner);
         _watch = new TemperatureWatch(state.Watch);
         _faults = new FaultWatch(vessel, state.Faults ?? FaultState.Start);
-        _finder = new WindowFinder(vessel, charges, state.Finder);
+        _finder = new WindowFinder(vessel, work, state.Finder);
         _judge = new WindowJudge(vessel);
 
         // A window that waited when the state was made is decided anew from the state, whatever became of it meanwhile.
         HashSet<DateTimeOffset> waiting = [.. state.Segments.Pending.Concat(state.Held).Select(window => window.Start)];
         _keeper = new SegmentKeeper(
-            vessel, charges, state.Segments, windows.Where(window => !waiting.Contains(window.Start)), _changed.Add);
+            vessel, work, state.Segments, windows.Where(window => !waiting.Contains(window.Start)), _changed.Add);
         _held = [.. state.Held];
         _last = new Reading((Signal)state.LastSignal, state.Last, 0);
         _firstReading = state.FirstReading;
@@ -87,11 +87,11 @@ public sealed class VesselTracker
     public DateTimeOffset? HeardLast(DateTimeOffset instant)
     {
         DateTimeOffset? heard = _lastWindow ?? _firstReading;
-        for (int i = _charges.Count - 1; i >= 0 && heard is not null && _charges[i] > heard; i--)
+        for (int i = _work.Count - 1; i >= 0 && heard is not null && _work[i].At > heard; i--)
         {
-            if (_charges[i] <= instant)
+            if (_work[i].Kind == GasSideWorkKind.Charge && _work[i].At <= instant)
             {
-                return _charges[i];
+                return _work[i].At;
             }
         }
 
@@ -111,6 +111,11 @@ public sealed class VesselTracker
                 ? false
                 : throw new InvalidOperationException(
                     $"Reading of {reading.Instant:O} came after one of {_last.Instant:O}: go on from a state before it.");
+        }
+
+        if (ChangesTransducer(_last.Instant, reading.Instant))
+        {
+            StartTransducersAnew();
         }
 
         _last = reading;
@@ -194,13 +199,13 @@ public sealed class VesselTracker
     {
         SegmentState segments = _keeper.State;
 
-        // A charge that no window has followed yet: the old segment is over.
-        bool charged = segments.ChargesPassed < _charges.Count && _charges[segments.ChargesPassed] <= asOf;
+        // Work that no window has followed yet: the old segment is over.
+        bool ended = segments.WorkPassed < _work.Count && _work[segments.WorkPassed].At <= asOf;
         IReadOnlyList<SensorFault> faults = Faults;
         var evidence = new VesselEvidence(
-            charged ? null : _keeper.Current,
-            charged ? [] : _keeper.Points,
-            charged ? new TrendSeries() : _keeper.Series,
+            ended ? null : _keeper.Current,
+            ended ? [] : _keeper.Points,
+            ended ? new TrendSeries() : _keeper.Series,
             segments.PreviousLevelPa,
             HeardLast(asOf) ?? asOf,
             _lastWindow,
@@ -218,6 +223,33 @@ public sealed class VesselTracker
 
     private string StuckTemperature => string.Create(System.Globalization.CultureInfo.InvariantCulture,
             $"The gas temperature has stood at {_watch.State.ValueK - 273.15:0.0} degrees C since {_watch.Since.UtcDateTime:yyyy-MM-dd} while the pressure moved: check the temperature sensor.");
+
+    private bool ChangesTransducer(DateTimeOffset after, DateTimeOffset upTo)
+    {
+        for (int i = _work.Count - 1; i >= 0 && _work[i].At > after; i--)
+        {
+            if (_work[i].Kind == GasSideWorkKind.TransducerChange && _work[i].At <= upTo)
+            {
+                return true;
+            }
+        }
+
+        return false;
+    }
+
+    /// <summary>What was learned of a transducer, its faults and its lag, does not hold for the next one.</summary>
+    private void StartTransducersAnew()
+    {
+        _changed.AddRange(_held.Select(held => held with
+        {
+            Standing = WindowStanding.Rejected,
+            Reason = "The transducer was changed before its temperature could be trusted.",
+        }));
+        _held.Clear();
+        _watch = new TemperatureWatch(TrackerState.Start.Watch);
+        _faults = new FaultWatch(_vessel, FaultState.Start);
+        _thermal = ThermalMemory.Start;
+    }
 
     private bool Take(PrechargeWindow window)
     {

@@ -43,9 +43,9 @@ public static class VerdictWords
                 $"No trusted precharge window for {Days(now.AsOf - now.HeardLast)}, longer than the {Days(vessel.LongestSilence)} allowed.{(now.DataFault.Length > 0 ? " " + now.DataFault : "")}",
             VerdictGround.SuddenLoss =>
                 $"Sudden loss of {words.WithUnit(-now.StepPa!.Value)} on {Day(now.Segment!.Start)} that is not on record as a bleed.",
-            VerdictGround.NoPoint => "No trusted precharge window yet in this segment.",
+            VerdictGround.NoPoint => $"No trusted precharge window yet in this segment.{Changed(now)}",
             VerdictGround.FewPoints =>
-                $"Only {now.PointCount} point{(now.PointCount == 1 ? "" : "s")} since {Day(now.Segment!.Start)}; a trend needs {VerdictJudge.FewestForTrend}.",
+                $"Only {now.PointCount} point{(now.PointCount == 1 ? "" : "s")} since {Day(now.Segment!.Start)}; a trend needs {VerdictJudge.FewestForTrend}.{Changed(now)}",
             VerdictGround.LossProven => $"{Loss(vessel, now.Fit!, words)}, above the allowed {allowed}.",
             VerdictGround.LossAllowed => $"Precharge {Level(vessel, now, words)}; {LowerFirst(Loss(vessel, now.Fit!, words))}, allowed {allowed}.",
             VerdictGround.LossNotProven =>
@@ -69,6 +69,10 @@ public static class VerdictWords
     private static bool Silent(VesselSpecification vessel, Assessment now) => now.AsOf - now.HeardLast > vessel.LongestSilence;
 
     private static string Last(Assessment now) => now.LastWindow is { } end ? $" Last window {Day(end)}." : "";
+
+    private static string Changed(Assessment now) => now is { Segment: { Cause: SegmentCause.RecordedTransducerChange } segment }
+        ? $" A transducer was changed on {Day(segment.Start)}: the windows before it are not compared with those after it."
+        : "";
 
     private static string StepLost(Assessment now, UnitWords words) =>
         now is { Segment.Cause: SegmentCause.SuddenLoss, StepPa: { } step }

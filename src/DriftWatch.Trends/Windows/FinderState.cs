@@ -3,5 +3,5 @@ namespace DriftWatch.Trends.Windows;
 /// <summary>Where the search for windows stands.</summary>
 /// <param name="Run">The run that is going on, or null.</param>
 /// <param name="NextRest">Number of the next rest.</param>
-/// <param name="ChargesPassed">How many recorded charges lie behind.</param>
-public sealed record FinderState(RestRun? Run, long NextRest, int ChargesPassed);
+/// <param name="WorkPassed">How much of the work on record lies behind.</param>
+public sealed record FinderState(RestRun? Run, long NextRest, int WorkPassed);

@@ -1,5 +1,6 @@
 using DriftWatch.Gas.Nitrogen;
 using DriftWatch.Trends.Normalisation;
+using DriftWatch.Trends.Segments;
 using DriftWatch.Trends.Vessels;
 
 namespace DriftWatch.Trends.Windows;
@@ -35,25 +36,25 @@ internal sealed class WindowFinder
     private readonly FastIsochoricCorrection _correction;
     private readonly double _ceilingPa;
     private readonly double _graininessPa;
-    private readonly IReadOnlyList<DateTimeOffset> _charges;
+    private readonly IReadOnlyList<GasSideWork> _work;
     private readonly List<RestBlock> _blocks = new(MostBlocks);
     private long _rest;
     private WindowEvidence _evidence;
     private int _blockSize = 1;
     private double _lastPrechargePa;
     private long _nextRest;
-    private int _chargesPassed;
+    private int _workPassed;
 
-    public WindowFinder(VesselSpecification vessel, IReadOnlyList<DateTimeOffset> charges, FinderState state)
+    public WindowFinder(VesselSpecification vessel, IReadOnlyList<GasSideWork> work, FinderState state)
     {
         _correction = Corrections.For(vessel.ReferenceTemperature.Kelvins);
         _ceilingPa = vessel.LowestWorkingPressure is { } p1
             ? CeilingShareOfP1 * p1.ToAbsolute(vessel.Ambient).Pascals
             : double.PositiveInfinity;
         _graininessPa = GraininessShareOfSpan * (vessel.GasPressureSensor.RangeHighPa - vessel.GasPressureSensor.RangeLowPa);
-        _charges = charges;
+        _work = work;
         _nextRest = state.NextRest;
-        _chargesPassed = state.ChargesPassed;
+        _workPassed = state.WorkPassed;
         if (state.Run is { } run)
         {
             _rest = run.Rest;
@@ -66,10 +67,7 @@ internal sealed class WindowFinder
 
     public FinderState State => new(
         _blocks.Count == 0 ? null : new RestRun(_rest, _evidence, _blockSize, _lastPrechargePa, [.. _blocks]),
-        _nextRest, _chargesPassed);
-
-    /// <summary>First instant of the run that is going on; null when there is none.</summary>
-    public DateTimeOffset? RunStart => _blocks.Count == 0 ? null : _blocks[0].First;
+        _nextRest, _workPassed);
 
     /// <summary>Says that a rest of this number is on record: later ones get higher numbers.</summary>
     public void Know(long rest) => _nextRest = Math.Max(_nextRest, rest + 1);
@@ -78,7 +76,7 @@ internal sealed class WindowFinder
     public RestRun? Accept(GasSideSample sample)
     {
         RestRun? ended = null;
-        if (ChargeLiesBefore(sample.Instant) || GapBefore(sample.Instant))
+        if (WorkLiesBefore(sample.Instant) || GapBefore(sample.Instant))
         {
             ended = End();
         }
@@ -115,12 +113,12 @@ internal sealed class WindowFinder
         null => sample.PressurePa < _ceilingPa ? WindowEvidence.RestingPlateau : null,
     };
 
-    private bool ChargeLiesBefore(DateTimeOffset instant)
+    private bool WorkLiesBefore(DateTimeOffset instant)
     {
         bool passed = false;
-        while (_chargesPassed < _charges.Count && _charges[_chargesPassed] <= instant)
+        while (_workPassed < _work.Count && _work[_workPassed].At <= instant)
         {
-            _chargesPassed++;
+            _workPassed++;
             passed = true;
         }
 

@@ -26,6 +26,22 @@ public sealed class DriftFollowingTests
         Assert.Single(told);
     }
 
+    /// <summary>The record of a change ends the job; only what is checked after it speaks of the new transducer.</summary>
+    [Fact]
+    public void A_change_of_the_transducer_ends_the_job_and_drift_counts_from_it()
+    {
+        Vessel vessel = Checked(1.5);
+        DateTimeOffset raised = Run(vessel, restart: false).First(IsDrift).At;
+        Vessel changed = vessel with { TransducerChanges = [raised.AddDays(3)] };
+        JobNotice[] told = [.. Run(changed, restart: false).Where(IsDrift)];
+        Assert.Equal(raised, told[0].At);
+        Assert.Equal(JobEnd.CauseEnded, told[1].End);
+        Assert.True(told[1].At >= raised.AddDays(3) && told[1].At < raised.AddDays(4));
+        Assert.Equal(
+            told.Select(notice => (notice.Key, notice.At)),
+            Run(changed, restart: true).Where(IsDrift).Select(notice => (notice.Key, notice.At)));
+    }
+
     [Fact]
     public void A_start_in_between_changes_nothing_of_it()
     {

@@ -25,6 +25,7 @@ public sealed class VesselBasisTests
         AssertBothWays(Bench.Start.AddDays(7), Vessel, Vessel with { RecordedChecks = [Bench.Check(3, 99)] });
         AssertBothWays(Bench.Start.AddDays(9), Vessel, Vessel with { RecordedChecks = [.. Vessel.RecordedChecks, Bench.Check(9)] });
         AssertBothWays(Bench.Start.AddDays(1), Vessel, Vessel with { RecordedCharges = [] });
+        AssertBothWays(Bench.Start.AddDays(6), Vessel, Vessel with { TransducerChanges = [Bench.Start.AddDays(6)] });
     }
 
     [Fact]

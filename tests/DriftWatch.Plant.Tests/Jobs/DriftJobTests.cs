@@ -37,6 +37,18 @@ public sealed class DriftJobTests
     }
 
     [Fact]
+    public void A_change_of_the_transducer_on_record_ends_it()
+    {
+        (LedgerState state, _) = Step(LedgerState.Start, Day(10, -4e5));
+        (state, IReadOnlyList<JobNotice> notices) = Step(
+            state, Day(20, -4e5) with { Drift = null }, Vessel with { TransducerChanges = [Bench.Start.AddDays(15)] });
+        JobNotice closed = Assert.Single(notices);
+        Assert.Equal(JobEnd.CauseEnded, closed.End);
+        Assert.Contains("replaced, moved or calibrated", closed.Why, StringComparison.Ordinal);
+        Assert.False(state.HasStanding);
+    }
+
+    [Fact]
     public void A_later_check_that_agrees_ends_it_and_one_that_does_not_keeps_it()
     {
         (LedgerState state, _) = Step(LedgerState.Start, Day(10, -4e5));

@@ -46,6 +46,18 @@ public class JobLedgerTests
         Assert.Equal(JobState.Closed, Assert.Single(Take(Example.At(9, Verdict.NotKnownYet, 100, 1, cause))).State);
     }
 
+    /// <summary>The windows that it rests on are those of another transducer; none has come of the new one.</summary>
+    [Fact]
+    public void A_change_of_the_transducer_on_record_neither_closes_nor_withdraws_it()
+    {
+        Take(Example.At(0, Verdict.FallingFasterThanAllowed));
+        _vessel = _vessel with { TransducerChanges = [Example.Day0.AddDays(3)] };
+        Assert.Empty(Take(Example.At(3, Verdict.NotKnownYet, segment: -1)));
+        Assert.Empty(Take(Example.At(9, Verdict.NotKnownYet, 96, 1, SegmentCause.RecordedTransducerChange)));
+        Assert.Single(_state.Standing);
+        Assert.Equal(JobEnd.CauseEnded, Assert.Single(Take(Example.At(60, Verdict.WithinLimits, 96, 1, SegmentCause.RecordedTransducerChange))).End);
+    }
+
     [Fact]
     public void A_sudden_loss_does_not_close_it()
     {

@@ -32,6 +32,7 @@ public sealed class WorkRecordTests
         { "gasTemperatureCelsius is -40.5", Good with { GasTemperatureCelsius = -40.5 } },
         { "belongs to the pressure", Good with { GasTemperatureCelsius = null } },
         { "belongs to a charge", Good with { Kind = WorkKind.Check } },
+        { "belongs to a charge or a check", Good with { Kind = WorkKind.TransducerChange, NitrogenKg = null } },
         { "nitrogenKg is -1", Good with { NitrogenKg = -1 } },
         { "isolatedAndReleased is not confirmed", Good with { IsolatedAndReleased = false } },
         { "note is too long", Good with { Note = new string('x', 2001) } },

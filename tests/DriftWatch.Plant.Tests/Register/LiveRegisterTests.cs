@@ -18,7 +18,9 @@ public sealed class LiveRegisterTests
 
         Assert.Equal(WorkOutcome.Recorded, live.Record(Work(1, "PU1-A1", WorkKind.Charge, ofFile[0].AddDays(1))));
         Assert.Equal(WorkOutcome.Recorded, live.Record(Work(2, "PU1-A1", WorkKind.Check, Noon, 98)));
+        Assert.Equal(WorkOutcome.Recorded, live.Record(Work(3, "PU1-A1", WorkKind.TransducerChange, Noon.AddDays(1))));
         Vessel vessel = live.Current.Find("PU1-A1")!;
+        Assert.Equal(Noon.AddDays(1), vessel.TransducerChanges[^1]);
         Assert.Equal([ofFile[0], ofFile[0].AddDays(1), ofFile[1]], vessel.RecordedCharges);
         Assert.Equal(98, Assert.Single(vessel.RecordedChecks).Pressure!.Value.Bar, 12);
     }

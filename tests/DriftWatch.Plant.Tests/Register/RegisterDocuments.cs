@@ -28,7 +28,8 @@ internal static class RegisterDocuments
               },
               "longestSilenceDays": 30,
               "falseAlarmProbability": 0.01,
-              "charges": ["2025-06-03T07:30:00Z", "2024-01-02T03:04:05+01:00"]
+              "charges": ["2025-06-03T07:30:00Z", "2024-01-02T03:04:05+01:00"],
+              "transducerChanges": ["2025-02-01T09:00:00Z"]
             },
             {
               "id": "PU1-A2",

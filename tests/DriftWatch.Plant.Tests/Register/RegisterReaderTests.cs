@@ -1,5 +1,6 @@
 using DriftWatch.Plant.Register;
 using DriftWatch.Trends.Readings;
+using DriftWatch.Trends.Segments;
 using DriftWatch.Trends.Vessels;
 
 namespace DriftWatch.Plant.Tests.Register;
@@ -50,6 +51,9 @@ public class RegisterReaderTests
         Assert.Equal(
             [new DateTimeOffset(2024, 1, 2, 2, 4, 5, TimeSpan.Zero), new DateTimeOffset(2025, 6, 3, 7, 30, 0, TimeSpan.Zero)],
             first.RecordedCharges);
+        Assert.Equal(new DateTimeOffset(2025, 2, 1, 9, 0, 0, TimeSpan.Zero), Assert.Single(first.TransducerChanges));
+        Assert.Equal(
+            [GasSideWorkKind.Charge, GasSideWorkKind.TransducerChange, GasSideWorkKind.Charge], first.GasSideWork.Select(work => work.Kind));
         Assert.All(first.RecordedCharges, charge => Assert.Equal(TimeSpan.Zero, charge.Offset));
     }
 
@@ -163,6 +167,7 @@ public class RegisterReaderTests
     [InlineData("vessels.1.sensors.gasTemperature.topic", "\"works/pu1/a2/p\"", "vessels[1].sensors.gasPressure")]
     [InlineData("vessels.0.charges.1", "\"2025-06-03T07:30:00Z\"", "vessels[0].charges[1]")]
     [InlineData("vessels.0.charges.0", "\"2025-06-03T07:30:00\"", "vessels[0].charges[0]")]
+    [InlineData("vessels.0.transducerChanges.0", "\"2025-02-29T07:30:00Z\"", "vessels[0].transducerChanges[0]")]
     [InlineData("vessels.0.charges.0", "\"2025-02-29T07:30:00Z\"", "vessels[0].charges[0]")]
     public void Figures_that_contradict_each_other_are_defects(string path, string? json, string place)
     {

@@ -57,7 +57,7 @@ public class PlantedFaultTests(ITestOutputHelper output)
     public void A_fluid_side_whose_clock_goes_hours_late_disagrees_with_the_gas_side()
     {
         SampleVessel sample = SampleVessel.With("PR3-A1", script => script with { End = End, FluidClockLateHours = 4 });
-        var tracker = new VesselTracker(sample.Specification, sample.Charges, TrackerState.Start, []);
+        var tracker = new VesselTracker(sample.Specification, sample.Work, TrackerState.Start, []);
         List<SensorFault> seen = [];
         foreach (Reading reading in sample.Readings)
         {
@@ -114,7 +114,7 @@ public class PlantedFaultTests(ITestOutputHelper output)
 
     private static VesselTracker Track(SampleVessel sample)
     {
-        var tracker = new VesselTracker(sample.Specification, sample.Charges, TrackerState.Start, []);
+        var tracker = new VesselTracker(sample.Specification, sample.Work, TrackerState.Start, []);
         foreach (Reading reading in sample.Readings)
         {
             tracker.Accept(reading);

@@ -9,7 +9,7 @@ public class SegmentKeeperTests
     private readonly List<PrechargeWindow> _told = [];
     private SegmentKeeper _keeper;
 
-    public SegmentKeeperTests() => _keeper = Keeper([]);
+    public SegmentKeeperTests() => _keeper = Keeper();
 
     [Fact]
     public void The_gas_side_alone_needs_two_rests_that_agree_before_a_level_is_trusted()
@@ -74,7 +74,7 @@ public class SegmentKeeperTests
     {
         Night(0, 115);
         Assert.False(Night(1, 115));
-        _keeper = Keeper([Make.Start.AddDays(-1)]);
+        _keeper = Keeper(Charge(-1));
         Night(2, 115);
         Assert.True(Night(3, 115));
         Assert.Equal(SegmentCause.RecordedCharge, _keeper.Current!.Cause);
@@ -274,7 +274,7 @@ public class SegmentKeeperTests
     [Fact]
     public void A_recorded_charge_starts_a_new_segment_and_settles_what_waited()
     {
-        _keeper = Keeper([Make.Start.AddDays(2.5)]);
+        _keeper = Keeper(Charge(2.5));
         Seed();
         Night(2, 104);
         Assert.True(Night(3, 104));
@@ -285,6 +285,45 @@ public class SegmentKeeperTests
         Assert.Equal(Make.Start.AddDays(2.5), _keeper.Current.Start);
         Assert.Equal([3, 4], PointDays);
         Assert.Null(_keeper.State.PreviousLevelPa);
+    }
+
+    [Fact]
+    public void Another_level_after_a_change_of_the_transducer_on_record_is_neither_loss_nor_charge()
+    {
+        _keeper = Keeper(Change(2.5));
+        Seed();
+        Night(3, 96);
+        Assert.Null(_keeper.Current);
+        Assert.True(Night(4, 96));
+        Assert.Equal(new TrendSegment(1, Make.Start.AddDays(2.5), SegmentCause.RecordedTransducerChange), _keeper.Current);
+        Assert.Equal([3, 4], PointDays);
+        Assert.Null(_keeper.State.PreviousLevelPa);
+    }
+
+    [Fact]
+    public void A_change_of_the_transducer_does_not_vouch_for_a_level_above_the_upper_limit_as_a_charge_does()
+    {
+        _keeper = Keeper(Change(2.5));
+        Seed();
+        Night(3, 111);
+        Night(4, 111);
+        Assert.Null(_keeper.Current);
+
+        _keeper = Keeper(Charge(2.5));
+        Seed();
+        Night(3, 111);
+        Night(4, 111);
+        Assert.Equal(SegmentCause.RecordedCharge, _keeper.Current?.Cause);
+    }
+
+    [Fact]
+    public void A_charge_before_the_change_of_the_transducer_stays_the_cause()
+    {
+        _keeper = Keeper(Charge(2.5), Change(2.6));
+        Seed();
+        Night(3, 104);
+        Night(4, 104);
+        Assert.Equal(new TrendSegment(1, Make.Start.AddDays(2.5), SegmentCause.RecordedCharge), _keeper.Current);
     }
 
     [Fact]
@@ -331,7 +370,11 @@ public class SegmentKeeperTests
 
     private IEnumerable<double> PointDays => _keeper.Points.Select(point => (point.Start - Make.Start).TotalDays).Where(day => day >= 0);
 
-    private SegmentKeeper Keeper(DateTimeOffset[] charges) => new(Make.Vessel(), charges, SegmentState.Start, [], _told.Add);
+    private SegmentKeeper Keeper(params GasSideWork[] work) => new(Make.Vessel(), work, SegmentState.Start, [], _told.Add);
+
+    private static GasSideWork Charge(double day) => new(Make.Start.AddDays(day), GasSideWorkKind.Charge);
+
+    private static GasSideWork Change(double day) => new(Make.Start.AddDays(day), GasSideWorkKind.TransducerChange);
 
     /// <summary>Five nights at 100 bar, the last of them day 1.</summary>
     private void Seed()

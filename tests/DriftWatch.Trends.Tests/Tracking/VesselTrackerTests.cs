@@ -1,4 +1,6 @@
+using DriftWatch.Trends.Faults;
 using DriftWatch.Trends.Readings;
+using DriftWatch.Trends.Segments;
 using DriftWatch.Trends.Tracking;
 using DriftWatch.Trends.Verdicts;
 using DriftWatch.Trends.Windows;
@@ -101,11 +103,47 @@ public class VesselTrackerTests
     public void A_charge_on_record_ends_the_segment_before_a_window_shows_the_new_level()
     {
         DateTimeOffset charge = Make.Start.AddDays(30.3);
-        var tracker = new VesselTracker(Make.Vessel(), [charge], TrackerState.Start, []);
+        var tracker = new VesselTracker(Make.Vessel(), [new GasSideWork(charge, GasSideWorkKind.Charge)], TrackerState.Start, []);
         Feed(tracker, Days(0, 30, _ => 88));
         Assert.Equal(Verdict.BelowLowerLimit, tracker.Assess(charge.AddHours(-1)).Verdict);
         Assert.Equal(Verdict.NotKnownYet, tracker.Assess(charge.AddHours(1)).Verdict);
         Assert.Equal(charge, tracker.HeardLast(charge.AddHours(1)));
+    }
+
+    [Fact]
+    public void A_new_transducer_that_reads_lower_is_no_loss_and_its_windows_are_not_held_against_those_before()
+    {
+        DateTimeOffset change = Make.Start.AddDays(30.3);
+        IEnumerable<Reading> readings = Days(0, 30, _ => 100).Concat(Days(31, 12, _ => 96));
+        Assert.Contains("Sudden loss", Track(readings).Assess(change.AddDays(13)).Reason, StringComparison.Ordinal);
+
+        var tracker = new VesselTracker(Make.Vessel(), [new GasSideWork(change, GasSideWorkKind.TransducerChange)], TrackerState.Start, []);
+        Feed(tracker, readings.Where(reading => reading.Instant < change));
+        Assessment before = tracker.Assess(change.AddHours(-1));
+        Assert.Equal(Verdict.NotKnownYet, tracker.Assess(change.AddHours(1)).Verdict);
+
+        // Silence is not broken by it: nobody has seen the precharge.
+        Assert.Equal(before.HeardLast, tracker.HeardLast(change.AddHours(1)));
+
+        Feed(tracker, readings.Where(reading => reading.Instant >= change));
+        Assessment after = tracker.Assess(change.AddDays(13));
+        Assert.Equal(SegmentCause.RecordedTransducerChange, after.Segment!.Cause);
+        Assert.Equal(96, after.PrechargePa!.Value / 1e5, 0.1);
+        Assert.Null(after.StepPa);
+    }
+
+    [Fact]
+    public void A_fault_of_the_old_transducer_ends_with_it()
+    {
+        DateTimeOffset change = Make.Start.AddDays(12);
+
+        IEnumerable<Reading> stuck = Days(0, 10, _ => 100, _ => true);
+        IEnumerable<Reading> sound = Days(13, 1, _ => 100).Where(reading => reading.Signal == Signal.GasPressure);
+        var tracker = new VesselTracker(Make.Vessel(), [new GasSideWork(change, GasSideWorkKind.TransducerChange)], TrackerState.Start, []);
+        Feed(tracker, stuck);
+        Assert.Contains(tracker.Faults, fault => fault.Kind == FaultKind.Stuck);
+        Feed(tracker, sound);
+        Assert.DoesNotContain(tracker.Faults, fault => fault.Kind == FaultKind.Stuck);
     }
 
     private static VesselTracker Track(IEnumerable<Reading> readings)

@@ -104,6 +104,11 @@ internal sealed record TrendView(
             yield return new TrendViewMark(charge, "charge on record");
         }
 
+        foreach (DateTimeOffset change in vessel.TransducerChanges)
+        {
+            yield return new TrendViewMark(change, "transducer changed");
+        }
+
         foreach (PrechargeCheck check in vessel.RecordedChecks)
         {
             UncertaintyBudget? found = check.Pressure is { } pressure && check.Temperature is { } temperature
