@@ -3,9 +3,28 @@ using DriftWatch.Storage.Tables;
 
 namespace DriftWatch.Storage;
 
-/// <summary>Alarm notices on their way out.</summary>
+/// <summary>Alarms, and their notices on the way out.</summary>
 public sealed partial class PlantStore
 {
+    /// <summary>The book made last, and what it was made of: most looks find nothing new.</summary>
+    private volatile KnownAlarms? _alarms;
+
+    /// <summary>The alarms of all vessels at a moment, and their journal up to it.</summary>
+    public AlarmBook Alarms(DateTimeOffset asOf) => _database.Read(session =>
+    {
+        (long, long, long) version = AlarmTable.Version(session);
+        if (_alarms is not { } known || known.Version != version || !known.Book.HoldsAt(asOf))
+        {
+            known = new KnownAlarms(version, AlarmTable.Book(session, asOf));
+            _alarms = known;
+        }
+
+        return known.Book.As(asOf);
+    });
+
+    /// <summary>The alarms of one vessel at a moment, and their journal up to it.</summary>
+    public AlarmBook Alarms(DateTimeOffset asOf, string vesselId) => _database.Read(session => AlarmTable.Book(session, asOf, vesselId));
+
     /// <summary>
     /// Puts into the outbox what is new of the alarms at a moment, and notes with it that it was told; gives how many notices
     /// that were.
@@ -38,4 +57,6 @@ public sealed partial class PlantStore
 
     /// <summary>Tells whether the alarms can have changed since another look, but for shelves that end by the clock; costs little.</summary>
     public (long NewestChange, long NewestAction, long Changes) AlarmVersion() => _database.Read(AlarmTable.Version);
+
+    private sealed record KnownAlarms((long, long, long) Version, AlarmBook Book);
 }

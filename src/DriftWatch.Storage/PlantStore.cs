@@ -130,6 +130,11 @@ public sealed partial class PlantStore : IReadingSink, IVesselHistory, IReadingH
             AlarmTable.RemoveAfter(session, vessel, rewind.CheckpointsAfter);
         }
 
+        if (step.Windows.Count > 0 || step.Rewind is not null)
+        {
+            VesselTable.CountWindowChange(session, vessel);
+        }
+
         foreach (PrechargeWindow window in step.Windows)
         {
             WindowTable.Put(session, vessel, window);
@@ -225,14 +230,11 @@ public sealed partial class PlantStore : IReadingSink, IVesselHistory, IReadingH
     /// <summary>All jobs, open and closed, in the order in which they were raised.</summary>
     public IReadOnlyList<StoredJob> Jobs() => _database.Read(JobTable.All);
 
-    /// <summary>The alarms of all vessels at a moment, and their journal up to it.</summary>
-    public AlarmBook Alarms(DateTimeOffset asOf) => _database.Read(session => AlarmTable.Book(session, asOf));
-
     /// <summary>Records what someone did to an alarm.</summary>
     /// <returns>Why it has no place now, and is not recorded; null when it is.</returns>
     public string? Record(AlarmAction action) => _database.Write(session =>
     {
-        string? objection = AlarmTable.Book(session, action.At).Objection(action);
+        string? objection = AlarmTable.Book(session, action.At, action.VesselId).Objection(action);
         if (objection is null)
         {
             AlarmTable.Add(session, action);

@@ -91,6 +91,41 @@ public sealed class AlarmTests : IDisposable
         Assert.Equal(["V-1/BelowLowerLimit/1", "V-1/BelowLowerLimit/2"], store.Pending("mqtt", 10).Select(entry => entry.Notice.Key));
     }
 
+    [Fact]
+    public void A_book_that_is_remembered_is_the_one_that_would_be_made_anew()
+    {
+        using PlantStore store = _folder.Open();
+        store.Save(Given.Step("V-1", 1) with { AlarmChanges = [On("V-1", 1)] });
+        Same();
+        store.Save(Given.Step("V-2", 2) with { AlarmChanges = [On("V-2", 2)] });
+        Same();
+        Assert.Null(store.Record(Shelve("V-1", 3, untilHours: 6)));
+        Same();
+        store.Save(Given.Step("V-2", 1.6) with { Rewind = new Rewind(Given.Instant(1.5), Given.Instant(1.5)) });
+        Same();
+        store.Save(Given.Step("V-2", 4) with { AlarmChanges = [On("V-2", 4)] });
+        Same();
+
+        void Same()
+        {
+            using PlantStore fresh = _folder.Open();
+            foreach (double hours in (double[])[0, 1, 2, 3, 3.5, 5.9, 6, 7, 4, 9])
+            {
+                (AlarmBook known, AlarmBook made) = (store.Alarms(Given.Instant(hours)), fresh.Alarms(Given.Instant(hours)));
+                Assert.Equal(made.Alarms, known.Alarms);
+                Assert.Equal(made.Journal, known.Journal);
+                Assert.Equal(made.Void, known.Void);
+                Assert.Equal(made.AsOf, known.AsOf);
+                AlarmBook one = store.Alarms(Given.Instant(hours), "V-1");
+                Assert.Equal(made.Alarms.Where(alarm => alarm.VesselId == "V-1"), one.Alarms);
+                Assert.Equal(made.Journal.Where(line => line.VesselId == "V-1"), one.Journal);
+            }
+        }
+    }
+
+    private static AlarmAction Shelve(string vessel, double hours, double untilHours) =>
+        new(vessel, AlarmKind.BelowLowerLimit, Given.Instant(hours), AlarmEvent.Shelve, "H. Example", "seal is ordered", null, Given.Instant(untilHours));
+
     private static AlarmChange On(string vessel, double hours) =>
         new(vessel, AlarmKind.BelowLowerLimit, Given.Instant(hours), AlarmEvent.ConditionOn, Priority.Medium, "below");
 

@@ -165,6 +165,7 @@ internal static class Schema
         TokenTable.Creation,
         AlarmNoticeTable.Creation,
         AlarmNoticeTable.OneOutbox,
+        VesselTable.WindowChanges,
     ];
 
     /// <summary>Number of the newest step.</summary>

@@ -21,6 +21,34 @@ public class AlarmBookTests
         Assert.Equal(("clock", Bench.Start.AddDays(5), true), (last.By, last.At, last.Announces));
     }
 
+    [Fact]
+    public void A_book_holds_until_the_clock_alone_changes_it()
+    {
+        Data(0, AlarmEvent.ConditionOn);
+        Data(0, AlarmEvent.ConditionOn, vessel: "T2");
+        Act(1, AlarmEvent.Shelve, "seal is ordered", untilDay: 5);
+        Data(7, AlarmEvent.ConditionOff, vessel: "T2");
+        AlarmBook known = Book(0);
+        List<double> made = [0];
+        for (int tenth = 0; tenth <= 100; tenth++)
+        {
+            double day = tenth / 10.0;
+            if (!known.HoldsAt(Bench.Start.AddDays(day)))
+            {
+                known = Book(day);
+                made.Add(day);
+            }
+
+            AlarmBook now = known.As(Bench.Start.AddDays(day));
+            Assert.Equal(Book(day).Alarms, now.Alarms);
+            Assert.Equal(Book(day).Journal, now.Journal);
+            Assert.Equal(Bench.Start.AddDays(day), now.AsOf);
+        }
+
+        Assert.Equal([0, 1, 5, 7], made);
+        Assert.Throws<ArgumentOutOfRangeException>(() => known.As(Bench.Start));
+    }
+
     [Theory]
     [InlineData(AlarmEvent.Shelve, "", 5.0)]
     [InlineData(AlarmEvent.Shelve, "reason", null)]

@@ -48,7 +48,7 @@ internal static class AlarmActs
         }
 
         DateTimeOffset now = desk.Clock.Now;
-        Alarm before = desk.Store.Alarms(now).Of(alarm.VesselId, alarm.Kind);
+        Alarm before = desk.Store.Alarms(now, alarm.VesselId).Of(alarm.VesselId, alarm.Kind);
         AlarmAction action = new(
             alarm.VesselId, alarm.Kind, now, what, context.Person()!.Name, why.Trim(),
             what is AlarmEvent.Acknowledge or AlarmEvent.Reset ? before.Raised : null,
