@@ -43,7 +43,7 @@ public sealed partial class PlantStore : IReadingSink, IVesselHistory, IReadingH
 
     /// <inheritdoc/>
     /// <exception cref="ArgumentException">A value is not finite; nothing is committed.</exception>
-    public void Commit(IReadOnlyCollection<VesselReading> readings, IReadOnlyCollection<QuarantinedMessage> quarantined)
+    public CommittedReadings Commit(IReadOnlyCollection<VesselReading> readings, IReadOnlyCollection<QuarantinedMessage> quarantined)
     {
         foreach (VesselReading reading in readings)
         {
@@ -57,18 +57,19 @@ public sealed partial class PlantStore : IReadingSink, IVesselHistory, IReadingH
 
         if (readings.Count == 0 && quarantined.Count == 0)
         {
-            return;
+            return default;
         }
 
-        _database.Write(session =>
+        return _database.Write(session =>
         {
-            (IReadOnlyList<VesselReading> entered, IReadOnlyList<QuarantinedMessage> tooOld) = ReadingIntake.Insert(session, _vessels, _inbox, readings, _options.Spool);
+            (IReadOnlyList<VesselReading> entered, CommittedReadings counts, IReadOnlyList<QuarantinedMessage> notTaken) = ReadingIntake.Insert(session, _vessels, _inbox, readings, _options.Spool);
             if (entered.Count > 0)
             {
                 SpoolTable.Add(session, entered);
             }
 
-            QuarantineTable.Insert(session, [.. quarantined, .. tooOld], _options);
+            QuarantineTable.Insert(session, [.. quarantined, .. notTaken], _options);
+            return counts;
         });
     }
 

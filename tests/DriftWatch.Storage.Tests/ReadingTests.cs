@@ -66,6 +66,24 @@ public sealed class ReadingTests : IDisposable
         Assert.Equal(1, Assert.Single(store.ReadingsAfter("V-1", DateTimeOffset.MinValue)).Value);
     }
 
+    /// <summary>Among the recent rows, and again among the packed days.</summary>
+    [Fact]
+    public void A_commit_tells_what_entered_was_repeated_and_differs_and_sets_a_sample_of_that_aside()
+    {
+        using PlantStore store = _folder.Open();
+        VesselReading[] many = [.. Enumerable.Range(0, 100).Select(row => Given.Reading("V-1", row, row))];
+        Assert.Equal(new CommittedReadings(100, 0, 0, 0), store.Commit(many, []));
+        VesselReading[] again = [.. many[..60], Given.Reading("V-1", 60, 60 * (1 + 1e-12)), Given.Reading("V-1", 70, 71), Given.Reading("V-1", 80, 81), Given.Reading("V-1", 100, 1)];
+        Assert.Equal(new CommittedReadings(1, 61, 2, 0), store.Commit(again, []));
+        Assert.Equal(many.Select(reading => reading.Reading.Value).Append(1), store.ReadingsAfter("V-1", DateTimeOffset.MinValue).Select(reading => reading.Value));
+        QuarantineSource source = Assert.Single(store.Quarantine());
+        Assert.Equal("repeated readings of V-1", source.Source);
+        Assert.StartsWith("2 came together of which another value is held at the same instant", Assert.Single(source.Kept).Reason, StringComparison.Ordinal);
+
+        store.Tend(Given.Instant(0).AddDays(30), TestContext.Current.CancellationToken);
+        Assert.Equal(new CommittedReadings(0, 62, 2, 0), store.Commit(again, []));
+    }
+
     [Fact]
     public void One_instant_in_two_time_zones_is_one_reading()
     {

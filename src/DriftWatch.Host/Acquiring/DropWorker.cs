@@ -26,7 +26,7 @@ internal sealed class DropWorker(DropFolder folder, ServiceHealth health, ILogge
                     }
                     else
                     {
-                        HostLog.FileTaken(log, file.File, file.Readings, file.Rejected);
+                        HostLog.FileTaken(log, file.File, file.Committed.Entered, file.Rejected, file.Remarks);
                     }
                 }
 

@@ -5,12 +5,14 @@ namespace DriftWatch.Host.Assessing;
 /// <summary>Commits to the store and wakes the assessment.</summary>
 internal sealed class SignallingSink(IReadingSink store, WorkSignal signal) : IReadingSink
 {
-    public void Commit(IReadOnlyCollection<VesselReading> readings, IReadOnlyCollection<QuarantinedMessage> quarantined)
+    public CommittedReadings Commit(IReadOnlyCollection<VesselReading> readings, IReadOnlyCollection<QuarantinedMessage> quarantined)
     {
-        store.Commit(readings, quarantined);
+        CommittedReadings committed = store.Commit(readings, quarantined);
         if (readings.Count > 0)
         {
             signal.Set();
         }
+
+        return committed;
     }
 }

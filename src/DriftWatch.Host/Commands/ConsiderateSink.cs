@@ -10,9 +10,10 @@ internal sealed class ConsiderateSink(IReadingSink store) : IReadingSink
 {
     private static readonly TimeSpan Turn = TimeSpan.FromMilliseconds(5);
 
-    public void Commit(IReadOnlyCollection<VesselReading> readings, IReadOnlyCollection<QuarantinedMessage> quarantined)
+    public CommittedReadings Commit(IReadOnlyCollection<VesselReading> readings, IReadOnlyCollection<QuarantinedMessage> quarantined)
     {
-        store.Commit(readings, quarantined);
+        CommittedReadings committed = store.Commit(readings, quarantined);
         Thread.Sleep(Turn);
+        return committed;
     }
 }

@@ -109,11 +109,12 @@ public sealed class EmbeddedBrokerTests
 
         public int Commits { get; private set; }
 
-        public void Commit(IReadOnlyCollection<VesselReading> readings, IReadOnlyCollection<QuarantinedMessage> quarantined)
+        public CommittedReadings Commit(IReadOnlyCollection<VesselReading> readings, IReadOnlyCollection<QuarantinedMessage> quarantined)
         {
             Asked.TrySetResult();
             LetGo.Task.Wait();
             Commits++;
+            return default;
         }
     }
 
@@ -122,12 +123,14 @@ public sealed class EmbeddedBrokerTests
     {
         public int Tries { get; private set; }
 
-        public void Commit(IReadOnlyCollection<VesselReading> readings, IReadOnlyCollection<QuarantinedMessage> quarantined)
+        public CommittedReadings Commit(IReadOnlyCollection<VesselReading> readings, IReadOnlyCollection<QuarantinedMessage> quarantined)
         {
             if (++Tries <= failures)
             {
                 throw new IOException("No space left on device");
             }
+
+            return default;
         }
     }
 }

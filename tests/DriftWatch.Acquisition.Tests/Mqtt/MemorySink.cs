@@ -27,22 +27,25 @@ internal sealed class MemorySink : IReadingSink
 
     public int Failures { get; private set; }
 
-    public void Commit(IReadOnlyCollection<VesselReading> readings, IReadOnlyCollection<QuarantinedMessage> quarantined)
+    public CommittedReadings Commit(IReadOnlyCollection<VesselReading> readings, IReadOnlyCollection<QuarantinedMessage> quarantined)
     {
         lock (_lock)
         {
             try
             {
                 Throw(FailBefore);
+                CommittedReadings committed = default;
                 foreach (VesselReading reading in readings)
                 {
-                    Readings.TryAdd((reading.VesselId, reading.Reading.Signal, reading.Reading.Instant), reading.Reading.Value);
+                    bool entered = Readings.TryAdd((reading.VesselId, reading.Reading.Signal, reading.Reading.Instant), reading.Reading.Value);
+                    committed = committed.And(entered ? new(1, 0, 0, 0) : new(0, 1, 0, 0));
                 }
 
                 Quarantined.AddRange(quarantined);
                 Offered += readings.Count;
                 Commits++;
                 Throw(FailAfter);
+                return committed;
             }
             finally
             {
