@@ -25,6 +25,12 @@ public sealed record StoreOptions
     public int QuarantineSources { get; init; } = 1000;
 
     /// <summary>
+    /// Bytes of set-aside messages kept of all sources together; at least 64 KiB. Default 64 MiB. Beyond it the oldest samples
+    /// give way; the counts stay.
+    /// </summary>
+    public long QuarantineBytes { get; init; } = 64 << 20;
+
+    /// <summary>
     /// Days (UTC) that ended this long ago are packed into one block a vessel; 0 to 365 d. Default 2 d: late readings of
     /// those days still enter, and are packed in at the next round.
     /// </summary>
@@ -73,6 +79,11 @@ public sealed record StoreOptions
         if (QuarantineSources < 1)
         {
             faults.Add($"QuarantineSources is {QuarantineSources}: it must be at least 1.");
+        }
+
+        if (QuarantineBytes < 64 << 10)
+        {
+            faults.Add($"QuarantineBytes is {QuarantineBytes}: it must be at least 65536.");
         }
 
         if (LockTimeout < TimeSpan.Zero || LockTimeout > TimeSpan.FromHours(1))

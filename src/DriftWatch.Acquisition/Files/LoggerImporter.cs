@@ -70,5 +70,8 @@ public sealed class LoggerImporter
         now,
         FormattableString.Invariant(
             $"{rejects.Count} rows, or parts of rows, were not taken, and {rejects.Doubts} taken with doubt; the first in line {first.Line}: {first.Reason}"),
-        Encoding.UTF8.GetBytes(first.Text));
+        Encoding.UTF8.GetBytes(first.Text))
+    {
+        CountsOnce = true,
+    };
 }

@@ -164,6 +164,7 @@ internal static class Schema
         VesselTable.Retention,
         TokenTable.Creation,
         AlarmNoticeTable.Creation,
+        QuarantineTable.Samples,
     ];
 
     /// <summary>Number of the newest step.</summary>

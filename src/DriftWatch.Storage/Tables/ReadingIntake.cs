@@ -187,13 +187,19 @@ internal static class ReadingIntake
         $"late readings of {vesselId}",
         reading.Instant.ToUniversalTime(),
         "It is of a day whose raw readings are past their retention, so it can no longer be taken in: send readings sooner, or lengthen the retention.",
-        Written(reading));
+        Written(reading))
+    {
+        CountsOnce = true,
+    };
 
     private static QuarantinedMessage Differing(VesselReading first, double held, long count) => new(
         $"repeated readings of {first.VesselId}",
         first.Reading.Instant.ToUniversalTime(),
         string.Create(CultureInfo.InvariantCulture, $"{count} came together of which another value is held at the same instant, the first of them {first.Reading.Signal} with {held:R}; what was held first stays: let the source send each instant once, and see its clock."),
-        Written(first.Reading));
+        Written(first.Reading))
+    {
+        CountsOnce = true,
+    };
 
     private static byte[] Written(Reading reading) =>
         Encoding.UTF8.GetBytes(string.Create(CultureInfo.InvariantCulture, $"{reading.Instant.UtcDateTime:O};{reading.Signal};{reading.Value:R}"));
