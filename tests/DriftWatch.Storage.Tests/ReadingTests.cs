@@ -85,6 +85,37 @@ public sealed class ReadingTests : IDisposable
     }
 
     [Fact]
+    public void What_is_learnt_of_a_source_is_committed_with_its_readings()
+    {
+        using (PlantStore store = _folder.Open())
+        {
+            store.Commit([], [], [new SourceMemory("a", new byte[] { 1 }, new byte[] { 2 }, [new(1, new byte[] { 3 }), new(2, new byte[] { 4 })], [])]);
+            store.Commit([Given.Reading("V-1", 0)], [], [new SourceMemory("a", null, new byte[] { 5 }, [new(2, new byte[] { 6 }), new(3, new byte[] { 7 })], [1])]);
+            Assert.Throws<ArgumentException>(() => store.Commit([Given.Reading("V-1", 1, double.NaN)], [], [new SourceMemory("a", null, new byte[] { 9 }, [], [2, 3])]));
+        }
+
+        using PlantStore reopened = _folder.Open();
+        SourceMemory memory = Assert.Single(reopened.Memories());
+        Assert.Equal(("a", (byte)1, (byte)5), (memory.Source, memory.Birth!.Value.Span[0], memory.Progress.Span[0]));
+        Assert.Equal([(2L, (byte)6), (3L, (byte)7)], memory.Held.Select(held => (held.Number, held.Content.Span[0])));
+    }
+
+    [Fact]
+    public void The_spool_gives_up_its_oldest_points_beyond_its_bound()
+    {
+        using PlantStore store = new(new StoreOptions { Path = _folder.File, Spool = true, MostSpooledPoints = 10 });
+        for (int row = 0; row < 25; row++)
+        {
+            store.Commit([Given.Reading("V-1", row)], []);
+        }
+
+        Assert.Equal((10, 15), (store.SpooledPoints(), store.SpooledPointsGivenUp()));
+        Assert.Equal(Given.Instant(15), store.Spooled(1).Readings[0].Reading.Instant);
+        store.RemoveSpooled(store.Spooled(100).Sequence);
+        Assert.Equal((0, 15), (store.SpooledPoints(), store.SpooledPointsGivenUp()));
+    }
+
+    [Fact]
     public void One_instant_in_two_time_zones_is_one_reading()
     {
         using PlantStore store = _folder.Open();

@@ -5,9 +5,10 @@ namespace DriftWatch.Host.Assessing;
 /// <summary>Commits to the store and wakes the assessment.</summary>
 internal sealed class SignallingSink(IReadingSink store, WorkSignal signal) : IReadingSink
 {
-    public CommittedReadings Commit(IReadOnlyCollection<VesselReading> readings, IReadOnlyCollection<QuarantinedMessage> quarantined)
+    public CommittedReadings Commit(
+        IReadOnlyCollection<VesselReading> readings, IReadOnlyCollection<QuarantinedMessage> quarantined, IReadOnlyCollection<SourceMemory> memories)
     {
-        CommittedReadings committed = store.Commit(readings, quarantined);
+        CommittedReadings committed = store.Commit(readings, quarantined, memories);
         if (readings.Count > 0)
         {
             signal.Set();
@@ -15,4 +16,6 @@ internal sealed class SignallingSink(IReadingSink store, WorkSignal signal) : IR
 
         return committed;
     }
+
+    public IReadOnlyList<SourceMemory> Memories() => store.Memories();
 }

@@ -10,10 +10,13 @@ internal sealed class ConsiderateSink(IReadingSink store) : IReadingSink
 {
     private static readonly TimeSpan Turn = TimeSpan.FromMilliseconds(5);
 
-    public CommittedReadings Commit(IReadOnlyCollection<VesselReading> readings, IReadOnlyCollection<QuarantinedMessage> quarantined)
+    public CommittedReadings Commit(
+        IReadOnlyCollection<VesselReading> readings, IReadOnlyCollection<QuarantinedMessage> quarantined, IReadOnlyCollection<SourceMemory> memories)
     {
-        CommittedReadings committed = store.Commit(readings, quarantined);
+        CommittedReadings committed = store.Commit(readings, quarantined, memories);
         Thread.Sleep(Turn);
         return committed;
     }
+
+    public IReadOnlyList<SourceMemory> Memories() => store.Memories();
 }

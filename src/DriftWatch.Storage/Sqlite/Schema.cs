@@ -165,6 +165,8 @@ internal static class Schema
         TokenTable.Creation,
         AlarmNoticeTable.Creation,
         QuarantineTable.Samples,
+        SourceMemoryTable.Creation,
+        SpoolTable.Sums,
     ];
 
     /// <summary>Number of the newest step.</summary>

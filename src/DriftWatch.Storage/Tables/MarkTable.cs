@@ -17,6 +17,12 @@ internal static class MarkTable
     /// <summary>Bytes of the samples in quarantine; triggers keep it.</summary>
     public const string QuarantinedBytes = "quarantined bytes";
 
+    /// <summary>Points in the spool; triggers keep it.</summary>
+    public const string SpooledPoints = "spooled points";
+
+    /// <summary>Points that the spool gave up, as it had too many.</summary>
+    public const string SpoolGivenUp = "spool given up";
+
     /// <summary>The number as it stands.</summary>
     public static long Get(Session session, string name)
     {

@@ -96,10 +96,21 @@ public sealed class DropFolderTests : IDisposable
     {
         Drop(".A1.csv", Header);
         Drop("A1.csv.part", Header);
-        Drop("notes.txt", "");
+        Drop("notes.xlsx", "");
         Drop("A1.csv.rejects.csv", "");
         Assert.Empty(TakeAll());
         Assert.Equal(4, Directory.GetFiles(_folder).Length);
+        Assert.Equal(["notes.xlsx"], _drops.PassedOver);
+    }
+
+    [Theory]
+    [InlineData("A1.tsv")]
+    [InlineData("A1.TXT")]
+    public void Tables_under_other_endings_are_taken(string name)
+    {
+        Drop(name, "time\tgas_pressure_bar\n2025-06-03T07:30:00Z\t100\n");
+        ImportedFile imported = Assert.Single(TakeAll());
+        Assert.Equal((1, Path.Combine(_drops.Done, name)), (imported.Readings, imported.File));
     }
 
     private void Drop(string name, string text) => File.WriteAllText(Path.Combine(_folder, name), text);

@@ -109,13 +109,16 @@ public sealed class EmbeddedBrokerTests
 
         public int Commits { get; private set; }
 
-        public CommittedReadings Commit(IReadOnlyCollection<VesselReading> readings, IReadOnlyCollection<QuarantinedMessage> quarantined)
+        public CommittedReadings Commit(
+            IReadOnlyCollection<VesselReading> readings, IReadOnlyCollection<QuarantinedMessage> quarantined, IReadOnlyCollection<SourceMemory> memories)
         {
             Asked.TrySetResult();
             LetGo.Task.Wait();
             Commits++;
             return default;
         }
+
+        public IReadOnlyList<SourceMemory> Memories() => [];
     }
 
     /// <summary>Fails a number of times, then commits.</summary>
@@ -123,7 +126,8 @@ public sealed class EmbeddedBrokerTests
     {
         public int Tries { get; private set; }
 
-        public CommittedReadings Commit(IReadOnlyCollection<VesselReading> readings, IReadOnlyCollection<QuarantinedMessage> quarantined)
+        public CommittedReadings Commit(
+            IReadOnlyCollection<VesselReading> readings, IReadOnlyCollection<QuarantinedMessage> quarantined, IReadOnlyCollection<SourceMemory> memories)
         {
             if (++Tries <= failures)
             {
@@ -132,5 +136,7 @@ public sealed class EmbeddedBrokerTests
 
             return default;
         }
+
+        public IReadOnlyList<SourceMemory> Memories() => [];
     }
 }
