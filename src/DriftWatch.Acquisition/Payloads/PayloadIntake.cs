@@ -81,7 +81,7 @@ internal sealed class PayloadIntake(List<VesselReading> readings, DateTimeOffset
         Reject("payload", reason);
     }
 
-    public DecodedPayload Close() => new(readings.Count - _before, _rejectedCount, _rejected ?? (IReadOnlyList<RejectedPart>)[]) 
+    public DecodedPayload Close() => new(readings.Count - _before, _rejectedCount, _rejected ?? (IReadOnlyList<RejectedPart>)[])
     {
         RebirthTopic = RebirthTopic,
         Held = Held,
