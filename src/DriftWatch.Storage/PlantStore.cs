@@ -44,7 +44,13 @@ public sealed partial class PlantStore : IReadingSink, IVesselHistory, IReadingH
 
     /// <inheritdoc/>
     /// <exception cref="ArgumentException">A value is not finite; nothing is committed.</exception>
-    public void Commit(IReadOnlyCollection<VesselReading> readings, IReadOnlyCollection<QuarantinedMessage> quarantined)
+    public CommittedReadings Commit(IReadOnlyCollection<VesselReading> readings, IReadOnlyCollection<QuarantinedMessage> quarantined) =>
+        Commit(readings, quarantined, []);
+
+    /// <inheritdoc/>
+    /// <exception cref="ArgumentException">A value is not finite; nothing is committed.</exception>
+    public CommittedReadings Commit(
+        IReadOnlyCollection<VesselReading> readings, IReadOnlyCollection<QuarantinedMessage> quarantined, IReadOnlyCollection<SourceMemory> memories)
     {
         foreach (VesselReading reading in readings)
         {
@@ -56,22 +62,28 @@ public sealed partial class PlantStore : IReadingSink, IVesselHistory, IReadingH
             }
         }
 
-        if (readings.Count == 0 && quarantined.Count == 0)
+        if (readings.Count == 0 && quarantined.Count == 0 && memories.Count == 0)
         {
-            return;
+            return default;
         }
 
-        _database.Write(session =>
+        return _database.Write(session =>
         {
-            (IReadOnlyList<VesselReading> entered, IReadOnlyList<QuarantinedMessage> tooOld) = ReadingIntake.Insert(session, _vessels, _inbox, readings, _options.Spool);
+            (IReadOnlyList<VesselReading> entered, CommittedReadings counts, IReadOnlyList<QuarantinedMessage> notTaken) = ReadingIntake.Insert(session, _vessels, _inbox, readings, _options.Spool);
             if (entered.Count > 0)
             {
                 SpoolTable.Add(session, entered);
+                SpoolTable.Bound(session, _options.MostSpooledPoints);
             }
 
-            QuarantineTable.Insert(session, [.. quarantined, .. tooOld], _options);
+            QuarantineTable.Insert(session, [.. quarantined, .. notTaken], _options);
+            SourceMemoryTable.Put(session, memories);
+            return counts;
         });
     }
+
+    /// <inheritdoc/>
+    public IReadOnlyList<SourceMemory> Memories() => _database.Read(SourceMemoryTable.All);
 
     /// <inheritdoc/>
     public IReadOnlyList<VesselInbox> Waiting() => _database.Read(InboxTable.Waiting);
@@ -255,6 +267,9 @@ public sealed partial class PlantStore : IReadingSink, IVesselHistory, IReadingH
 
     /// <summary>How many readings and windows wait in the spool for an outside history.</summary>
     public long SpooledPoints() => _database.Read(SpoolTable.Points);
+
+    /// <summary>How many of them were given up since the store was made, as too many waited.</summary>
+    public long SpooledPointsGivenUp() => _database.Read(session => MarkTable.Get(session, MarkTable.SpoolGivenUp));
 
     /// <summary>The oldest of what is spooled.</summary>
     internal SpoolBatch Spooled(int points) => _database.Read(session => SpoolTable.Oldest(session, points));

@@ -138,7 +138,7 @@ public sealed class MigrationTests : IDisposable
             $"""
             {readings}
             INSERT INTO quarantine_source VALUES (1, 'a topic', 1, {ticks});
-            INSERT INTO quarantine VALUES (1, 1, {ticks}, 'rubbish', x'00');
+            INSERT INTO quarantine (sequence, source, arrived, reason, payload) VALUES (1, 1, {ticks}, 'rubbish', x'00');
             """));
         Put("INSERT INTO precharge_window VALUES (1, ?2, ?1)", JsonSerializer.SerializeToUtf8Bytes(Given.Window(0), StoredJson.Default.PrechargeWindow), Given.Window(0).Start.UtcTicks);
         Put("INSERT INTO job (key, vessel, raised, document) VALUES ('V-1/job-1', 1, ?2, ?1)", JsonSerializer.SerializeToUtf8Bytes(job, StoredJson.Default.Job), job.Raised.UtcTicks);

@@ -166,6 +166,9 @@ internal static class Schema
         AlarmNoticeTable.Creation,
         AlarmNoticeTable.OneOutbox,
         VesselTable.WindowChanges,
+        QuarantineTable.Samples,
+        SourceMemoryTable.Creation,
+        SpoolTable.Sums,
     ];
 
     /// <summary>Number of the newest step.</summary>
