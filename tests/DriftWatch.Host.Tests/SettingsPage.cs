@@ -17,8 +17,9 @@ internal static partial class SettingsPage
         from. Comments and trailing commas are allowed, unknown members are refused. Paths are relative to the file; durations are
         written `d.hh:mm:ss`.
 
-        The file is checked as a whole before anything starts: `settings check` does the same and starts nothing, and tells every
-        fault with its field. `settings show` prints the settings as they count.
+        The file is checked as a whole before anything starts, with every file and secret it names: `settings check` does the same and
+        starts nothing, and tells every fault with its field. `settings show` prints the settings as they count. Commands that only look
+        into the store or write to it need none of those files and secrets.
 
         **Environment variables stand above the file.** `DRIFTWATCH__` and the way to a setting, its steps joined by two
         underscores: `DRIFTWATCH__broker__host=broker.example`, `DRIFTWATCH__queue__webhooks__0__url=...`. Text is given plainly,

@@ -22,7 +22,7 @@ internal static class RunCommand
     {
         // The command line listens for the signal to stop only once this has given way: before, it would end the process at once.
         await Task.Yield();
-        if (SettingsOption.Read(file, Console.Error) is not { } settings
+        if (SettingsOption.Read(file, Console.Error, toRun: true) is not { } settings
             || RegisterFile.Open(settings.Register, Console.Error) is not { } register)
         {
             return ExitCode.BadInput;

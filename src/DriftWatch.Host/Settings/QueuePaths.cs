@@ -9,7 +9,7 @@ internal static class QueuePaths
     {
         return queue with
         {
-            Folder = Path.Combine(folder, queue.Folder),
+            Folder = Of(queue.Folder)!,
             CsvFolder = Of(queue.CsvFolder),
             CalendarFolder = Of(queue.CalendarFolder),
             Mqtt = queue.Mqtt is { } mqtt ? mqtt with { Password = Secret(mqtt.Password), Tls = Tls(mqtt.Tls) } : null,
@@ -30,7 +30,7 @@ internal static class QueuePaths
             Answers = queue.Answers is { } answers ? answers with { SigningSecret = Secret(answers.SigningSecret) } : null,
         };
 
-        string? Of(string? path) => path is null ? null : Path.Combine(folder, path);
+        string? Of(string? path) => SettingsPaths.In(folder, path);
 
         SecretSource? Secret(SecretSource? source) => source is null ? null : source with { File = Of(source.File) };
 
