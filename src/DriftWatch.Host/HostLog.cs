@@ -29,6 +29,9 @@ internal static partial class HostLog
     [LoggerMessage(3010, LogLevel.Warning, "Alarm, priority {Priority}: {Kind} on {Vessels}. {Why}")]
     public static partial void AlarmAnnounced(ILogger log, string priority, string kind, string vessels, string why);
 
+    [LoggerMessage(3011, LogLevel.Error, "Alarms wait for the store: {Reason}")]
+    public static partial void AlarmsWait(ILogger log, Exception exception, string reason);
+
     [LoggerMessage(3004, LogLevel.Error, "Vessel {Vessel} could not be assessed and is left out for a while; its readings wait: {Reason}")]
     public static partial void VesselFailed(ILogger log, Exception exception, string vessel, string reason);
 

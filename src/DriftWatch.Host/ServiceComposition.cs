@@ -71,7 +71,8 @@ internal static class ServiceComposition
         services.AddSingleton(provider => new ReadingDecoder(provider.GetRequiredService<LiveRegister>().Current, door: door));
         services.AddHostedService(provider => new RegisterWorker(
             settings.Register, provider.GetRequiredService<RegisterEditor>(), provider.GetRequiredService<LiveRegister>(),
-            provider.GetRequiredService<ReadingDecoder>(), provider.GetRequiredService<WorkSignal>(), provider.GetRequiredService<ILogger<RegisterWorker>>()));
+            provider.GetRequiredService<ReadingDecoder>(), provider.GetRequiredService<WorkSignal>(), provider.GetRequiredService<ServiceHealth>(),
+            provider.GetRequiredService<ILogger<RegisterWorker>>()));
         services.AddSingleton(_ => new QueueChannels(settings.Queue, settings.ChartFolder, TimeProvider.System));
         services.AddSingleton(provider => new OutboxDispatcher(
             provider.GetRequiredService<IOutbox>(), provider.GetRequiredService<QueueChannels>().All, new DispatchOptions(), TimeProvider.System, new Random(),
@@ -79,6 +80,7 @@ internal static class ServiceComposition
         services.AddSingleton(provider => new AlarmDispatcher(
             provider.GetRequiredService<PlantStore>(), provider.GetRequiredService<QueueChannels>().Alarms, new DispatchOptions(), TimeProvider.System,
             provider.GetRequiredService<ILogger<AlarmDispatcher>>()));
+        services.AddSingleton(OwnCertificate.Of(settings));
         services.AddHostedService<HealthWatch>();
         services.AddSingleton(provider => new StoreFigures(
             provider.GetRequiredService<PlantStore>(), StorePath(settings), provider.GetRequiredService<LiveRegister>(), TimeProvider.System));

@@ -11,7 +11,7 @@ internal static class AnswerListening
 
     /// <summary>Connects and listens until cancelled. The work returns or throws when the connection is gone.</summary>
     public static async Task RunAsync(
-        string via, Func<Action, CancellationToken, Task> connectAndListen, TimeProvider clock, Random random, ILogger log, CancellationToken cancellationToken)
+        string via, AnswerDesk desk, Func<Action, CancellationToken, Task> connectAndListen, TimeProvider clock, Random random, ILogger log, CancellationToken cancellationToken)
     {
         int failures = 0;
         while (!cancellationToken.IsCancellationRequested)
@@ -19,7 +19,7 @@ internal static class AnswerListening
             string reason = "the connection was closed";
             try
             {
-                await connectAndListen(() => failures = 0, cancellationToken).ConfigureAwait(false);
+                await connectAndListen(Listens, cancellationToken).ConfigureAwait(false);
             }
             catch (Exception failure) when (!cancellationToken.IsCancellationRequested)
             {
@@ -30,12 +30,19 @@ internal static class AnswerListening
                 return;
             }
 
+            desk.CannotHear(via, reason);
             if (!await RestAsync(++failures, clock, random, cancellationToken).ConfigureAwait(false))
             {
                 return;
             }
 
             DeliveryLog.AnswersInterrupted(log, via, reason);
+        }
+
+        void Listens()
+        {
+            failures = 0;
+            desk.Hears(via);
         }
     }
 
@@ -47,11 +54,13 @@ internal static class AnswerListening
             try
             {
                 _ = desk.Take(message);
+                desk.Hears(message.Via);
                 return true;
             }
             catch (Exception failure)
             {
                 DeliveryLog.AnswerWaits(log, failure, message.Via, failure.Message);
+                desk.CannotHear(message.Via, failure.Message);
                 if (!await RestAsync(++failures, clock, random, cancellationToken).ConfigureAwait(false))
                 {
                     return false;

@@ -42,7 +42,7 @@ public sealed class MqttAnswerListener
 
     /// <summary>Listens until cancelled; ends without an error.</summary>
     public Task RunAsync(CancellationToken cancellationToken) =>
-        AnswerListening.RunAsync(_broker.Name, ListenAsync, _clock, _random, _log, cancellationToken);
+        AnswerListening.RunAsync(_broker.Name, _desk, ListenAsync, _clock, _random, _log, cancellationToken);
 
     private async Task ListenAsync(Action connected, CancellationToken cancellationToken)
     {

@@ -1,4 +1,5 @@
 using DriftWatch.Host.Assessing;
+using DriftWatch.Host.Health;
 using DriftWatch.Plant.Alarms;
 using DriftWatch.Plant.Register;
 using DriftWatch.Storage;
@@ -8,7 +9,7 @@ using Microsoft.Extensions.Logging;
 namespace DriftWatch.Host.Alarming;
 
 /// <summary>Hands alarms to the outbox of their channels, and announces them in the log: those that one cause has brought as one line, each once.</summary>
-internal sealed class AlarmWorker(PlantStore store, LiveRegister register, PlantClock plantClock, ILogger<AlarmWorker> log) : BackgroundService
+internal sealed class AlarmWorker(PlantStore store, LiveRegister register, PlantClock plantClock, ServiceHealth health, ILogger<AlarmWorker> log) : BackgroundService
 {
     private static readonly TimeSpan LookEvery = TimeSpan.FromSeconds(5);
 
@@ -36,10 +37,13 @@ internal sealed class AlarmWorker(PlantStore store, LiveRegister register, Plant
                 next = plantClock.Now + AtLeastEvery;
                 Announce();
                 _ = store.TellAlarms(plantClock.Now, vessel => register.Current.Find(vessel)?.Place ?? "");
+                health.Settle(ServicePart.Alarms, Matter.Store);
             }
             catch (StoreUnavailableException exception)
             {
-                HostLog.AssessmentWaits(log, exception, exception.Message);
+                HostLog.AlarmsWait(log, exception, exception.Message);
+                health.Raise(ServicePart.Alarms, new Complaint(
+                    Matter.Store, HealthState.Failed, exception.Message, "Alarms stand in the store and are told once it can be used again; see the store."));
             }
         }
         while (await timer.WaitForNextTickAsync(stoppingToken));
