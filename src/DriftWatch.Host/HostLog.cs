@@ -59,6 +59,13 @@ internal static partial class HostLog
     [LoggerMessage(3042, LogLevel.Warning, "The register stays as it is for now: {Reason}")]
     public static partial void RegisterWaits(ILogger log, Exception exception, string reason);
 
+    // As a warning, so that it is seen at each level but 'error'.
+    [LoggerMessage(3060, LogLevel.Warning, "Settings file {File} has changed: the log level is {Level}; what counts from the next start only: {Waiting}")]
+    public static partial void SettingsTaken(ILogger log, string file, string level, string waiting);
+
+    [LoggerMessage(3061, LogLevel.Error, "Settings file {File} has changed and has {Count} faults; the settings before stay in use:\n{Faults}")]
+    public static partial void SettingsRefused(ILogger log, string file, int count, string faults);
+
     [LoggerMessage(3032, LogLevel.Warning, "Refused to {Person} at {From}: {Method} {Path}")]
     public static partial void Refused(ILogger log, string person, string from, string method, string path);
 

@@ -28,7 +28,7 @@ internal static class RunCommand
             return ExitCode.BadInput;
         }
 
-        using IHost host = ServiceComposition.Build(settings, register, TimeProvider.System, new ReadingDoorOptions(), LogLevel.Information);
+        using IHost host = ServiceComposition.Build(settings, register, TimeProvider.System, new ReadingDoorOptions(), new LogThreshold(settings.Log.LeastLevel), file.FullName);
         HostLog.Starting(
             host.Services.GetRequiredService<ILoggerFactory>().CreateLogger("DriftWatch"),
             register.Plant, register.Vessels.Count, ServiceComposition.StorePath(settings), settings.Queue.Folder);

@@ -30,7 +30,7 @@ internal static class Matter
     /// <summary>Files cannot be read, moved or taken in.</summary>
     public const string Files = "files";
 
-    /// <summary>A register file is refused.</summary>
+    /// <summary>A register or settings file is refused.</summary>
     public const string Defects = "defects";
 
     /// <summary>Pictures cannot be drawn.</summary>

@@ -15,6 +15,9 @@ public static class ServicePart
     /// <summary>The watched folder for logger files.</summary>
     public const string Drops = "drops";
 
+    /// <summary>The settings file, changed while the service runs.</summary>
+    public const string Settings = "settings";
+
     /// <summary>The register file, changed by hand or on the pages.</summary>
     public const string Register = "register";
 

@@ -49,5 +49,16 @@ internal static class SettingsJson
         }
     }
 
+    /// <summary>The fields that differ, lists as a whole.</summary>
+    public static IEnumerable<string> Differences(ServiceSettings one, ServiceSettings other) =>
+        Differences("", JsonSerializer.SerializeToNode(one, Options), JsonSerializer.SerializeToNode(other, Options));
+
+    private static IEnumerable<string> Differences(string at, JsonNode? one, JsonNode? other) => (one, other) switch
+    {
+        (JsonObject left, JsonObject right) => left.Select(member => member.Key).Union(right.Select(member => member.Key))
+            .SelectMany(name => Differences(at.Length == 0 ? name : $"{at}.{name}", left[name], right[name])),
+        _ => JsonNode.DeepEquals(one, other) ? [] : [at],
+    };
+
     public static string Write(ServiceSettings settings) => JsonSerializer.Serialize(settings, Options);
 }
