@@ -1,6 +1,7 @@
 using DriftWatch.Plant.Alarms;
 using DriftWatch.Plant.History;
 using DriftWatch.Plant.Jobs;
+using DriftWatch.Plant.Notices;
 using DriftWatch.Plant.Readings;
 using DriftWatch.Plant.Records;
 using DriftWatch.Storage.Sqlite;

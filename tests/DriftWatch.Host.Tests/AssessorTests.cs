@@ -1,5 +1,6 @@
 using DriftWatch.Host.Assessing;
 using DriftWatch.Host.Settings;
+using DriftWatch.Plant.Alarms;
 using DriftWatch.Plant.Following;
 using DriftWatch.Plant.History;
 using DriftWatch.Plant.Jobs;
@@ -28,7 +29,7 @@ public sealed class AssessorTests
         store.Commit([Reading("PR1-A1"), Reading("PR1-A2")], []);
         var history = new FailingHistory(store, "PR1-A1");
         var clock = new FakeTimeProvider(Noon);
-        var assessor = new Assessor(register, history, clock, NullLogger<Assessor>.Instance);
+        var assessor = new Assessor(register, history, AlarmHandling.Usual, clock, NullLogger<Assessor>.Instance);
 
         Assert.Equal(1, assessor.TakeInWaiting(CancellationToken.None));
         Assert.NotNull(store.LastAssessment("PR1-A2"));

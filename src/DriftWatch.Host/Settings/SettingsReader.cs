@@ -60,6 +60,7 @@ internal static class SettingsReader
         .. settings.Broker.Faults(),
         .. settings.Drops?.Faults() ?? [],
         .. settings.History.Faults(),
+        .. settings.Alarms.Faults("alarms"),
         .. settings.Web?.Faults() ?? [],
         .. settings is { Web: null, Queue.Answers.Http: true } ? (string[])["queue.answers.http is true, but there is no web: give web an address and a port."] : [],
         .. settings.Telemetry.Faults(),

@@ -58,7 +58,7 @@ internal static class AlarmEndpoints
         AlarmBook book = desk.Store.Alarms(desk.Clock.Now);
         return PageEndpoints.Page<AlarmsPage>(context, desk, new()
         {
-            ["Groups"] = AlarmFlood.Groups(book.Alarms),
+            ["Groups"] = AlarmFlood.Groups(book.Alarms, desk.Alarms.Flood),
             ["SetAside"] = book.Alarms.Where(alarm => alarm.Status.IsSetAside).ToList(),
             ["Figures"] = FiguresOf(book, FigureDays),
         });
@@ -89,7 +89,7 @@ internal static class AlarmEndpoints
         AlarmBook book = desk.Store.Alarms(desk.Clock.Now);
         IEnumerable<Alarm> alarms = context.Request.Query["state"].ToString() switch
         {
-            "" or "standing" => AlarmFlood.Groups(book.Alarms).SelectMany(group => group.Alarms),
+            "" or "standing" => AlarmFlood.Groups(book.Alarms, desk.Alarms.Flood).SelectMany(group => group.Alarms),
             "setAside" => book.Alarms.Where(alarm => alarm.Status.IsSetAside),
             "all" => book.Alarms,
             _ => None(),

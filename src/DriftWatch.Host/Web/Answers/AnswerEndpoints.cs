@@ -1,5 +1,4 @@
 using DriftWatch.Delivery.Answers;
-using DriftWatch.Delivery.Security;
 using Microsoft.AspNetCore.Builder;
 using Microsoft.AspNetCore.Http;
 using Microsoft.AspNetCore.Http.HttpResults;
@@ -44,14 +43,7 @@ internal static class AnswerEndpoints
         }
 
         AnswerReply reply = answers.Take(
-            new AnswerMessage("http", body)
-            {
-                SignatureId = Header(WebhookSignature.IdHeader),
-                SignatureTimestamp = Header(WebhookSignature.TimestampHeader),
-                Signature = Header(WebhookSignature.SignatureHeader),
-                SignatureTolerance = ReplayWindow,
-                IsAnsweredAtOnce = true,
-            },
+            AnswerMessage.From("http", body, Header) with { SignatureTolerance = ReplayWindow, IsAnsweredAtOnce = true },
             signed => AnswerEvent.Document(request.ContentType, Header, signed));
         return reply.Result switch
         {
