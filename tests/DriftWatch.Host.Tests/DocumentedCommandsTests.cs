@@ -131,6 +131,13 @@ public sealed class DocumentedCommandsTests
                 words["UUID"] = words["RECORD"] = command.StartsWith("records void", StringComparison.Ordinal) ? LastRecord : NewRecord();
                 string[] typed = [.. DocumentedCommands.Words(command.Replace("/backup/", folder.File(""), StringComparison.Ordinal))
                     .Select(word => words.GetValueOrDefault(word, word))];
+                if (command.StartsWith("people add", StringComparison.Ordinal))
+                {
+                    // As the page says: from a prompt, or from a file where there is no terminal.
+                    await File.WriteAllTextAsync(folder.File("password.txt"), "grey heron over 7 weirs", TestContext.Current.CancellationToken);
+                    typed = [.. typed, "--password-file", folder.File("password.txt")];
+                }
+
                 (int exitCode, string output, string errors) = await ProgramRun.ToEndInAsync(folder.Path, typed);
                 bool saysWhy = Refusals.Exists(refusal => command.StartsWith(refusal.Command, StringComparison.Ordinal) && errors.Contains(refusal.Says, StringComparison.Ordinal));
                 Assert.True(exitCode == 0 || saysWhy, $"{page}: driftwatch {string.Join(' ', typed)}: exit code {exitCode}\n{output}\n{errors}");

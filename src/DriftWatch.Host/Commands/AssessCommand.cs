@@ -110,6 +110,7 @@ internal static class AssessCommand
         }
 
         console.WriteLine($"As of {assessment.AsOf.ToString("yyyy-MM-dd HH:mm", CultureInfo.InvariantCulture)} UTC. The program advises; it does not certify a vessel.");
+        CautionLines.Write(Console.Out);
         bool needsAHand = assessment.Results.Any(result => result.Assessment.Verdict is not (Verdict.WithinLimits or Verdict.NotKnownYet));
         return exitByVerdict && needsAHand ? ExitCode.NeedsAHand : ExitCode.Done;
     }

@@ -8,7 +8,7 @@ namespace DriftWatch.Trends.Segments;
 /// </summary>
 internal readonly record struct Expectation(
     DateTimeOffset Last, double LevelPa, double SlopePaPerSecond, double SpanSeconds, double UncertaintyPa, int Count, double MeanSeconds, double SquareSum,
-    LossBounds Bounds)
+    double FloorPa, LossBounds Bounds)
 {
     /// <summary>Points looked back at: enough for a robust slope, few enough to follow a changing loss.</summary>
     public const int LookBack = 24;
@@ -25,6 +25,12 @@ internal readonly record struct Expectation(
     /// <summary>A loss of this share of the precharge at once is deeper than gross errors commonly reach (common practice).</summary>
     private const double DeepShare = 0.1;
 
+    /// <summary>
+    /// A straight line through a span lags behind a loss that began within it: at the end by h (1 - h)^2 of what is lost in the span at the new
+    /// rate where it began the share h before the end (least squares), which is 4/27 at most.
+    /// </summary>
+    private const double LagOfLine = 4.0 / 27;
+
     /// <summary>Least half-width of the band, relative: placement and weather move honest windows this far.</summary>
     private const double LeastBand = 0.008;
 
@@ -36,11 +42,13 @@ internal readonly record struct Expectation(
         Span<double> seconds = stackalloc double[LookBack];
         Span<double> values = stackalloc double[LookBack];
         double uncertainty = 0;
+        double floor = bounds.AmbientPa;
         for (int i = 0; i < count; i++)
         {
             seconds[i] = (points[first + i].Middle - last).TotalSeconds;
             values[i] = points[first + i].PrechargePa;
             uncertainty = Math.Max(uncertainty, points[first + i].RandomUncertaintyPa);
+            floor = Math.Min(floor, values[i]);
         }
 
         double mean = 0, squares = 0;
@@ -60,19 +68,19 @@ internal readonly record struct Expectation(
             values[i] -= slope * seconds[i];
         }
 
-        return new Expectation(last, Median(values[..count]), slope, -seconds[0], uncertainty, count, mean, squares, bounds);
+        return new Expectation(last, Median(values[..count]), slope, -seconds[0], uncertainty, count, mean, squares, floor, bounds);
     }
 
     /// <summary>
     /// Level expected at an instant; a slope seen over a short time is not carried further than twice that time, and none below
-    /// the pressure around the vessel, where nothing is left to lose.
+    /// the pressure around the vessel (as its windows show it), where nothing is left to lose.
     /// </summary>
     public double At(DateTimeOffset instant) =>
-        Math.Max(Math.Min(LevelPa, Bounds.AmbientPa), LevelPa + (SlopePaPerSecond * Carried(instant)));
+        Math.Max(FloorPa, LevelPa + (SlopePaPerSecond * Carried(instant)));
 
     /// <summary>The same, or what is left where the allowed loss is more than the expected one.</summary>
     public double AfterAllowedLoss(DateTimeOffset instant) =>
-        Math.Min(At(instant), LevelPa - (Bounds.AllowedPaPerSecond * Math.Max(0, (instant - Last).TotalSeconds)));
+        Math.Min(At(instant), LevelPa - (Bounds.AllowedPaPerSecond * Math.Max(0, (instant - Last).TotalSeconds))) - Lag;
 
     /// <summary>Half-width of the band upwards at a window.</summary>
     public double BandAt(PrechargeWindow window) => Band(UncertaintyPa, window, LevelPa) + ChangeOfLoss(window);
@@ -121,8 +129,14 @@ internal readonly record struct Expectation(
         }
 
         double known = Math.Min(since, 2 * SpanSeconds);
-        return Math.Max(ChangeOfLoss(window), Bounds.AllowedPaPerSecond * known) + Bounds.MostBetween(since - known);
+        return Math.Max(ChangeOfLoss(window), Bounds.AllowedPaPerSecond * known) + Lag + Bounds.MostBetween(since - known);
     }
+
+    /// <summary>
+    /// How far the line may lie above the present because the allowed loss began within its span. A quarter of the least band covers it
+    /// where windows come daily; it counts where they lie far apart.
+    /// </summary>
+    private double Lag => Math.Max(0, (LagOfLine * Bounds.AllowedPaPerSecond * SpanSeconds) - (LeastBand * LevelPa / 4));
 
     private double Since(PrechargeWindow window) => Math.Max(0, (window.Middle - Last).TotalSeconds);
 
