@@ -32,6 +32,9 @@ internal static partial class HostLog
     [LoggerMessage(3010, LogLevel.Warning, "Alarm, priority {Priority}: {Kind} on {Vessels}. {Why}")]
     public static partial void AlarmAnnounced(ILogger log, string priority, string kind, string vessels, string why);
 
+    [LoggerMessage(3011, LogLevel.Error, "Alarms wait for the store: {Reason}")]
+    public static partial void AlarmsWait(ILogger log, Exception exception, string reason);
+
     [LoggerMessage(3004, LogLevel.Error, "Vessel {Vessel} could not be assessed and is left out for a while; its readings wait: {Reason}")]
     public static partial void VesselFailed(ILogger log, Exception exception, string vessel, string reason);
 
@@ -58,6 +61,13 @@ internal static partial class HostLog
 
     [LoggerMessage(3042, LogLevel.Warning, "The register stays as it is for now: {Reason}")]
     public static partial void RegisterWaits(ILogger log, Exception exception, string reason);
+
+    // As a warning, so that it is seen at each level but 'error'.
+    [LoggerMessage(3060, LogLevel.Warning, "Settings file {File} has changed: the log level is {Level}; what counts from the next start only: {Waiting}")]
+    public static partial void SettingsTaken(ILogger log, string file, string level, string waiting);
+
+    [LoggerMessage(3061, LogLevel.Error, "Settings file {File} has changed and has {Count} faults; the settings before stay in use:\n{Faults}")]
+    public static partial void SettingsRefused(ILogger log, string file, int count, string faults);
 
     [LoggerMessage(3032, LogLevel.Warning, "Refused to {Person} at {From}: {Method} {Path}")]
     public static partial void Refused(ILogger log, string person, string from, string method, string path);

@@ -36,21 +36,15 @@ internal static class ServiceComposition
     /// <param name="register">The vessels.</param>
     /// <param name="plantClock">The time of day at the plant.</param>
     /// <param name="door">What is let in.</param>
-    /// <param name="leastLogLevel">Log messages from this level on.</param>
+    /// <param name="threshold">Which messages are logged.</param>
+    /// <param name="settingsFile">The file to take a changed log level in from; null for none.</param>
     public static IHost Build(
-        ServiceSettings settings, VesselRegister register, TimeProvider plantClock, ReadingDoorOptions door, LogLevel leastLogLevel)
+        ServiceSettings settings, VesselRegister register, TimeProvider plantClock, ReadingDoorOptions door, LogThreshold threshold, string? settingsFile = null)
     {
         DataFolder.Make(settings.DataFolder);
         HostApplicationBuilder builder = Microsoft.Extensions.Hosting.Host.CreateEmptyApplicationBuilder(new HostApplicationBuilderSettings());
-        ServiceLog.Add(builder.Logging.SetMinimumLevel(leastLogLevel), settings.Log);
-
-        // The keys of the pages are kept in the data folder, readable to the service's user alone; the framework warns that they are not sealed besides.
-        builder.Logging.AddFilter("Microsoft.AspNetCore", LogLevel.Warning);
-        builder.Logging.AddFilter("Microsoft.AspNetCore.Antiforgery", LogLevel.Error);
-        builder.Logging.AddFilter("Microsoft.AspNetCore.DataProtection", LogLevel.Error);
-
-        // Not each request: addresses of a provider's answers hold codes that belong in no log.
-        builder.Logging.AddFilter("Microsoft.AspNetCore", LogLevel.Warning);
+        threshold.Filter(builder.Logging);
+        ServiceLog.Add(builder.Logging, settings.Log);
         IServiceCollection services = builder.Services;
         services.AddSingleton(provider => new LiveRegister(
             register, provider.GetRequiredService<PlantStore>(), provider.GetRequiredService<PlantStore>()));
@@ -72,16 +66,24 @@ internal static class ServiceComposition
         services.AddSingleton(provider => new ReadingDecoder(provider.GetRequiredService<LiveRegister>().Current, door: door));
         services.AddHostedService(provider => new RegisterWorker(
             settings.Register, provider.GetRequiredService<RegisterEditor>(), provider.GetRequiredService<LiveRegister>(),
-            provider.GetRequiredService<ReadingDecoder>(), provider.GetRequiredService<WorkSignal>(), provider.GetRequiredService<ILogger<RegisterWorker>>()));
+            provider.GetRequiredService<ReadingDecoder>(), provider.GetRequiredService<WorkSignal>(), provider.GetRequiredService<ServiceHealth>(),
+            provider.GetRequiredService<ILogger<RegisterWorker>>()));
         services.AddSingleton(_ => new QueueChannels(settings.Queue, settings.Alarms.Flood, settings.ChartFolder, TimeProvider.System));
         services.AddSingleton(provider => new OutboxDispatcher(
             provider.GetRequiredService<IOutbox>(), provider.GetRequiredService<QueueChannels>().All, new DispatchOptions(), TimeProvider.System, new Random(),
             provider.GetRequiredService<ILogger<OutboxDispatcher>>()));
+        services.AddSingleton(OwnCertificate.Of(settings));
         services.AddHostedService<HealthWatch>();
         services.AddSingleton(provider => new StoreFigures(
             provider.GetRequiredService<PlantStore>(), StorePath(settings), provider.GetRequiredService<LiveRegister>(), TimeProvider.System));
         services.AddSingleton<ServiceMetrics>();
         Telemetry.Add(services, settings.Telemetry);
+        if (settingsFile is not null)
+        {
+            services.AddHostedService(provider => new SettingsWorker(
+                settingsFile, settings, threshold, provider.GetRequiredService<ServiceHealth>(), provider.GetRequiredService<ILogger<SettingsWorker>>()));
+        }
+
         services.AddHostedService<DeliveryWorker>();
         services.AddHostedService<AssessmentWorker>();
         services.AddHostedService<ChartWorker>();

@@ -17,6 +17,8 @@ public static class StoreVerification
 {
     private const int MostFaults = 100;
 
+    private static readonly JsonDocumentOptions RegisterText = new() { AllowTrailingCommas = true, CommentHandling = JsonCommentHandling.Skip };
+
     /// <summary>The report.</summary>
     /// <param name="path">The store or a copy of it; it may be in use.</param>
     /// <exception cref="StoreUnavailableException">It cannot be opened, is no store, or has a schema other than this version's.</exception>
@@ -68,7 +70,24 @@ public static class StoreVerification
         long windows = Documents(session, "SELECT vessel || '/' || start, document FROM precharge_window", "window", StoredJson.Default.PrechargeWindow, faults);
         _ = Documents(session, "SELECT vessel, document FROM assessment", "assessment", StoredJson.Default.Assessment, faults);
         long jobs = Documents(session, "SELECT key, document FROM job", "job", StoredJson.Default.Job, faults);
-        _ = Documents(session, "SELECT key, document FROM notice", "notice", StoredJson.Default.JobNotice, faults);
+        _ = Documents(session, "SELECT key, document FROM notice WHERE alarm = 0", "notice", StoredJson.Default.JobNotice, faults);
+        _ = Documents(session, "SELECT key, document FROM notice WHERE alarm <> 0", "alarm notice", StoredJson.Default.AlarmNotice, faults);
+        _ = Documents(session, "SELECT vessel || '/' || kind, document FROM alarm_told", "last word on an alarm", StoredJson.Default.AlarmNotice, faults);
+        _ = Documents(session, "SELECT sequence, document FROM alarm_change", "alarm change", StoredJson.Default.AlarmChange, faults);
+        _ = Documents(session, "SELECT sequence, document FROM alarm_action", "alarm action", StoredJson.Default.AlarmAction, faults);
+        _ = Documents(session, "SELECT id, document FROM answer", "answer", StoredJson.Default.JobAnswer, faults);
+        _ = Documents(session, "SELECT id, document FROM work WHERE voids IS NULL", "work", StoredJson.Default.WorkRecord, faults);
+        _ = Documents(session, "SELECT id, document FROM work WHERE voids IS NOT NULL", "voiding of work", StoredJson.Default.WorkVoid, faults);
+        _ = Documents(session, "SELECT vessel, document FROM basis", "basis", StoredJson.Default.VesselBasis, faults);
+        Each(session, RegisterAuditTable.Rows, "change of the register", row => _ = RegisterAuditTable.Entry(row, 1), faults);
+        Each(session, "SELECT 'before', text FROM register_file", "register on record", row => JsonDocument.Parse(row.Text(1), RegisterText).Dispose(), faults);
+        Each(session, PersonTable.Rows, "account", row => _ = PersonTable.Read(row), faults);
+        Each(session, "SELECT person, opened, seen FROM session", "session of", row => Dates(row, 1, 2), faults);
+        Each(session, TokenTable.Rows, "token", row => _ = TokenTable.Read(row), faults);
+        Each(session, "SELECT number, at FROM audit", "line of the audit log", row => Dates(row, 1), faults);
+        Each(session, "SELECT sequence, kind, vessel, content, points FROM spool", "waiting point", row => SpoolTable.Add(new SpoolBatch(), row), faults);
+        Each(session, "SELECT sequence, arrived FROM quarantine", "message set aside", row => Dates(row, 1), faults);
+        Each(session, "SELECT channel || '/' || sequence, set_aside FROM delivery WHERE set_aside IS NOT NULL", "dead letter", row => Dates(row, 1), faults);
         return new StoreReport(schema, vessels, counted.Values.Sum(), blocks, windows, jobs, [.. faults.Take(MostFaults)]);
     }
 
@@ -118,6 +137,14 @@ public static class StoreVerification
 
     private static long Documents<T>(Session session, string sql, string what, JsonTypeInfo<T> type, List<string> faults) => Each(
         session, sql, what, row => _ = StoredJson.Read(row, 1, type), faults);
+
+    private static void Dates(Statement row, params ReadOnlySpan<int> columns)
+    {
+        foreach (int column in columns)
+        {
+            _ = Instants.FromTicks(row.Long(column));
+        }
+    }
 
     /// <summary>Reads each row; what throws is a fault. Gives how many there are.</summary>
     private static long Each(Session session, string sql, string what, Action<Statement> read, List<string> faults)

@@ -112,7 +112,12 @@ public sealed class DocumentedCommandsTests
         Assert.True(made == 0, trouble);
         Dictionary<string, string> words = new(Placeholders, StringComparer.Ordinal)
         {
-            ["VESSEL"] = "HY1-A1", ["NAME"] = "Ada", ["REASON"] = "seen", ["TEXT"] = "seen", ["CHANNEL"] = "files", ["ID"] = "HY1-A1",
+            ["VESSEL"] = "HY1-A1",
+            ["NAME"] = "Ada",
+            ["REASON"] = "seen",
+            ["TEXT"] = "seen",
+            ["CHANNEL"] = "files",
+            ["ID"] = "HY1-A1",
             ["FOLDER"] = Path.Combine(Repository.Root, "sample-streams"),
             ["register.json"] = Path.Combine(Repository.Root, "sample-streams", "register.json"),
             ["FILE"] = folder.File("copy.db"),
@@ -151,8 +156,14 @@ public sealed class DocumentedCommandsTests
     /// <summary>What stands for a number, an instant or an id in the documentation.</summary>
     private static readonly Dictionary<string, string> Placeholders = new(StringComparer.Ordinal)
     {
-        ["P"] = "95", ["T"] = "20.5", ["M"] = "0.4", ["NUMBER"] = "1", ["INSTANT"] = "2026-09-01T06:00:00Z",
-        ["UUID"] = "0196a3b2-0000-7000-8000-000000000001", ["RECORD"] = "0196a3b2-0000-7000-8000-000000000001", ["KIND"] = "FallingFasterThanAllowed",
+        ["P"] = "95",
+        ["T"] = "20.5",
+        ["M"] = "0.4",
+        ["NUMBER"] = "1",
+        ["INSTANT"] = "2026-09-01T06:00:00Z",
+        ["UUID"] = "0196a3b2-0000-7000-8000-000000000001",
+        ["RECORD"] = "0196a3b2-0000-7000-8000-000000000001",
+        ["KIND"] = "FallingFasterThanAllowed",
     };
 
     private static readonly List<(string Command, string Says)> Refusals =

@@ -86,7 +86,7 @@ public sealed class LoggerFilesTests
         string settings = await WriteSettingsAsync(folder, new ServiceSettings { Register = RegisterPath, Broker = new BrokerSettings { Address = "0.0.0.0" } });
         (int exitCode, _, string errors) = await ProgramRun.ToEndAsync("run", "--settings", settings);
         Assert.NotEqual(0, exitCode);
-        Assert.Contains("broker: Address is 0.0.0.0, which others can reach; give UserName and a password", errors, StringComparison.Ordinal);
+        Assert.Contains("broker.address is '0.0.0.0', which other machines reach: give broker.userName and a password", errors, StringComparison.Ordinal);
     }
 
     private static async Task<string> WriteSettingsAsync(TemporaryFolder folder, ServiceSettings settings)

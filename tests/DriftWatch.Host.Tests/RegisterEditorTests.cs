@@ -119,6 +119,26 @@ public sealed class RegisterEditorTests : IDisposable
         Assert.Equal(spoilt.Text, await File.ReadAllTextAsync(RegisterPath, Ended));
     }
 
+    /// <summary>What stands in the way of the file written beside it works for every user, root too.</summary>
+    [Theory]
+    [InlineData(".former.tmp")]
+    [InlineData(".tmp")]
+    public async Task A_file_that_cannot_be_written_is_told_with_how_to_mend_it_and_nothing_has_changed(string inTheWay)
+    {
+        RegisterFileState seen = await _editor.ReadAsync(Ended);
+        JsonObject entry = RegisterText.EntryOf(seen.Text, "PR1-A1")!;
+        entry["place"] = "Elsewhere";
+        _ = Directory.CreateDirectory(RegisterPath + inTheWay);
+        RegisterEdit edit = await _editor.PutAsync("PR1-A1", entry, "H. Example", RecordSource.Page, seen.Version, Ended);
+        Assert.Equal(RegisterEditResult.Refused, edit.Result);
+        Assert.Contains("cannot be written", Assert.Single(edit.Defects).Problem, StringComparison.Ordinal);
+        Assert.Contains(_folder.Path, edit.Defects[0].Mend, StringComparison.Ordinal);
+        Assert.NotEqual("Elsewhere", _live.Current.Find("PR1-A1")!.Place);
+        Assert.Equal(seen, await _editor.ReadAsync(Ended));
+        Directory.Delete(RegisterPath + inTheWay);
+        Assert.Equal(RegisterEditResult.Done, (await _editor.PutAsync("PR1-A1", entry, "H. Example", RecordSource.Page, seen.Version, Ended)).Result);
+    }
+
     [Fact]
     public async Task What_was_changed_by_hand_before_goes_on_record_as_that_and_not_as_the_next_change()
     {

@@ -17,8 +17,9 @@ internal static partial class SettingsPage
         from. Comments and trailing commas are allowed, unknown members are refused. Paths are relative to the file; durations are
         written `d.hh:mm:ss`.
 
-        The file is checked as a whole before anything starts: `settings check` does the same and starts nothing, and tells every
-        fault with its field. `settings show` prints the settings as they count.
+        The file is checked as a whole before anything starts, with every file and secret it names: `settings check` does the same and
+        starts nothing, and tells every fault with its field. `settings show` prints the settings as they count. Commands that only look
+        into the store or write to it need none of those files and secrets.
 
         **Environment variables stand above the file.** `DRIFTWATCH__` and the way to a setting, its steps joined by two
         underscores: `DRIFTWATCH__broker__host=broker.example`, `DRIFTWATCH__queue__webhooks__0__url=...`. Text is given plainly,
@@ -27,9 +28,10 @@ internal static partial class SettingsPage
         **No secret stands in the file.** A secret is named by where it is: an environment variable, or a file whose first line it
         is. So the file can be kept with the plant's other papers, and what is printed or logged holds none.
 
-        **While the service runs** it takes in a changed register (by hand or on the pages), new secrets (each is read when it is
-        needed) and a renewed certificate of the pages. All else counts from the next start: a broker or a queue that changes under
-        way would leave messages half told.
+        **While the service runs** it takes in a changed register (by hand or on the pages), a changed `log.level`, new secrets of
+        brokers and queues (each is read when it is needed) and a renewed certificate of the pages. All else counts from the next
+        start, the token of InfluxDB and the secret of the OpenID Connect client too: a broker or a queue that changes under way would
+        leave messages half told. When the file changes, the log says which of its changes wait (event 3060).
 
         This page is made from the program's own settings; a test keeps it so.
 

@@ -41,12 +41,14 @@ public sealed class SettingsTests
     [InlineData("DRIFTWATCH__broker__port", "many", "'many' is not what is wanted")]
     [InlineData("DRIFTWATCH__broker__port__low", "1", "leads nowhere")]
     [InlineData("DRIFTWATCH__queue__webhooks__3__url", "http://x.example", "no place in a list of 0")]
-    [InlineData("DRIFTWATCH__broker__port", "\"text\"", "DRIFTWATCH__")]
-    public void A_variable_that_fits_nowhere_is_named(string name, string value, string why)
+    [InlineData("DRIFTWATCH__broker__port", "\"text\"", "not what is wanted")]
+    [InlineData("DRIFTWATCH__drops__settleSeconds", "some", "not what is wanted")]
+    public void A_variable_that_fits_nowhere_is_named_and_changes_nothing(string name, string value, string why)
     {
         (ServiceSettings? settings, IReadOnlyList<string> faults) = SettingsJson.Read("""{ "register": "a.json" }""", Environment((name, value)));
-        Assert.Null(settings);
+        Assert.Equal(SettingsJson.Write(new ServiceSettings { Register = "a.json" }), SettingsJson.Write(settings!));
         Assert.Contains(why, Assert.Single(faults), StringComparison.Ordinal);
+        Assert.Contains(name, faults[0], StringComparison.Ordinal);
     }
 
     [Fact]

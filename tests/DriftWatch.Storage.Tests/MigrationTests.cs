@@ -61,6 +61,52 @@ public sealed class MigrationTests : IDisposable
         Assert.Empty(StoreVerification.Of(_folder.File).Faults);
     }
 
+    /// <summary>Every table that there was holds a row, and every row is there after the update, whole and readable.</summary>
+    [Theory]
+    [MemberData(nameof(Earlier))]
+    public void Each_table_of_each_earlier_schema_keeps_its_rows(int schema)
+    {
+        Dictionary<string, (IReadOnlyList<string> Columns, IReadOnlyList<string> Rows)> before = [];
+        using (Session old = new(_folder.File, SqliteOpenMode.ReadWriteCreate, TimeSpan.Zero))
+        {
+            Schema.Migrate(old, _folder.File, schema);
+            Fill(old, schema, Given.Job("V-1"));
+            FullStore.Fill(old);
+            foreach (string table in FullStore.Tables(old))
+            {
+                IReadOnlyList<string> columns = FullStore.Columns(old, table);
+                before[table] = (columns, FullStore.Rows(old, table, columns));
+                Assert.NotEmpty(before[table].Rows);
+            }
+        }
+
+        _folder.Open("files", "mail").Dispose();
+        using (Session now = new(_folder.File, SqliteOpenMode.ReadOnly, TimeSpan.Zero))
+        {
+            HashSet<string> tables = [.. FullStore.Tables(now)];
+            foreach ((string table, (IReadOnlyList<string> columns, IReadOnlyList<string> rows)) in before.Where(table => tables.Contains(table.Key)))
+            {
+                Assert.Subset(FullStore.Rows(now, table, columns).ToHashSet(), rows.ToHashSet());
+            }
+
+            // What gave way to another table: the first test above follows readings and the inbox.
+            string[] gone = [.. before.Keys.Where(table => !tables.Contains(table))];
+            Assert.Empty(gone.Except(["reading", "inbox", "alarm_notice", "alarm_delivery"]));
+        }
+
+        Assert.Empty(StoreVerification.Of(_folder.File).Faults);
+        using PlantStore store = _folder.Open("files", "mail");
+        if (before.ContainsKey("answer"))
+        {
+            Assert.Equal("refused", Assert.Single(store.DeadLetters()).Error);
+        }
+
+        if (before.ContainsKey("alarm_notice"))
+        {
+            Assert.Equal("V-1/DataFault/1", Assert.Single(store.Pending("mail", 10)).Notice.Key);
+        }
+    }
+
     [Fact]
     public void Days_rolled_up_before_that_was_noted_count_as_gone()
     {

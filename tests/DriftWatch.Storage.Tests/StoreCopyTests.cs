@@ -1,3 +1,5 @@
+using DriftWatch.Plant.Readings;
+using DriftWatch.Storage.Sqlite;
 using DriftWatch.Storage.Tests.Support;
 using Microsoft.Data.Sqlite;
 
@@ -63,11 +65,39 @@ public sealed class StoreCopyTests : IDisposable
     [InlineData("UPDATE reading_block SET readings = readings + 1 WHERE id = (SELECT min(id) FROM reading_block)", "The packed day ")]
     [InlineData("UPDATE precharge_window SET document = '{}'", "The window ")]
     [InlineData("UPDATE checkpoint SET state = x'0102030405'", "The state ")]
+    [InlineData("UPDATE notice SET document = '{' WHERE alarm = 0", "The notice ")]
+    [InlineData("UPDATE notice SET document = '{' WHERE alarm = 1", "The alarm notice V-1/DataFault/1 ")]
+    [InlineData("UPDATE alarm_told SET document = '{'", "The last word on an alarm V-1/DataFault ")]
+    [InlineData("UPDATE alarm_change SET document = '{'", "The alarm change ")]
+    [InlineData("UPDATE alarm_action SET document = '{'", "The alarm action ")]
+    [InlineData("UPDATE answer SET document = '{'", "The answer a-1 ")]
+    [InlineData("UPDATE work SET document = '{' WHERE voids IS NULL", "The work ")]
+    [InlineData("UPDATE work SET document = '{' WHERE voids IS NOT NULL", "The voiding of work ")]
+    [InlineData("UPDATE basis SET document = '{'", "The basis ")]
+    [InlineData("UPDATE register_audit SET source = 'hearsay'", "The change of the register ")]
+    [InlineData("UPDATE register_file SET text = '{'", "The register on record ")]
+    [InlineData("UPDATE person SET role = 'king'", "The account p-1 ")]
+    [InlineData("UPDATE session SET seen = -1", "The session of p-1 ")]
+    [InlineData("UPDATE token SET expires = -1", "The token t-1 ")]
+    [InlineData("DROP TRIGGER audit_stays; UPDATE audit SET at = -1", "The line of the audit log ")]
+    [InlineData("UPDATE spool SET content = x'01'", "The waiting point ")]
+    [InlineData("UPDATE quarantine SET arrived = -1", "The message set aside ")]
+    [InlineData("UPDATE delivery SET set_aside = -1 WHERE set_aside IS NOT NULL", "The dead letter mail/")]
     [InlineData("DELETE FROM recent", "Vessel V-1 should have ")]
     [InlineData("PRAGMA foreign_keys = OFF; INSERT INTO delivery (channel, sequence) VALUES ('files', 99)", "A row of table delivery ")]
     public void What_is_wrong_is_found(string damage, string found)
     {
-        Filled().Dispose();
+        using (PlantStore store = Filled())
+        {
+            store.SetAside(new QuarantinedMessage("a topic", Now, "rubbish", new byte[] { 0 }));
+        }
+
+        using (Session session = new(_folder.File, SqliteOpenMode.ReadWrite, TimeSpan.Zero))
+        {
+            FullStore.Fill(session);
+            Assert.All(FullStore.Tables(session), table => Assert.NotEmpty(FullStore.Rows(session, table, FullStore.Columns(session, table))));
+        }
+
         Assert.Empty(StoreVerification.Of(_folder.File).Faults);
         using (SqliteConnection connection = new(new SqliteConnectionStringBuilder { DataSource = _folder.File, Pooling = false }.ConnectionString))
         {

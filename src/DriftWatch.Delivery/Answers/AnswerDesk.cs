@@ -1,3 +1,4 @@
+using System.Collections.Concurrent;
 using System.Globalization;
 using DriftWatch.Delivery.Security;
 using DriftWatch.Plant.Jobs;
@@ -19,6 +20,7 @@ public sealed class AnswerDesk
     private readonly AnswerOptions _options;
     private readonly TimeProvider _clock;
     private readonly ILogger<AnswerDesk> _log;
+    private readonly ConcurrentDictionary<string, string> _unheard = new(StringComparer.Ordinal);
 
     /// <summary>A desk over the book of answers.</summary>
     /// <exception cref="ArgumentException">The settings have faults; all are named.</exception>
@@ -30,6 +32,13 @@ public sealed class AnswerDesk
         _clock = clock;
         _log = log;
     }
+
+    /// <summary>Why answers are not taken now, by the way they come; empty while all are.</summary>
+    public IReadOnlyDictionary<string, string> Unheard => _unheard;
+
+    internal void Hears(string via) => _unheard.TryRemove(via, out _);
+
+    internal void CannotHear(string via, string why) => _unheard[via] = why;
 
     /// <summary>Takes an answer; when it returns, the answer is durable: recorded, or set aside. It throws when the store cannot write.</summary>
     /// <param name="message">The message; what is signed is its body.</param>

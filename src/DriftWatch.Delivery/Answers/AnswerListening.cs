@@ -36,6 +36,7 @@ internal sealed class AnswerListening(string via, AnswerDesk desk, TimeProvider 
                 return;
             }
 
+            desk.CannotHear(via, reason);
             if (!await RestAsync(++failures, cancellationToken).ConfigureAwait(false))
             {
                 return;
@@ -47,6 +48,7 @@ internal sealed class AnswerListening(string via, AnswerDesk desk, TimeProvider 
         void Listens(string place)
         {
             failures = 0;
+            desk.Hears(via);
             DeliveryLog.AnswersListening(log, via, place);
         }
     }
@@ -64,11 +66,13 @@ internal sealed class AnswerListening(string via, AnswerDesk desk, TimeProvider 
             try
             {
                 _ = desk.Take(message);
+                desk.Hears(via);
                 return true;
             }
             catch (Exception failure)
             {
                 DeliveryLog.AnswerWaits(log, failure, message.Via, failure.Message);
+                desk.CannotHear(via, failure.Message);
                 if (!await RestAsync(++failures, cancellationToken).ConfigureAwait(false))
                 {
                     return false;

@@ -37,14 +37,14 @@ internal sealed class DropWorker(DropFolder folder, ServiceHealth health, ILogge
                     HostLog.FilePassedOver(log, name);
                 }
 
-                health.Settle(ServicePart.Drops, "files");
+                health.Settle(ServicePart.Drops, Matter.Files);
             }
             catch (Exception exception) when (exception is IOException or UnauthorizedAccessException or StoreUnavailableException)
             {
                 // The file stays where it is and is tried again.
                 HostLog.DropsWait(log, exception, exception.Message);
                 health.Raise(ServicePart.Drops, new Complaint(
-                    "files", HealthState.Degraded, exception.Message, "The file stays and is tried again every 2 s: let this user read and move it, and see the store."));
+                    Matter.Files, HealthState.Degraded, exception.Message, "The file stays and is tried again every 2 s: let this user read and move it, and see the store."));
             }
             catch (OperationCanceledException)
             {

@@ -1,5 +1,6 @@
 using DriftWatch.Delivery.Dispatch;
 using DriftWatch.Host.Assessing;
+using DriftWatch.Host.Health;
 using DriftWatch.Plant.Alarms;
 using DriftWatch.Plant.Register;
 using DriftWatch.Storage;
@@ -10,7 +11,8 @@ namespace DriftWatch.Host.Alarming;
 
 /// <summary>Hands alarms to the outbox of their channels, and announces them in the log: those that one cause has brought as one line, each once.</summary>
 internal sealed class AlarmWorker(
-    PlantStore store, LiveRegister register, OutboxDispatcher dispatcher, AlarmHandling handling, PlantClock plantClock, ILogger<AlarmWorker> log) : BackgroundService
+    PlantStore store, LiveRegister register, OutboxDispatcher dispatcher, AlarmHandling handling, PlantClock plantClock, ServiceHealth health,
+    ILogger<AlarmWorker> log) : BackgroundService
 {
     private static readonly TimeSpan LookEvery = TimeSpan.FromSeconds(5);
 
@@ -41,10 +43,14 @@ internal sealed class AlarmWorker(
                 {
                     dispatcher.Signal();
                 }
+
+                health.Settle(ServicePart.Alarms, Matter.Store);
             }
             catch (StoreUnavailableException exception)
             {
-                HostLog.AssessmentWaits(log, exception, exception.Message);
+                HostLog.AlarmsWait(log, exception, exception.Message);
+                health.Raise(ServicePart.Alarms, new Complaint(
+                    Matter.Store, HealthState.Failed, exception.Message, "Alarms stand in the store and are told once it can be used again; see the store."));
             }
         }
         while (await timer.WaitForNextTickAsync(stoppingToken));

@@ -39,13 +39,13 @@ internal sealed class AssessmentWorker(
                     nextLook = now + LookForSilence;
                 }
 
-                health.Settle(ServicePart.Assessment, "store");
+                health.Settle(ServicePart.Assessment, Matter.Store);
             }
             catch (StoreUnavailableException exception)
             {
                 // Nothing is lost: what waits is still waiting when the store is back.
                 HostLog.AssessmentWaits(log, exception, exception.Message);
-                health.Raise(ServicePart.Assessment, new Complaint("store", HealthState.Failed, exception.Message, "It goes on by itself once the store can be used again; see the store."));
+                health.Raise(ServicePart.Assessment, new Complaint(Matter.Store, HealthState.Failed, exception.Message, "It goes on by itself once the store can be used again; see the store."));
             }
 
             if (wait == BetweenRounds)

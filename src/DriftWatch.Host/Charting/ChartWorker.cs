@@ -1,3 +1,4 @@
+using DriftWatch.Host.Health;
 using DriftWatch.Host.Output;
 using DriftWatch.Plant.Register;
 using DriftWatch.Storage;
@@ -9,7 +10,7 @@ namespace DriftWatch.Host.Charting;
 
 /// <summary>Keeps the charts of a running service up to date: those whose assessment changed, every few minutes.</summary>
 internal sealed class ChartWorker(
-    LiveRegister register, PlantStore store, ChartPlace place, ILogger<ChartWorker> log) : BackgroundService
+    LiveRegister register, PlantStore store, ChartPlace place, ServiceHealth health, ILogger<ChartWorker> log) : BackgroundService
 {
     private const int ChartsTogether = 8;
 
@@ -23,10 +24,11 @@ internal sealed class ChartWorker(
         int drawn = 0;
         do
         {
+            List<(string Vessel, string Why)> failed = [];
             foreach (Vessel vessel in register.Current.Vessels)
             {
                 stoppingToken.ThrowIfCancellationRequested();
-                if (Draw(vessel) && ++drawn % ChartsTogether == 0)
+                if (Draw(vessel, failed) && ++drawn % ChartsTogether == 0)
                 {
                     // The drawing library leaves its native memory to finalizers, and the managed heap is too small to call
                     // for them by itself: without this a round of a thousand charts takes hundreds of megabytes. All generations,
@@ -35,11 +37,18 @@ internal sealed class ChartWorker(
                     GC.WaitForPendingFinalizers();
                 }
             }
+
+            health.Tell(ServicePart.Charts, Matter.Drawing, failed is [var (first, why), ..]
+                ? new Complaint(
+                    Matter.Drawing, HealthState.Degraded,
+                    FormattableString.Invariant($"{failed.Count} chart{(failed.Count == 1 ? "" : "s")} could not be drawn, that of {first} among them: {why}"),
+                    $"They are drawn at the next round, every 5 min; let the service write the folder '{place.Folder}'.")
+                : null);
         }
         while (await timer.WaitForNextTickAsync(stoppingToken));
     }
 
-    private bool Draw(Vessel vessel)
+    private bool Draw(Vessel vessel, List<(string Vessel, string Why)> failed)
     {
         try
         {
@@ -54,6 +63,7 @@ internal sealed class ChartWorker(
         {
             // A chart is a picture of what the store holds; the next round draws it.
             HostLog.ChartFailed(log, exception, vessel.Id, exception.Message);
+            failed.Add((vessel.Id, exception.Message));
         }
 
         return false;

@@ -76,7 +76,7 @@ internal static class DemoCommand
         console.WriteLine($"{register.Plant}: {register.Vessels.Count} vessels, streams from {streams}");
         var clock = new ReplayClock();
         using IHost host = ServiceComposition.Build(
-            settings, register, clock, new ReadingDoorOptions { AcceptsAnyFuture = true }, LogLevel.Warning);
+            settings, register, clock, new ReadingDoorOptions { AcceptsAnyFuture = true }, new LogThreshold(LogLevel.Warning));
         await host.StartAsync(stop);
         var replay = new StreamReplay(register, "127.0.0.1", settings.Broker.Port);
         DateTimeOffset end = await WorkProgress.RunAsync(

@@ -1,6 +1,7 @@
 using System.CommandLine;
 using System.Net;
 using System.Security.Cryptography.X509Certificates;
+using DriftWatch.Host.Settings;
 
 namespace DriftWatch.Host.Commands;
 
@@ -19,7 +20,7 @@ internal static class HealthCommand
 
     private static async Task<int> AskAsync(FileInfo file, CancellationToken stop)
     {
-        if (SettingsOption.Read(file, Console.Error, queuesToo: false) is not { } settings)
+        if (SettingsOption.Read(file, Console.Error) is not { } settings)
         {
             return ExitCode.BadInput;
         }
@@ -31,6 +32,13 @@ internal static class HealthCommand
         }
 
         // Over TLS it must be the service's own certificate, whatever name it bears: this machine is asked by its address.
+        string[] unreadable = web.CertificateFile is { } named ? [.. NamedFile.AuthorityFaults("web.certificateFile", named)] : [];
+        if (unreadable.Length > 0)
+        {
+            await Console.Error.WriteLineAsync($"{file.Name}: {unreadable[0]}");
+            return ExitCode.BadInput;
+        }
+
         byte[]? own = web.CertificateFile is { } certificate ? X509CertificateLoader.LoadCertificateFromFile(certificate).RawData : null;
         using HttpClientHandler handler = new();
         handler.ServerCertificateCustomValidationCallback = (_, shown, _, _) => own is not null && shown is not null && shown.RawData.AsSpan().SequenceEqual(own);

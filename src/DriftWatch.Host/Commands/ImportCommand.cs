@@ -37,7 +37,7 @@ internal static class ImportCommand
             profile = ProfileFile.Open(profileFile ?? settings.Drops?.Profile);
             files = [.. paths.SelectMany(path => LoggerFileReader.FilesOf(path.FullName))];
         }
-        catch (Exception exception) when (exception is InvalidDataException or FileNotFoundException)
+        catch (Exception exception) when (exception is InvalidDataException or IOException or UnauthorizedAccessException)
         {
             await Console.Error.WriteLineAsync(exception.Message);
             return ExitCode.BadInput;

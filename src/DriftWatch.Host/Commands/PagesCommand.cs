@@ -37,6 +37,13 @@ internal static class PagesCommand
             return ExitCode.BadInput;
         }
 
+        string[] missing = [.. web.Missing()];
+        if (missing.Length > 0)
+        {
+            await Console.Error.WriteLineAsync(string.Join(Environment.NewLine, missing.Select(fault => $"{file.Name}: {fault}")));
+            return ExitCode.BadInput;
+        }
+
         using var store = new PlantStore(new StoreOptions { Path = storePath });
         using ILoggerFactory log = LoggerFactory.Create(logging => logging.SetMinimumLevel(LogLevel.Warning).AddFilter("Microsoft.AspNetCore.DataProtection", LogLevel.Error).AddSimpleConsole());
         await using var worker = new DeskWorker(new Desk(new LiveRegister(register, store, store), store, ClockOf(store), ServiceComposition.UnitOf(settings)) { KeyFolder = ServiceComposition.KeyFolder(settings), Alarms = settings.Alarms }, web, log);

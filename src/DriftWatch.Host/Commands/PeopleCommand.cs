@@ -204,7 +204,7 @@ internal static class PeopleCommand
 
     private static int WithStore(FileInfo file, Func<PlantStore, int> work)
     {
-        if (SettingsOption.Read(file, Console.Error, queuesToo: false) is not { } settings)
+        if (SettingsOption.Read(file, Console.Error) is not { } settings)
         {
             return ExitCode.BadInput;
         }

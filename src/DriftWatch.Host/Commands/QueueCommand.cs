@@ -35,7 +35,7 @@ internal static class QueueCommand
 
     private static async Task<int> SendTestAsync(FileInfo file, string name, CancellationToken stop)
     {
-        if (SettingsOption.Read(file, Console.Error) is not { } settings)
+        if (SettingsOption.Read(file, Console.Error, toRun: true) is not { } settings)
         {
             return ExitCode.BadInput;
         }
@@ -99,7 +99,7 @@ internal static class QueueCommand
         Command command = new("resend", "Put dead letters back into the outbox, each followed by the later notices of its vessel. A running service sends them within half a minute.") { channel, sequence, settings };
         command.SetAction(parsed =>
         {
-            if (SettingsOption.Read(parsed.GetRequiredValue(settings), Console.Error, queuesToo: false) is not { } read)
+            if (SettingsOption.Read(parsed.GetRequiredValue(settings), Console.Error) is not { } read)
             {
                 return ExitCode.BadInput;
             }
@@ -156,7 +156,7 @@ internal static class QueueCommand
         command.SetAction(parsed =>
         {
             // The secrets of the channels need not be at hand to look at the store.
-            if (SettingsOption.Read(parsed.GetRequiredValue(settings), Console.Error, queuesToo: false) is not { } read)
+            if (SettingsOption.Read(parsed.GetRequiredValue(settings), Console.Error) is not { } read)
             {
                 return ExitCode.BadInput;
             }

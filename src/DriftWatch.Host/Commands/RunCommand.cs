@@ -22,13 +22,13 @@ internal static class RunCommand
     {
         // The command line listens for the signal to stop only once this has given way: before, it would end the process at once.
         await Task.Yield();
-        if (SettingsOption.Read(file, Console.Error) is not { } settings
+        if (SettingsOption.Read(file, Console.Error, toRun: true) is not { } settings
             || RegisterFile.Open(settings.Register, Console.Error) is not { } register)
         {
             return ExitCode.BadInput;
         }
 
-        using IHost host = ServiceComposition.Build(settings, register, TimeProvider.System, new ReadingDoorOptions(), LogLevel.Information);
+        using IHost host = ServiceComposition.Build(settings, register, TimeProvider.System, new ReadingDoorOptions(), new LogThreshold(settings.Log.LeastLevel), file.FullName);
         HostLog.Starting(
             host.Services.GetRequiredService<ILoggerFactory>().CreateLogger("DriftWatch"),
             register.Plant, register.Vessels.Count, ServiceComposition.StorePath(settings), settings.Queue.Folder);

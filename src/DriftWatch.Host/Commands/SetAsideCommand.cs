@@ -14,7 +14,7 @@ internal static class SetAsideCommand
         Command command = new("set-aside", "Show the messages that could not be read: source, how many, and of the newest the reason and the content.") { settings };
         command.SetAction(parsed =>
         {
-            if (SettingsOption.Read(parsed.GetRequiredValue(settings), Console.Error, queuesToo: false) is not { } read)
+            if (SettingsOption.Read(parsed.GetRequiredValue(settings), Console.Error) is not { } read)
             {
                 return ExitCode.BadInput;
             }

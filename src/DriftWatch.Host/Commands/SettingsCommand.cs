@@ -14,7 +14,7 @@ internal static class SettingsCommand
         Command command = new("check", "Check the settings and the register as 'run' does, and start nothing.") { file };
         command.SetAction(parsed =>
         {
-            if (SettingsOption.Read(parsed.GetRequiredValue(file), Console.Error) is not { } settings
+            if (SettingsOption.Read(parsed.GetRequiredValue(file), Console.Error, toRun: true) is not { } settings
                 || RegisterFile.Open(settings.Register, Console.Error) is not { } register)
             {
                 return ExitCode.BadInput;
@@ -32,7 +32,7 @@ internal static class SettingsCommand
         Command command = new("show", "Print the settings as they count, every default written out. They name where secrets stand and hold none.") { file };
         command.SetAction(parsed =>
         {
-            if (SettingsOption.Read(parsed.GetRequiredValue(file), Console.Error, queuesToo: false) is not { } settings)
+            if (SettingsOption.Read(parsed.GetRequiredValue(file), Console.Error) is not { } settings)
             {
                 return ExitCode.BadInput;
             }

@@ -13,7 +13,7 @@ internal static class SettingsOption
     };
 
     /// <summary>The settings; or null, with every fault told.</summary>
-    public static ServiceSettings? Read(FileInfo file, TextWriter errors, bool queuesToo = true)
+    public static ServiceSettings? Read(FileInfo file, TextWriter errors, bool toRun = false)
     {
         if (!file.Exists)
         {
@@ -21,7 +21,7 @@ internal static class SettingsOption
             return null;
         }
 
-        (ServiceSettings? settings, IReadOnlyList<string> faults) = SettingsReader.Read(file.FullName, queuesToo);
+        (ServiceSettings? settings, IReadOnlyList<string> faults) = SettingsReader.Read(file.FullName, toRun);
         foreach (string fault in faults)
         {
             errors.WriteLine($"{file.Name}: {fault}");

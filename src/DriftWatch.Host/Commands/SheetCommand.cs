@@ -72,7 +72,7 @@ internal static class SheetCommand
 
     private static int Write(FileInfo settingsFile, string file, Func<SheetMaker, Sheet?> make, Func<string> missing)
     {
-        if (SettingsOption.Read(settingsFile, Console.Error, queuesToo: false) is not { } settings
+        if (SettingsOption.Read(settingsFile, Console.Error) is not { } settings
             || RegisterFile.Open(settings.Register, Console.Error) is not { } register)
         {
             return ExitCode.BadInput;

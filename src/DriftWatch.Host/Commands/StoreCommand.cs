@@ -20,7 +20,7 @@ internal static class StoreCommand
         Command command = new("backup", "Copy the store as it stands at one moment, while the service goes on, and look through the copy.") { file, settings };
         command.SetAction(parsed =>
         {
-            if (SettingsOption.Read(parsed.GetRequiredValue(settings), Console.Error, queuesToo: false) is not { } read)
+            if (SettingsOption.Read(parsed.GetRequiredValue(settings), Console.Error) is not { } read)
             {
                 return ExitCode.BadInput;
             }
@@ -39,7 +39,7 @@ internal static class StoreCommand
         Command command = new("restore", "Look through a copy and put it in the place of the store, whose file stays beside it. Stop the service first.") { file, settings };
         command.SetAction(parsed =>
         {
-            if (SettingsOption.Read(parsed.GetRequiredValue(settings), Console.Error, queuesToo: false) is not { } read)
+            if (SettingsOption.Read(parsed.GetRequiredValue(settings), Console.Error) is not { } read)
             {
                 return ExitCode.BadInput;
             }
@@ -71,7 +71,7 @@ internal static class StoreCommand
                 return Tell(copy.FullName);
             }
 
-            return SettingsOption.Read(parsed.GetRequiredValue(settings), Console.Error, queuesToo: false) is { } read
+            return SettingsOption.Read(parsed.GetRequiredValue(settings), Console.Error) is { } read
                 ? Tell(ServiceComposition.StorePath(read))
                 : ExitCode.BadInput;
         });

@@ -1,5 +1,6 @@
 using DriftWatch.Acquisition.Door;
 using DriftWatch.Acquisition.Mqtt;
+using DriftWatch.Delivery.Answers;
 using DriftWatch.Delivery.Dispatch;
 using DriftWatch.Host.Assessing;
 using DriftWatch.Plant.Notices;
@@ -30,6 +31,9 @@ internal sealed class HealthWatch : BackgroundService
     private readonly MqttSubscriber? _subscriber;
     private readonly InfluxWriter? _influx;
     private readonly InfluxBesideStore? _influxHistory;
+    private readonly AnswerDesk? _answers;
+    private readonly IReadOnlyList<OwnCertificate> _certificates;
+    private readonly HashSet<string> _unheard = new(StringComparer.Ordinal);
     private readonly HashSet<string> _refused = new(StringComparer.Ordinal);
     private DateTimeOffset? _connectingSince;
 
@@ -43,9 +47,19 @@ internal sealed class HealthWatch : BackgroundService
         _subscriber = parts.GetService<MqttSubscriber>();
         _influx = parts.GetService<InfluxWriter>();
         _influxHistory = parts.GetService<InfluxBesideStore>();
+        _answers = parts.GetService<AnswerDesk>();
+        _certificates = parts.GetRequiredService<IReadOnlyList<OwnCertificate>>();
         health.Know(ServicePart.Store);
         health.Know(ServicePart.Acquisition);
         health.Know(ServicePart.Assessment);
+        health.Know(ServicePart.Register);
+        health.Know(ServicePart.Alarms);
+        health.Know(ServicePart.Charts);
+        if (_answers is not null)
+        {
+            health.Know(ServicePart.Answers);
+        }
+
         if (_influx is not null)
         {
             health.Know(ServicePart.Influx);
@@ -70,9 +84,11 @@ internal sealed class HealthWatch : BackgroundService
             if (rounds++ % (int)(StoreInterval / Interval) == 0)
             {
                 LookAtStore();
+                LookAtCertificates(DateTimeOffset.UtcNow);
             }
 
             LookAtQueues();
+            LookAtAnswers();
         }
         while (await timer.WaitForNextTickAsync(stoppingToken));
     }
@@ -91,22 +107,22 @@ internal sealed class HealthWatch : BackgroundService
             refusals = status.Refusals;
             commit = status.State == SubscriberState.CommitFailing ? status.Fault : null;
             _connectingSince = status.State == SubscriberState.Connecting ? _connectingSince ?? now : null;
-            _health.Tell(ServicePart.Acquisition, "connection", (_connectingSince is not null && status.Fault is not null) || now - _connectingSince > TimeToConnect
+            _health.Tell(ServicePart.Acquisition, Matter.Connection, (_connectingSince is not null && status.Fault is not null) || now - _connectingSince > TimeToConnect
                 ? new Complaint(
-                    "connection", HealthState.Failed, $"There is no connection to the broker: {status.Fault ?? "it is being made"}.",
+                    Matter.Connection, HealthState.Failed, $"There is no connection to the broker: {status.Fault ?? "it is being made"}.",
                     "It is tried again by itself; check that the broker runs, broker.host and broker.port, and the credentials.")
                 : null);
         }
 
-        _health.Tell(ServicePart.Store, "commit", commit is { } fault
-            ? new Complaint("commit", HealthState.Failed, "Readings cannot be committed and stay unacknowledged: " + fault, "Nothing is lost while senders and broker keep them; it goes on by itself once the store can be written to.")
+        _health.Tell(ServicePart.Store, Matter.Commit, commit is { } fault
+            ? new Complaint(Matter.Commit, HealthState.Failed, "Readings cannot be committed and stay unacknowledged: " + fault, "Nothing is lost while senders and broker keep them; it goes on by itself once the store can be written to.")
             : null);
-        _health.Tell(ServicePart.Acquisition, "commit", commit is not null
-            ? new Complaint("commit", HealthState.Failed, "No message is acknowledged, as the store cannot take what it brings.", "See the store.")
+        _health.Tell(ServicePart.Acquisition, Matter.Commit, commit is not null
+            ? new Complaint(Matter.Commit, HealthState.Failed, "No message is acknowledged, as the store cannot take what it brings.", "See the store.")
             : null);
         foreach (SourceRefusals source in refusals)
         {
-            string matter = "rate " + source.Source;
+            string matter = $"{Matter.Rate} {source.Source}";
             bool lately = now - source.Last < RefusalsAreTold;
             if (lately || _refused.Contains(matter))
             {
@@ -127,9 +143,9 @@ internal sealed class HealthWatch : BackgroundService
     {
         IReadOnlyDictionary<string, string> failed = _assessor.Failed;
         KeyValuePair<string, string> first = failed.OrderBy(vessel => vessel.Key, StringComparer.Ordinal).FirstOrDefault();
-        _health.Tell(ServicePart.Assessment, "vessels", first.Key is not null
+        _health.Tell(ServicePart.Assessment, Matter.Vessels, first.Key is not null
             ? new Complaint(
-                "vessels", HealthState.Degraded,
+                Matter.Vessels, HealthState.Degraded,
                 FormattableString.Invariant($"{failed.Count} vessel{(failed.Count == 1 ? "" : "s")} could not be assessed, {first.Key} among them: {first.Value}"),
                 "Their readings wait and are tried again every 5 min; the log (event 3004) has the whole reason.")
             : null);
@@ -143,11 +159,16 @@ internal sealed class HealthWatch : BackgroundService
         }
 
         const string Mend = "What is committed waits in the spool and is written by itself; check that the server runs, history.influx and its token.";
-        _health.Tell(ServicePart.Influx, "write", _influx.Status.Fault is { } fault
-            ? new Complaint("write", HealthState.Degraded, "Points cannot be written: " + fault, Mend)
+        _health.Tell(ServicePart.Influx, Matter.Points, _influx.Status.Fault is { } fault
+            ? new Complaint(Matter.Points, HealthState.Degraded, "Points cannot be written: " + fault, Mend)
             : null);
-        _health.Tell(ServicePart.Influx, "read", _influxHistory?.Fault is { } reading
-            ? new Complaint("read", HealthState.Degraded, "Readings could not be read back when it was last asked: " + reading, "Pages show what the embedded store holds; check the server and that its token may read the bucket.")
+        _health.Tell(ServicePart.Influx, Matter.Refused, _influx.Status.Refused is var refused and > 0
+            ? new Complaint(
+                Matter.Refused, HealthState.Degraded, FormattableString.Invariant($"{refused} points were refused for good since the start; the embedded store holds what they say."),
+                "The log (event 4102) has the server's reason of each: mend that, such as a field of another type in the bucket. Told until the next start.")
+            : null);
+        _health.Tell(ServicePart.Influx, Matter.Reading, _influxHistory?.Fault is { } reading
+            ? new Complaint(Matter.Reading, HealthState.Degraded, "Readings could not be read back when it was last asked: " + reading, "Pages show what the embedded store holds; check the server and that its token may read the bucket.")
             : null);
     }
 
@@ -156,21 +177,21 @@ internal sealed class HealthWatch : BackgroundService
         try
         {
             _store.Probe();
-            _health.Settle(ServicePart.Store, "write");
+            _health.Settle(ServicePart.Store, Matter.Write);
             ILookup<string, DeadLetter> letters = _store.DeadLetters().ToLookup(letter => letter.Channel, StringComparer.Ordinal);
             foreach (ChannelStatus channel in _dispatcher.Status)
             {
                 int count = letters[channel.Channel].Count();
-                _health.Tell(ServicePart.Queue(channel.Channel), "set aside", count > 0
+                _health.Tell(ServicePart.Queue(channel.Channel), Matter.SetAside, count > 0
                     ? new Complaint(
-                        "set aside", HealthState.Degraded, FormattableString.Invariant($"{count} notice{(count == 1 ? " was" : "s were")} refused for good and set aside."),
+                        Matter.SetAside, HealthState.Degraded, FormattableString.Invariant($"{count} notice{(count == 1 ? " was" : "s were")} refused for good and set aside."),
                         "The command 'queue dead-letters' shows them with the reasons, 'queue resend' sends them again.")
                     : null);
             }
         }
         catch (StoreUnavailableException exception)
         {
-            _health.Raise(ServicePart.Store, new Complaint("write", HealthState.Failed, exception.Message, "It is tried again every 10 s and goes on by itself."));
+            _health.Raise(ServicePart.Store, new Complaint(Matter.Write, HealthState.Failed, exception.Message, "It is tried again every 10 s and goes on by itself."));
         }
     }
 
@@ -178,11 +199,38 @@ internal sealed class HealthWatch : BackgroundService
     {
         foreach (ChannelStatus channel in _dispatcher.Status)
         {
-            _health.Tell(ServicePart.Queue(channel.Channel), "delivery", channel.Fault is { } fault
+            _health.Tell(ServicePart.Queue(channel.Channel), Matter.Delivery, channel.Fault is { } fault
                 ? new Complaint(
-                    "delivery", HealthState.Degraded, "It takes no notices: " + fault,
+                    Matter.Delivery, HealthState.Degraded, "It takes no notices: " + fault,
                     "Notices wait in the outbox and are tried again by themselves; check that the far side runs, its address and credentials.")
                 : null);
+        }
+    }
+
+    private void LookAtAnswers()
+    {
+        IReadOnlyDictionary<string, string> unheard = _answers?.Unheard ?? new Dictionary<string, string>();
+        foreach (string via in _unheard.Except(unheard.Keys, StringComparer.Ordinal).ToArray())
+        {
+            _health.Settle(ServicePart.Answers, $"{Matter.Hearing} {via}");
+            _ = _unheard.Remove(via);
+        }
+
+        foreach ((string via, string why) in unheard)
+        {
+            _ = _unheard.Add(via);
+            string matter = $"{Matter.Hearing} {via}";
+            _health.Raise(ServicePart.Answers, new Complaint(
+                matter, HealthState.Degraded, $"Answers by {via} are not taken: {why}",
+                "Their broker keeps them and it is tried again by itself; check that it runs, that the queue or topic is there and this user may read it, and the store."));
+        }
+    }
+
+    private void LookAtCertificates(DateTimeOffset now)
+    {
+        foreach (OwnCertificate certificate in _certificates)
+        {
+            _health.Tell(certificate.Part, Matter.Certificate, certificate.Look(now));
         }
     }
 }

@@ -19,13 +19,13 @@ internal sealed class TendingWorker(PlantStore store, PlantClock plantClock, Ser
             try
             {
                 store.Tend(plantClock.Now, stoppingToken);
-                health.Settle(ServicePart.Store, "packing");
+                health.Settle(ServicePart.Store, Matter.Packing);
             }
             catch (StoreUnavailableException exception)
             {
                 // What is left is done at the next round.
                 HostLog.TendingWaits(log, exception, exception.Message);
-                health.Raise(ServicePart.Store, new Complaint("packing", HealthState.Degraded, exception.Message, "What is left is packed at the next round, once an hour."));
+                health.Raise(ServicePart.Store, new Complaint(Matter.Packing, HealthState.Degraded, exception.Message, "What is left is packed at the next round, once an hour."));
             }
         }
     }

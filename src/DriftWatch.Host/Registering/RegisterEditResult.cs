@@ -9,7 +9,7 @@ public enum RegisterEditResult
     /// <summary>It would change nothing.</summary>
     Unchanged,
 
-    /// <summary>The register would have defects; it stays as it is.</summary>
+    /// <summary>The register would have defects, or its file cannot be written; it stays as it is.</summary>
     Refused,
 
     /// <summary>The file is no longer the one that the change was made on; look at it again.</summary>

@@ -122,8 +122,16 @@ public sealed class RegisterEditor : IDisposable
 
             // What was changed by hand before it goes on record as that, not as this change.
             _ = TakeIn(_audit.AuditedText(), before, RegisterReader.Read(before), "", RecordSource.File);
-            await WholeFile.WriteAsync(FormerFile, Encoding.UTF8.GetBytes(before), stop);
-            await WholeFile.WriteAsync(_file, Encoding.UTF8.GetBytes(after), stop);
+            try
+            {
+                await WholeFile.WriteAsync(FormerFile, Encoding.UTF8.GetBytes(before), stop);
+                await WholeFile.WriteAsync(_file, Encoding.UTF8.GetBytes(after), stop);
+            }
+            catch (Exception failure) when (failure is IOException or UnauthorizedAccessException)
+            {
+                return new RegisterEdit(RegisterEditResult.Refused, [Unwritable(failure)], []);
+            }
+
             return TakeIn(before, after, outcome, who, source);
         }
         finally
@@ -131,6 +139,11 @@ public sealed class RegisterEditor : IDisposable
             _turn.Release();
         }
     }
+
+    /// <summary>A file is replaced whole, by one that is written beside it.</summary>
+    private RegisterDefect Unwritable(Exception failure) => new(
+        _file, null, $"The register file cannot be written: {failure.Message}",
+        $"Let the user that the service runs as write the folder '{Path.GetDirectoryName(Path.GetFullPath(_file))}' and see that its disk has room, or edit the file by hand.");
 
     /// <summary>Puts the changes on record and swaps the register.</summary>
     private RegisterEdit TakeIn(string? audited, string text, RegisterOutcome outcome, string who, RecordSource source)

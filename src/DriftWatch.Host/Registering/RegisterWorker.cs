@@ -1,5 +1,6 @@
 using DriftWatch.Acquisition.Payloads;
 using DriftWatch.Host.Assessing;
+using DriftWatch.Host.Health;
 using DriftWatch.Plant.Register;
 using DriftWatch.Storage;
 using Microsoft.Extensions.Hosting;
@@ -20,6 +21,7 @@ internal sealed class RegisterWorker : BackgroundService
     private readonly LiveRegister _register;
     private readonly ReadingDecoder _decoder;
     private readonly WorkSignal _signal;
+    private readonly ServiceHealth _health;
     private readonly ILogger<RegisterWorker> _log;
     private readonly Lock _swap = new();
     private VesselRegister _decoded;
@@ -27,13 +29,14 @@ internal sealed class RegisterWorker : BackgroundService
     private (DateTime Written, long Length) _seen;
 
     public RegisterWorker(
-        string file, RegisterEditor editor, LiveRegister register, ReadingDecoder decoder, WorkSignal signal, ILogger<RegisterWorker> log)
+        string file, RegisterEditor editor, LiveRegister register, ReadingDecoder decoder, WorkSignal signal, ServiceHealth health, ILogger<RegisterWorker> log)
     {
         _file = file;
         _editor = editor;
         _register = register;
         _decoder = decoder;
         _signal = signal;
+        _health = health;
         _log = log;
         _decoded = register.Current;
     }
@@ -60,10 +63,13 @@ internal sealed class RegisterWorker : BackgroundService
             {
                 _register.TakeInWork();
                 await LookAtFileAsync(stoppingToken);
+                _health.Settle(ServicePart.Register, Matter.Files);
             }
             catch (Exception exception) when (exception is IOException or UnauthorizedAccessException or StoreUnavailableException)
             {
                 HostLog.RegisterWaits(_log, exception, exception.Message);
+                _health.Raise(ServicePart.Register, new Complaint(
+                    Matter.Files, HealthState.Degraded, exception.Message, "The register before stays in use and it is tried again every 2 s: let this user read the file, and see the store."));
             }
         }
         while (await timer.WaitForNextTickAsync(stoppingToken));
@@ -86,11 +92,19 @@ internal sealed class RegisterWorker : BackgroundService
         _taken = now;
         if (edit.Result == RegisterEditResult.Refused)
         {
+            _health.Raise(ServicePart.Register, new Complaint(
+                Matter.Defects, HealthState.Degraded,
+                FormattableString.Invariant($"The register file was changed by hand and has {edit.Defects.Count} defect{(edit.Defects.Count == 1 ? "" : "s")}; the register before stays in use. {edit.Defects[0]}"),
+                $"Mend the file '{_file}' ('register check' tells every defect), or put '{_editor.FormerFile}' back; it is taken in by itself."));
             HostLog.RegisterRefused(_log, _file, edit.Defects.Count, string.Join(Environment.NewLine, edit.Defects));
         }
-        else if (edit.Result == RegisterEditResult.Done)
+        else
         {
-            HostLog.RegisterTaken(_log, _file, edit.Changes.Count);
+            _health.Settle(ServicePart.Register, Matter.Defects);
+            if (edit.Result == RegisterEditResult.Done)
+            {
+                HostLog.RegisterTaken(_log, _file, edit.Changes.Count);
+            }
         }
     }
 

@@ -16,11 +16,11 @@ internal static class EnvironmentOverrides
     public const string Prefix = "DRIFTWATCH__";
 
     /// <summary>Lays the variables over a settings document.</summary>
-    /// <param name="document">The settings file's content; changed.</param>
+    /// <param name="document">The settings file's content; stays as it is.</param>
     /// <param name="shape">The members that the settings can have.</param>
     /// <param name="environment">Name and value of each variable.</param>
-    /// <returns>What is wrong with a variable, a line each.</returns>
-    public static IReadOnlyList<string> Apply(JsonObject document, JsonTypeInfo shape, IDictionary environment)
+    /// <returns>The content with them, and what is wrong with a variable, a line each; such a one changes nothing.</returns>
+    public static (JsonObject Document, IReadOnlyList<string> Faults) Apply(JsonObject document, JsonTypeInfo shape, IDictionary environment)
     {
         List<string> faults = [];
         IEnumerable<DictionaryEntry> ours = environment.Cast<DictionaryEntry>()
@@ -29,13 +29,17 @@ internal static class EnvironmentOverrides
         foreach (DictionaryEntry entry in ours)
         {
             string name = (string)entry.Key;
-            if (Set(document, shape, name[Prefix.Length..].Split("__"), (string?)entry.Value ?? "") is { } fault)
+            var tried = (JsonObject)document.DeepClone();
+            if (Set(tried, shape, name[Prefix.Length..].Split("__"), (string?)entry.Value ?? "") is { } fault)
             {
                 faults.Add($"environment variable {name}: {fault}");
+                continue;
             }
+
+            document = tried;
         }
 
-        return faults;
+        return (document, faults);
     }
 
     private static string? Set(JsonNode parent, JsonTypeInfo shape, ReadOnlySpan<string> path, string value)
@@ -128,6 +132,7 @@ internal static class EnvironmentOverrides
         try
         {
             read = JsonNode.Parse(value);
+            _ = read?.Deserialize(member);
             return true;
         }
         catch (JsonException)

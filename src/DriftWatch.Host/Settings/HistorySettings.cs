@@ -1,3 +1,5 @@
+using System.Globalization;
+
 namespace DriftWatch.Host.Settings;
 
 /// <summary>How long what is kept, and an InfluxDB beside the embedded store.</summary>
@@ -11,4 +13,23 @@ public sealed record HistorySettings
 
     /// <summary>An InfluxDB 2 that also gets readings, normalised values and precharge windows; none by default.</summary>
     public InfluxSettings? Influx { get; init; }
+
+    /// <summary>What is wrong, a line each.</summary>
+    internal IEnumerable<string> Faults()
+    {
+        if (RawRetentionDays is < 120)
+        {
+            yield return $"history.rawRetentionDays is {RawRetentionDays}: give 120 or more, or leave it out to keep raw readings for ever.";
+        }
+
+        if (RollUpRetentionDays is { } rollUp && !(rollUp >= RawRetentionDays))
+        {
+            yield return $"history.rollUpRetentionDays is {rollUp}: give no fewer days than rawRetentionDays ({RawRetentionDays?.ToString(CultureInfo.InvariantCulture) ?? "for ever"}).";
+        }
+
+        foreach (string fault in Influx?.Faults() ?? [])
+        {
+            yield return fault;
+        }
+    }
 }

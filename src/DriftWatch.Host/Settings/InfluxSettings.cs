@@ -1,3 +1,4 @@
+using DriftWatch.Delivery.Security;
 using DriftWatch.Storage.Influx;
 
 namespace DriftWatch.Host.Settings;
@@ -20,24 +21,37 @@ public sealed record InfluxSettings
     /// <summary>File whose first line is the token.</summary>
     public string? TokenFile { get; init; }
 
+    private SecretSource? TokenSource =>
+        TokenFile is null && TokenEnvironmentVariable is null ? null : new SecretSource { File = TokenFile, EnvironmentVariable = TokenEnvironmentVariable };
+
     /// <summary>The options of the history, with the token read.</summary>
-    /// <exception cref="InvalidDataException">The token is named, but not there.</exception>
-    internal InfluxOptions ToOptions() => new() { Url = Url, Organisation = Organisation, Bucket = Bucket, Token = Token() };
+    /// <exception cref="InvalidOperationException">The token is named, but not there.</exception>
+    internal InfluxOptions ToOptions() => new() { Url = Url, Organisation = Organisation, Bucket = Bucket, Token = TokenSource?.Read() };
 
-    /// <summary>What is wrong, whatever the token.</summary>
-    internal static IReadOnlyList<string> Faults(InfluxSettings settings) =>
-        new InfluxOptions { Url = settings.Url, Organisation = settings.Organisation, Bucket = settings.Bucket }.Faults();
-
-    private string? Token()
+    /// <summary>What is wrong, a line each.</summary>
+    internal IEnumerable<string> Faults()
     {
-        if (TokenFile is { } file)
+        if (!(Uri.TryCreate(Url, UriKind.Absolute, out Uri? uri) && uri.Scheme is "http" or "https"))
         {
-            return File.ReadLines(file).FirstOrDefault() ?? throw new InvalidDataException($"The token file {file} is empty.");
+            yield return $"history.influx.url is '{Url}': give an http or https address such as http://127.0.0.1:8086.";
         }
 
-        return TokenEnvironmentVariable is { } variable
-            ? Environment.GetEnvironmentVariable(variable)
-                ?? throw new InvalidDataException($"The environment variable {variable}, which is to hold the token of InfluxDB, is not set.")
-            : null;
+        if (string.IsNullOrWhiteSpace(Organisation))
+        {
+            yield return "history.influx.organisation is empty: name it.";
+        }
+
+        if (string.IsNullOrWhiteSpace(Bucket))
+        {
+            yield return "history.influx.bucket is empty: name it.";
+        }
+
+        if (TokenFile is not null && TokenEnvironmentVariable is not null)
+        {
+            yield return "history.influx.tokenFile and history.influx.tokenEnvironmentVariable are both given: give one of them.";
+        }
     }
+
+    /// <summary>What it names and cannot be used now, a line each.</summary>
+    internal IEnumerable<string> Missing() => NamedFile.SecretFaults("history.influx.token", TokenEnvironmentVariable, TokenFile);
 }

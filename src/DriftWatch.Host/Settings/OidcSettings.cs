@@ -50,10 +50,6 @@ public sealed record OidcSettings
             yield return $"web.oidc.roles['{value}'] is '{name}': give viewer, technician, engineer or administrator.";
         }
 
-        foreach (string fault in ClientSecret?.Faults("web.oidc.clientSecret") ?? [])
-        {
-            yield return fault;
-        }
     }
 
     private static bool TryRole(string name, out Role role) => Enum.TryParse(name, ignoreCase: true, out role) && Enum.IsDefined(role) && char.IsLetter(name[0]);

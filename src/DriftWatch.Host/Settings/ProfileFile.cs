@@ -8,6 +8,7 @@ internal static class ProfileFile
     /// <summary>The profile, or that of the default columns where no file is named.</summary>
     /// <exception cref="InvalidDataException">The file holds no good profile.</exception>
     /// <exception cref="IOException">The file cannot be read.</exception>
+    /// <exception cref="UnauthorizedAccessException">It must not be read.</exception>
     public static LoggerProfile Open(string? file)
     {
         if (file is null)

@@ -9,7 +9,7 @@ internal static class QueuePaths
     {
         return queue with
         {
-            Folder = Path.Combine(folder, queue.Folder),
+            Folder = Of(queue.Folder)!,
             CsvFolder = Of(queue.CsvFolder),
             CalendarFolder = Of(queue.CalendarFolder),
             Mqtt = Server(queue.Mqtt),
@@ -30,7 +30,7 @@ internal static class QueuePaths
             Answers = queue.Answers is { } answers ? answers with { SigningSecret = Secret(answers.SigningSecret) } : null,
         };
 
-        string? Of(string? path) => path is null ? null : Path.Combine(folder, path);
+        string? Of(string? path) => SettingsPaths.In(folder, path);
 
         T? Server<T>(T? server)
             where T : ServerOptions => server is null ? null : (T)((ServerOptions)server with { Password = Secret(server.Password), Tls = Tls(server.Tls) });

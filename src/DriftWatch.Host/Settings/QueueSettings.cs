@@ -38,12 +38,15 @@ public sealed record QueueSettings
     /// <summary>All that is wrong with the channels and answers, a line each, each with its field; empty when they are good.</summary>
     public IEnumerable<string> Faults()
     {
-        foreach ((string field, string? folder) in new[] { ("folder", Folder), ("csvFolder", CsvFolder), ("calendarFolder", CalendarFolder) })
+        IEnumerable<string> folders =
+        [
+            .. NamedFile.FolderFaults("queue.folder", Folder),
+            .. NamedFile.FolderFaults("queue.csvFolder", CsvFolder),
+            .. NamedFile.FolderFaults("queue.calendarFolder", CalendarFolder),
+        ];
+        foreach (string fault in folders)
         {
-            if (folder is not null && string.IsNullOrWhiteSpace(folder))
-            {
-                yield return $"queue.{field} is empty: name a folder.";
-            }
+            yield return fault;
         }
 
         IEnumerable<string> channels =

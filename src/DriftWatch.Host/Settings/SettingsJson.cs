@@ -27,8 +27,8 @@ internal static class SettingsJson
     public static ServiceSettings Read(string json) =>
         JsonSerializer.Deserialize<ServiceSettings>(json, Options) ?? throw new JsonException("It holds null; it should hold an object with at least 'register'.");
 
-    /// <summary>A settings file with environment variables over it; or what is wrong with those.</summary>
-    /// <exception cref="JsonException">Not a settings file, or not with the variables; the message says where.</exception>
+    /// <summary>A settings file with environment variables over it, and what is wrong with those. The settings are without such; null where nothing can be read.</summary>
+    /// <exception cref="JsonException">Not a settings file; the message says where.</exception>
     public static (ServiceSettings? Settings, IReadOnlyList<string> Faults) Read(string json, IDictionary environment)
     {
         ServiceSettings alone = Read(json);
@@ -37,17 +37,28 @@ internal static class SettingsJson
             return (alone, []);
         }
 
-        JsonObject document = JsonNode.Parse(json, documentOptions: new JsonDocumentOptions { CommentHandling = JsonCommentHandling.Skip, AllowTrailingCommas = true })!.AsObject();
-        IReadOnlyList<string> faults = EnvironmentOverrides.Apply(document, Shape, environment);
+        JsonObject plain = JsonNode.Parse(json, documentOptions: new JsonDocumentOptions { CommentHandling = JsonCommentHandling.Skip, AllowTrailingCommas = true })!.AsObject();
+        (JsonObject document, IReadOnlyList<string> faults) = EnvironmentOverrides.Apply(plain, Shape, environment);
         try
         {
-            return faults.Count > 0 ? (null, faults) : (document.Deserialize<ServiceSettings>(Options), []);
+            return (document.Deserialize<ServiceSettings>(Options), faults);
         }
         catch (JsonException exception)
         {
-            return (null, [$"with the environment variables {EnvironmentOverrides.Prefix}...: {exception.Message}"]);
+            return (null, [.. faults, $"with the environment variables {EnvironmentOverrides.Prefix}...: {exception.Message}"]);
         }
     }
+
+    /// <summary>The fields that differ, lists as a whole.</summary>
+    public static IEnumerable<string> Differences(ServiceSettings one, ServiceSettings other) =>
+        Differences("", JsonSerializer.SerializeToNode(one, Options), JsonSerializer.SerializeToNode(other, Options));
+
+    private static IEnumerable<string> Differences(string at, JsonNode? one, JsonNode? other) => (one, other) switch
+    {
+        (JsonObject left, JsonObject right) => left.Select(member => member.Key).Union(right.Select(member => member.Key))
+            .SelectMany(name => Differences(at.Length == 0 ? name : $"{at}.{name}", left[name], right[name])),
+        _ => JsonNode.DeepEquals(one, other) ? [] : [at],
+    };
 
     public static string Write(ServiceSettings settings) => JsonSerializer.Serialize(settings, Options);
 }

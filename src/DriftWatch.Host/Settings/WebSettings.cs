@@ -56,6 +56,13 @@ public sealed record WebSettings
         return IPAddress.TryParse(Address, out IPAddress? address) ? address : null;
     }
 
+    /// <summary>What it names and cannot be used now, a line each.</summary>
+    internal IEnumerable<string> Missing() =>
+    [
+        .. NamedFile.CertificateFaults("web.", CertificateFile, KeyFile),
+        .. Oidc?.ClientSecret?.Faults("web.oidc.clientSecret") ?? [],
+    ];
+
     /// <summary>What is wrong, a line each.</summary>
     internal IEnumerable<string> Faults()
     {

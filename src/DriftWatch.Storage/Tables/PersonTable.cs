@@ -32,6 +32,9 @@ internal static class PersonTable
         CREATE INDEX session_person ON session (person);
         """;
 
+    /// <summary>Every account, by its id.</summary>
+    public const string Rows = $"SELECT {Columns} FROM person AS p";
+
     private const string Columns = "p.id, p.name, p.role, p.issuer, p.subject, p.password_hash, p.must_change, p.disabled, p.made, p.last_sign_in";
 
     public static IReadOnlyList<Account> All(Session session)
@@ -131,7 +134,8 @@ internal static class PersonTable
         return account;
     }
 
-    private static Account Read(Statement row) => new()
+    /// <summary>The account in a row of <see cref="Rows"/>.</summary>
+    internal static Account Read(Statement row) => new()
     {
         Person = new Person(
             row.Text(0), row.Text(1), Enum.TryParse(row.Text(2), out Role role) ? role : throw new StoreUnavailableException($"Person '{row.Text(1)}' has the role '{row.Text(2)}', which this version does not know.")),

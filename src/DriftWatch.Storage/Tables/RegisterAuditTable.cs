@@ -23,6 +23,9 @@ internal static class RegisterAuditTable
         CREATE TABLE register_file (id INTEGER PRIMARY KEY CHECK (id = 1), text TEXT NOT NULL) STRICT;
         """;
 
+    /// <summary>Every row, by its number.</summary>
+    public const string Rows = "SELECT sequence, at, who, source, vessel, field, before, after FROM register_audit";
+
     private const string Columns = "SELECT at, who, source, vessel, field, before, after FROM register_audit";
 
     public static void Record(Session session, IReadOnlyList<RegisterAuditEntry> entries, string text)
@@ -47,6 +50,11 @@ internal static class RegisterAuditTable
             .Run();
     }
 
+    /// <summary>The entry whose columns begin at one.</summary>
+    public static RegisterAuditEntry Entry(Statement row, int first) => new(
+        Instants.FromTicks(row.Long(first)), row.Text(first + 1), Enum.Parse<RecordSource>(row.Text(first + 2)), row.Text(first + 3), row.Text(first + 4),
+        row.IsNull(first + 5) ? null : row.Text(first + 5), row.IsNull(first + 6) ? null : row.Text(first + 6));
+
     public static string? Text(Session session)
     {
         Statement row = session.Prepare("SELECT text FROM register_file");
@@ -63,9 +71,7 @@ internal static class RegisterAuditTable
         List<RegisterAuditEntry> entries = [];
         while (row.Row())
         {
-            entries.Add(new RegisterAuditEntry(
-                Instants.FromTicks(row.Long(0)), row.Text(1), Enum.Parse<RecordSource>(row.Text(2)), row.Text(3), row.Text(4),
-                row.IsNull(5) ? null : row.Text(5), row.IsNull(6) ? null : row.Text(6)));
+            entries.Add(Entry(row, 0));
         }
 
         return entries;

@@ -52,21 +52,27 @@ internal static class SpoolTable
         SpoolBatch batch = new();
         for (int found = 0; found < points && row.Row(); found += row.Int(4))
         {
-            batch.Sequence = row.Long(0);
-            switch (row.Int(1))
-            {
-                case Readings:
-                    AddReadings(batch.Readings, row.Bytes(3));
-                    break;
-                default:
-                    batch.Windows.Add(new SpooledWindow(
-                        row.Text(2), StoredJson.Read(row, 3, StoredJson.Default.PrechargeWindow), row.Int(1) == WithdrawnWindow));
-                    break;
-            }
+            Add(batch, row);
         }
 
         _ = row.Reset();
         return batch;
+    }
+
+    /// <summary>Adds what a row holds (sequence, kind, vessel, content) to a batch.</summary>
+    public static void Add(SpoolBatch batch, Statement row)
+    {
+        batch.Sequence = row.Long(0);
+        switch (row.Int(1))
+        {
+            case Readings:
+                AddReadings(batch.Readings, row.Bytes(3));
+                break;
+            default:
+                batch.Windows.Add(new SpooledWindow(
+                    row.Text(2), StoredJson.Read(row, 3, StoredJson.Default.PrechargeWindow), row.Int(1) == WithdrawnWindow));
+                break;
+        }
     }
 
     public static void RemoveUpTo(Session session, long sequence) =>

@@ -30,6 +30,9 @@ internal static class TokenTable
         CREATE INDEX once_at ON once (at);
         """;
 
+    /// <summary>Every token, by its id.</summary>
+    public const string Rows = $"SELECT {Columns} FROM token";
+
     private const string Columns = "id, person, name, role, made, expires, used, revoked";
 
     /// <summary>How long a request is remembered.</summary>
@@ -111,7 +114,8 @@ internal static class TokenTable
         }
     }
 
-    private static AccessToken Read(Statement row) => new(
+    /// <summary>The token in a row of <see cref="Rows"/>.</summary>
+    internal static AccessToken Read(Statement row) => new(
         row.Text(0), row.Text(1), row.Text(2), Enum.TryParse(row.Text(3), out Role role) ? role : Role.Viewer,
         Instants.FromTicks(row.Long(4)), Instants.FromTicks(row.Long(5)),
         row.IsNull(6) ? null : Instants.FromTicks(row.Long(6)), row.IsNull(7) ? null : Instants.FromTicks(row.Long(7)));

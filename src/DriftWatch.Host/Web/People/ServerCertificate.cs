@@ -23,7 +23,7 @@ internal sealed class ServerCertificate
             _written = File.GetLastWriteTimeUtc(file);
             _certificate = Read();
         }
-        catch (Exception failure) when (failure is IOException or UnauthorizedAccessException or System.Security.Cryptography.CryptographicException)
+        catch (Exception failure) when (failure is IOException or UnauthorizedAccessException or ArgumentException or System.Security.Cryptography.CryptographicException)
         {
             throw new InvalidOperationException($"web.certificateFile '{file}'{(keyFile is null ? "" : $" with web.keyFile '{keyFile}'")} cannot be read: {failure.Message}", failure);
         }
@@ -48,7 +48,7 @@ internal sealed class ServerCertificate
                     _written = written;
                 }
             }
-            catch (Exception failure) when (failure is IOException or UnauthorizedAccessException or System.Security.Cryptography.CryptographicException)
+            catch (Exception failure) when (failure is IOException or UnauthorizedAccessException or ArgumentException or System.Security.Cryptography.CryptographicException)
             {
                 // Certificate and key are being exchanged: the old pair serves until both fit.
             }
