@@ -101,17 +101,24 @@ internal sealed class WindowJudge
             return Describe(run, curve, extrapolated!.Value, thermal);
         }
 
-        PrechargeWindow window = Describe(run, curve, mean, thermal) with { IsochoreSlopePaPerK = IsochoreSlope(curve, settledFrom) };
-        double ownSlope = window.MeanPressurePa / window.MeanTemperatureK;
+        double slope = IsochoreSlope(curve, settledFrom);
         double slopeUncertainty = noisePa / Math.Sqrt(TemperatureSquares(curve, settledFrom));
-        return Math.Abs(window.IsochoreSlopePaPerK) - (3 * slopeUncertainty) > IsochoreProofShare * ownSlope
-            ? window with
+        double leftover = Math.Sqrt(Math.Max(0, (slope * slope) - (slopeUncertainty * slopeUncertainty)));
+        PrechargeWindow window = Describe(run, curve, mean, thermal, double.IsNaN(leftover) ? 0 : leftover);
+        double mostSlope = IsochoreProofShare * window.MeanPressurePa / window.MeanTemperatureK;
+        if (Math.Abs(slope) - (3 * slopeUncertainty) > mostSlope)
+        {
+            return window with
             {
+                IsochoreSlopePaPerK = slope,
                 Standing = WindowStanding.Rejected,
                 Reason = FormattableString.Invariant(
-                    $"Pressure and temperature do not move along one line of constant density: {window.IsochoreSlopePaPerK / 1e5:0.00} bar/K are left over. Check the temperature sensor."),
-            }
-            : window;
+                    $"Pressure and temperature do not move along one line of constant density: {slope / 1e5:0.00} bar/K are left over. Check the temperature sensor."),
+            };
+        }
+
+        // Where the noise could hide a wrong slope nothing is proved by not seeing one.
+        return 3 * slopeUncertainty <= mostSlope ? window with { IsochoreSlopePaPerK = slope } : window;
     }
 
     /// <summary>
@@ -224,7 +231,7 @@ internal sealed class WindowJudge
             fit.EquilibriumPa - curve.Pascals[^1]);
     }
 
-    private PrechargeWindow Describe(RestRun run, RestCurve curve, Level level, ThermalMemory thermal)
+    private PrechargeWindow Describe(RestRun run, RestCurve curve, Level level, ThermalMemory thermal, double leftoverPaPerK = 0)
     {
         RestBlock sum = run.Blocks[level.From];
         for (int i = level.From + 1; i < run.Blocks.Count; i++)
@@ -240,7 +247,7 @@ internal sealed class WindowJudge
         // A rest too short to show the rate is not corrected, and the whole lag is uncertain.
         double lagUncertaintyS = curve.LagS > 0 ? lag.UncertaintySeconds : double.Hypot(lag.Seconds, lag.UncertaintySeconds);
         UncertaintyBudget budget = _budget.Of(
-            sum.MeanPressurePa, sum.MeanTemperatureK, level.ReadingsPa / scale, rate, PressureRate(run.Blocks, level.From), lagUncertaintyS, level.SettlingPa);
+            sum.MeanPressurePa, sum.MeanTemperatureK, level.ReadingsPa / scale, rate, PressureRate(run.Blocks, level.From), lagUncertaintyS, level.SettlingPa, leftoverPaPerK);
         return new PrechargeWindow
         {
             Start = sum.First,
@@ -253,8 +260,10 @@ internal sealed class WindowJudge
             RandomUncertaintyPa = budget.RandomStandardUncertainty,
             SharedUncertaintyPa = budget.SharedStandardUncertainty,
             Shares = UncertaintyShares.Of(budget),
-            LagCorrectionPa = -Math.Round(curve.PerKelvinPa * curve.LagS * rate),
-            ExtrapolatedPa = Math.Round(level.ExtrapolatedPa),
+
+            // A negative zero would come back from the store as zero.
+            LagCorrectionPa = 0 - Math.Round(curve.PerKelvinPa * curve.LagS * rate),
+            ExtrapolatedPa = 0 + Math.Round(level.ExtrapolatedPa),
             IsochoreSlopePaPerK = double.NaN,
             Standing = WindowStanding.Accepted,
             Rest = run.Rest,

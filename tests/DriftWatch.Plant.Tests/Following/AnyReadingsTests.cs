@@ -1,6 +1,7 @@
 using DriftWatch.Plant.Following;
 using DriftWatch.Plant.Register;
 using DriftWatch.Trends.Readings;
+using DriftWatch.Trends.Verdicts;
 using DriftWatch.Trends.Vessels;
 using DriftWatch.Trends.Windows;
 
@@ -10,6 +11,7 @@ namespace DriftWatch.Plant.Tests.Following;
 public sealed class AnyReadingsTests(ITestOutputHelper output)
 {
     private const int Scenes = 400;
+    private const int CutScenes = 100;
 
     /// <summary>Scenes of rests and work drawn at random, with spikes, steps of a second, standing values, both ends of the ranges.</summary>
     [Theory]
@@ -50,6 +52,60 @@ public sealed class AnyReadingsTests(ITestOutputHelper output)
         Assert.True(windows - rejected > Scenes, "Scenes that show no windows try nothing.");
     }
 
+    /// <summary>Stopped and started again from what is stored, again and again, the same windows and the same assessment come out.</summary>
+    [Fact]
+    public void Cut_anywhere_whatever_sensors_send_tells_the_same()
+    {
+        int suspected = 0, stray = 0;
+        for (int seed = 0; seed < CutScenes; seed++)
+        {
+            var random = new Random(seed);
+            Vessel vessel = VesselWith(PressureKind.Gauge, 250, random);
+            List<Reading> readings = [.. Scene(random, 250)];
+            (string whole, FollowerState end) = Windows(vessel, readings, _ => false);
+            suspected += end.Tracker.Faults!.Unit.Factor != 0 || end.Tracker.Faults.Unit.Apart != 0 || end.Tracker.Faults.Unit.AirSteps != 0 ? 1 : 0;
+            stray += end.Tracker.Stray is null ? 0 : 1;
+            var cuts = new Random(seed + Scenes);
+            (string cut, _) = Windows(vessel, readings, _ => cuts.Next(60) == 0);
+            (string One, string Other) difference = whole.Split('\n').Zip(cut.Split('\n')).FirstOrDefault(pair => pair.First != pair.Second);
+            Assert.True(whole == cut, $"Seed {seed}: cut and whole differ:\n{difference.One}\n{difference.Other}");
+        }
+
+        output.WriteLine($"seeds 0 to {CutScenes - 1}: {suspected} end with something of units in mind, {stray} with stray readings");
+        Assert.True(suspected > 3 && stray > 3, "Scenes without units and clocks try nothing.");
+    }
+
+    private static (string Told, FollowerState End) Windows(Vessel vessel, List<Reading> readings, Func<Reading, bool> cutBefore)
+    {
+        VesselFollower follower = new(vessel, FollowerState.Start, []);
+        SortedDictionary<DateTimeOffset, PrechargeWindow> windows = [];
+        foreach (Reading reading in readings)
+        {
+            if (cutBefore(reading))
+            {
+                Keep();
+                FollowerState state = FollowerState.FromStored(follower.State.ToStored())!;
+                HashSet<DateTimeOffset> undecided = [.. state.Tracker.Segments.Pending.Concat(state.Tracker.Held).Select(window => window.Start)];
+                follower = new VesselFollower(vessel, state, windows.Values.Where(window =>
+                    window.Standing == WindowStanding.Accepted && window.Start <= state.Tracker.SettledUpTo && !undecided.Contains(window.Start)));
+            }
+
+            follower.Accept(reading);
+        }
+
+        Keep();
+        Assessment now = follower.Assess(readings[^1].Instant);
+        return ($"{string.Join('\n', windows.Values)}\n{now.Verdict} {now.Reason} {now.DataFault} {now.PrechargePa:R}", follower.State);
+
+        void Keep()
+        {
+            foreach (PrechargeWindow window in follower.TakeChangedWindows())
+            {
+                windows[window.Start] = window;
+            }
+        }
+    }
+
     private static Vessel VesselWith(PressureKind kind, int rangeBar, Random random)
     {
         Vessel bench = Bench.Vessel(chargeDays: random.Next(3) == 0 ? [random.Next(30)] : null);
@@ -72,6 +128,7 @@ public sealed class AnyReadingsTests(ITestOutputHelper output)
         int parts = random.Next(10, 60);
         double level = random.Next(5) switch { 0 => 0, 1 => rangeBar, 2 => 1, _ => 100 };
         double slow = random.Next(3) * random.NextDouble();
+        double unit = 1, air = 0;
         for (int part = 0; part < parts; part++)
         {
             bool rest = random.Next(3) > 0;
@@ -84,6 +141,13 @@ public sealed class AnyReadingsTests(ITestOutputHelper output)
             if (random.Next(3) > 0)
             {
                 celsius = 20;
+            }
+
+            if (random.Next(10) == 0)
+            {
+                double[] units = [1, 0.1, 1 / 14.5038, 10];
+                unit = units[random.Next(units.Length)];
+                air = random.Next(3) - 1;
             }
 
             level = Math.Max(0, level - slow);
@@ -107,8 +171,13 @@ public sealed class AnyReadingsTests(ITestOutputHelper output)
                 yield return new Reading(Signal.GasTemperature, now, kelvins);
                 yield return new Reading(Signal.FluidPressure, now, rest ? 0 : 150e5);
                 yield return new Reading(Signal.Depressurised, now, rest ? 1 : 0);
-                yield return new Reading(Signal.GasPressure, now, bar * 1e5);
+                yield return new Reading(Signal.GasPressure, now, (unit * bar * 1e5) + (air * 1e5));
                 now = now.AddSeconds(step);
+            }
+
+            if (part == 2 && random.Next(5) == 0)
+            {
+                now = now.AddDays(500); // As after a clock that was not set.
             }
 
             now = now.AddSeconds(random.Next(4) == 0 ? 86400 * random.NextDouble() * 40 : 300);
