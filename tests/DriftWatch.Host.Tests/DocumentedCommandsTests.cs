@@ -1,5 +1,6 @@
 using System.CommandLine;
-using System.Text.RegularExpressions;
+using System.Globalization;
+using System.Text.Json.Nodes;
 using DriftWatch.Host.Commands;
 using DriftWatch.TestPeers;
 
@@ -7,9 +8,9 @@ namespace DriftWatch.Host.Tests;
 
 /// <summary>
 /// What the pages of documentation tell the reader to type is there: every command line of every page is read by the
-/// program's own command tree, and those of the tutorial are run, one after the other, as a new user would.
+/// program's own command tree, and run, page after page, as a new user would.
 /// </summary>
-public sealed partial class DocumentedCommandsTests
+public sealed class DocumentedCommandsTests
 {
     [Fact]
     public void Every_command_line_of_the_documentation_can_be_read()
@@ -17,13 +18,13 @@ public sealed partial class DocumentedCommandsTests
         RootCommand tree = CommandTree.Create();
         List<string> wrong = [];
         int read = 0;
-        foreach (string page in Pages())
+        foreach (string page in DocumentedCommands.Pages())
         {
-            foreach (string line in Commands(File.ReadAllText(page)))
+            foreach (string line in DocumentedCommands.Of(page).SelectMany(DocumentedCommands.Forms))
             {
-                ParseResult parsed = tree.Parse(line);
+                ParseResult parsed = tree.Parse([.. DocumentedCommands.Words(line).Select(word => Placeholders.GetValueOrDefault(word, word))]);
                 read++;
-                wrong.AddRange(parsed.Errors.Select(error => $"{Path.GetFileName(page)}: driftwatch {line}: {error.Message}"));
+                wrong.AddRange(parsed.Errors.Select(error => $"{page}: driftwatch {line}: {error.Message}"));
             }
         }
 
@@ -35,7 +36,7 @@ public sealed partial class DocumentedCommandsTests
     public async Task The_tutorial_works_as_it_is_written()
     {
         using TemporaryFolder folder = new();
-        string[] commands = [.. Commands(File.ReadAllText(Path.Combine(Repository.Root, "docs", "tutorial.md")))];
+        string[] commands = [.. DocumentedCommands.Of("docs/tutorial.md")];
         Assert.Contains("demo", commands);
         foreach (string command in commands)
         {
@@ -71,7 +72,7 @@ public sealed partial class DocumentedCommandsTests
             folder.File("PU1-A1.csv"),
             ["time,gas_pressure_bar,gas_temperature_C", .. Enumerable.Range(0, 60).Select(minute => FormattableString.Invariant($"2025-06-03T08:{minute:00}:00Z,101.5,20.25"))],
             TestContext.Current.CancellationToken);
-        string[] commands = [.. Commands(await File.ReadAllTextAsync(Path.Combine(Repository.Root, "docs", "first-job.md"), TestContext.Current.CancellationToken))];
+        string[] commands = [.. DocumentedCommands.Of("docs/first-job.md")];
         Assert.Contains("run", commands);
         foreach (string command in commands)
         {
@@ -99,26 +100,85 @@ public sealed partial class DocumentedCommandsTests
         Assert.NotEmpty(Directory.GetFiles(folder.File("queue")));
     }
 
-    private static IEnumerable<string> Pages() =>
+    /// <summary>
+    /// On the store of the demo, in the order of each page, without and with what may be left out. Some commands need what is not
+    /// there, a latched alarm, one that nobody has acknowledged or shelved yet, or a notice set aside, and have to say so.
+    /// </summary>
+    [Fact]
+    public async Task The_commands_of_the_other_pages_work_as_they_are_written()
+    {
+        using TemporaryFolder folder = new();
+        (int made, _, string trouble) = await ProgramRun.ToEndAsync("demo", "--output", folder.Path);
+        Assert.True(made == 0, trouble);
+        Dictionary<string, string> words = new(Placeholders, StringComparer.Ordinal)
+        {
+            ["VESSEL"] = "HY1-A1", ["NAME"] = "Ada", ["REASON"] = "seen", ["TEXT"] = "seen", ["CHANNEL"] = "files", ["ID"] = "HY1-A1",
+            ["FOLDER"] = Path.Combine(Repository.Root, "sample-streams"),
+            ["register.json"] = Path.Combine(Repository.Root, "sample-streams", "register.json"),
+            ["FILE"] = folder.File("copy.db"),
+            ["KEY"] = JsonNode.Parse(await File.ReadAllTextAsync(
+                Directory.GetFiles(folder.File("jobs"), "*.json").Order(StringComparer.Ordinal).First(), TestContext.Current.CancellationToken))!["job"]!["key"]!.GetValue<string>(),
+        };
+        int run = 0;
+        DateTimeOffset at = new(2026, 9, 1, 6, 0, 0, TimeSpan.Zero);
+        foreach (string page in (string[])["README.md", "docs/register.md", "docs/alarms.md", "docs/jobs.md", "docs/pages.md", "docs/sheets.md", "docs/backup.md", "docs/install.md"])
+        {
+            foreach (string command in DocumentedCommands.Of(page).Where(RunsToAnEnd).SelectMany(DocumentedCommands.Forms))
+            {
+                // Each record has a moment and an id of its own; a shelf ends later than now.
+                at = at.AddMinutes(1);
+                words["INSTANT"] = (command.Contains("shelve", StringComparison.Ordinal) ? DateTimeOffset.UtcNow.AddDays(1) : at).ToString("yyyy-MM-dd'T'HH:mm:ss'Z'", CultureInfo.InvariantCulture);
+                words["UUID"] = words["RECORD"] = command.StartsWith("records void", StringComparison.Ordinal) ? LastRecord : NewRecord();
+                string[] typed = [.. DocumentedCommands.Words(command.Replace("/backup/", folder.File(""), StringComparison.Ordinal))
+                    .Select(word => words.GetValueOrDefault(word, word))];
+                if (command.StartsWith("people add", StringComparison.Ordinal))
+                {
+                    // As the page says: from a prompt, or from a file where there is no terminal.
+                    await File.WriteAllTextAsync(folder.File("password.txt"), "grey heron over 7 weirs", TestContext.Current.CancellationToken);
+                    typed = [.. typed, "--password-file", folder.File("password.txt")];
+                }
+
+                (int exitCode, string output, string errors) = await ProgramRun.ToEndInAsync(folder.Path, typed);
+                bool saysWhy = Refusals.Exists(refusal => command.StartsWith(refusal.Command, StringComparison.Ordinal) && errors.Contains(refusal.Says, StringComparison.Ordinal));
+                Assert.True(exitCode == 0 || saysWhy, $"{page}: driftwatch {string.Join(' ', typed)}: exit code {exitCode}\n{output}\n{errors}");
+                run++;
+            }
+        }
+
+        Assert.True(run > 40, $"Only {run} commands were run.");
+    }
+
+    /// <summary>What stands for a number, an instant or an id in the documentation.</summary>
+    private static readonly Dictionary<string, string> Placeholders = new(StringComparer.Ordinal)
+    {
+        ["P"] = "95", ["T"] = "20.5", ["M"] = "0.4", ["NUMBER"] = "1", ["INSTANT"] = "2026-09-01T06:00:00Z",
+        ["UUID"] = "0196a3b2-0000-7000-8000-000000000001", ["RECORD"] = "0196a3b2-0000-7000-8000-000000000001", ["KIND"] = "FallingFasterThanAllowed",
+    };
+
+    private static readonly List<(string Command, string Says)> Refusals =
     [
-        Path.Combine(Repository.Root, "README.md"),
-        Path.Combine(Repository.Root, "DEVELOPERS.md"),
-        .. Directory.GetFiles(Path.Combine(Repository.Root, "docs"), "*.md", SearchOption.AllDirectories),
+        ("alarms", "has no place while"),
+        ("queue resend", "has no such dead letter"),
     ];
 
-    /// <summary>The command lines of a page, indented as code or within backticks, without the program's name and remarks.</summary>
-    private static IEnumerable<string> Commands(string page)
+    private readonly List<string> _records = [];
+
+    private string LastRecord
     {
-        foreach (Match match in CommandLine().Matches(page))
+        get
         {
-            string line = Remark().Replace(match.Groups["words"].Value, "").Trim();
-            yield return line.Replace("[NUMBER]", "1", StringComparison.Ordinal);
+            string last = _records[^1];
+            _records.RemoveAt(_records.Count - 1);
+            return last;
         }
     }
 
-    [GeneratedRegex(@"(?:^    |`)(?:driftwatch|dotnet run -c Release --project src/DriftWatch\.Host --) (?<words>[^`\r\n]+)", RegexOptions.Multiline)]
-    private static partial Regex CommandLine();
+    private string NewRecord()
+    {
+        _records.Add(Guid.NewGuid().ToString());
+        return _records[^1];
+    }
 
-    [GeneratedRegex(@"\s{2,}#.*$")]
-    private static partial Regex Remark();
+    /// <summary>The demo, the service and the pages run in the other tests.</summary>
+    private static bool RunsToAnEnd(string command) => command.Split(' ')[0] is not ("demo" or "run" or "pages" or "health");
 }

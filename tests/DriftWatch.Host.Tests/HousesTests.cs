@@ -1,23 +1,27 @@
 using System.Reflection;
+using System.Text.RegularExpressions;
 using System.Xml.Linq;
 
 namespace DriftWatch.Host.Tests;
 
 /// <summary>The arrows between the houses go downwards only.</summary>
-public sealed class HousesTests
+public sealed partial class HousesTests
 {
-    private static readonly Dictionary<string, string[]> Allowed = new(StringComparer.Ordinal)
-    {
-        ["Gas"] = [],
-        ["Trends"] = ["Gas"],
-        ["Plant"] = ["Gas", "Trends"],
-        ["Acquisition"] = ["Gas", "Trends", "Plant"],
-        ["Storage"] = ["Gas", "Trends", "Plant"],
-        ["Delivery"] = ["Gas", "Trends", "Plant"],
-        ["Charts"] = ["Gas", "Trends", "Plant"],
-    };
+    /// <summary>The table of DEVELOPERS.md: house, and the houses that it may use.</summary>
+    private static readonly Dictionary<string, string[]> Allowed = File.ReadLines(Path.Combine(Repository.Root, "DEVELOPERS.md"))
+        .Select(line => HouseRow().Match(line))
+        .Where(row => row.Success)
+        .ToDictionary(
+            row => row.Groups["house"].Value,
+            row => row.Groups["uses"].Value is "nothing of ours" ? [] : row.Groups["uses"].Value.Split(", "),
+            StringComparer.Ordinal);
 
-    public static TheoryData<string> Houses => [.. Allowed.Keys];
+    public static TheoryData<string> Houses => [.. Allowed.Keys.Where(house => house != "Host")];
+
+    [Fact]
+    public void Every_house_stands_in_the_table() => Assert.Equal(
+        Directory.GetDirectories(Path.Combine(Repository.Root, "src"), "DriftWatch.*").Select(folder => Path.GetFileName(folder)["DriftWatch.".Length..]).Order(),
+        Allowed.Keys.Order());
 
     [Theory]
     [MemberData(nameof(Houses))]
@@ -53,4 +57,7 @@ public sealed class HousesTests
                 $"{Path.GetFileName(source)} has no test project.");
         }
     }
+
+    [GeneratedRegex(@"^\| `DriftWatch\.(?<house>\w+)` \| [^|]+ \| (?<uses>[^|]+) \|$")]
+    private static partial Regex HouseRow();
 }

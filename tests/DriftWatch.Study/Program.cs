@@ -1,6 +1,7 @@
 using System.Diagnostics;
 using System.Globalization;
 using DriftWatch.Study;
+using DriftWatch.Trends.Windows;
 
 // Run in the root of the repository: prints the figures of docs/study.md and writes them and the pictures there. Names of parts as
 // arguments run these alone.
@@ -125,6 +126,48 @@ if (Wanted("life"))
         {
             LifeFigures figures = LifeStudy.Run(lives, weeks, 7, life.Alpha, life.World);
             return (string[])[life.Name, $"{life.Alpha:P0}", $"{figures.Lives}", $"{figures.Called}", $"{figures.Changed}"];
+        }));
+}
+
+if (Wanted("whole"))
+{
+    const int decade = 3652;
+    (int Spacing, int Lives)[] spacings = [(1, 20), (7, 200), (14, 400), (30, 400)];
+    page.Table(
+        "whole",
+        ["days between windows", "lives", "at the allowed loss, clean", "it begins after tight months", "5 % outliers", "gas side alone", "neighbours correlated 0.3"],
+        spacings.Select(one =>
+        {
+            string Calls(double tightDays, WindowEvidence evidence, World world)
+            {
+                WholeLifeFigures figures = WholeLifeStudy.Run(one.Lives, decade, one.Spacing, tightDays, 1, 15, evidence, 0.01, world);
+                return figures.CalledAtOnce > 0 ? $"{figures.Called} ({figures.CalledAtOnce} as sudden)" : $"{figures.Called}";
+            }
+
+            return (string[])
+            [
+                $"{one.Spacing}", $"{one.Lives}",
+                Calls(0, WindowEvidence.FluidPressure, World.Right), Calls(200, WindowEvidence.FluidPressure, World.Right),
+                Calls(100, WindowEvidence.FluidPressure, World.Outliers), Calls(100, WindowEvidence.RestingPlateau, World.Right),
+                Calls(100, WindowEvidence.FluidPressure, new World(Correlation: 0.3)),
+            ];
+        }));
+    page.Table(
+        "leaks",
+        ["days between windows", "1.5 x, called, mean days", "2 x", "5 x", "5 x, gas side alone", "5 x, after 200 tight days"],
+        spacings.Select(one =>
+        {
+            string Called(double rate, double tightDays, WindowEvidence evidence)
+            {
+                WholeLifeFigures figures = WholeLifeStudy.Run(100, 1461, one.Spacing, tightDays, rate, 35, evidence, 0.01, World.Right);
+                return $"{figures.Called} of {figures.Lives}, {figures.MeanDays:0}{(figures.CalledAtOnce > 0 ? $" ({figures.CalledAtOnce} as sudden)" : "")}";
+            }
+
+            return (string[])
+            [
+                $"{one.Spacing}", Called(1.5, 0, WindowEvidence.FluidPressure), Called(2, 0, WindowEvidence.FluidPressure), Called(5, 0, WindowEvidence.FluidPressure),
+                Called(5, 0, WindowEvidence.RestingPlateau), Called(5, 100, WindowEvidence.FluidPressure),
+            ];
         }));
 }
 

@@ -29,8 +29,9 @@ internal sealed class ChartWorker(
                 if (Draw(vessel) && ++drawn % ChartsTogether == 0)
                 {
                     // The drawing library leaves its native memory to finalizers, and the managed heap is too small to call
-                    // for them by itself: without this a round of a thousand charts takes hundreds of megabytes.
-                    GC.Collect(1, GCCollectionMode.Forced, blocking: true);
+                    // for them by itself: without this a round of a thousand charts takes hundreds of megabytes. All generations,
+                    // for a collection of the young ones alone makes what is at work meanwhile old before its time, where it stays.
+                    GC.Collect(2, GCCollectionMode.Forced, blocking: true);
                 }
             }
         }

@@ -115,6 +115,7 @@ internal static class AssessCommand
         }
 
         console.WriteLine($"As of {assessment.AsOf.ToString("yyyy-MM-dd HH:mm", CultureInfo.InvariantCulture)} UTC. The program advises; it does not certify a vessel.");
+        CautionLines.Write(Console.Out);
         return ExitCodeOf(assessment, exitByVerdict);
     }
 

@@ -102,6 +102,7 @@ internal static class DemoCommand
         console.WriteLine($"Pages:  run the command 'pages --settings {settingsFile}' and open what it names in a browser.");
         console.WriteLine(FormattableString.Invariant(
             $"{store.ReadingCounts().Sum(count => count.Count)} readings up to {end:yyyy-MM-dd} in {Stopwatch.GetElapsedTime(started).TotalSeconds:0} s. The program advises; it does not certify a vessel."));
+        CautionLines.Write(Console.Out);
         return ExitCode.Done;
     }
 

@@ -25,7 +25,7 @@ public sealed record AlarmGroup(AlarmKind Kind, IReadOnlyList<Alarm> Alarms)
         AlarmKind.NoWindowTooLong => "One cause is likely: broker, network or loggers, or a plant that was not released.",
         AlarmKind.DataFault => "One cause is likely: supply or wiring of the transducers, or their logger.",
         AlarmKind.AboveUpperLimit or AlarmKind.BelowLowerLimit or AlarmKind.PrechargeNearlyGone or AlarmKind.FallingFasterThanAllowed =>
-            "One cause may be behind it: strong cold or heat that the gas temperature does not show, or a shared supply or reference of the transducers. Check one vessel by hand first.",
+            "One cause may be behind it: strong cold or heat that the gas temperature does not show, or a shared supply or reference of the transducers. Check one vessel by hand first, its fluid side isolated and fully released.",
         _ => "",
     };
 }

@@ -41,6 +41,7 @@ internal sealed class SegmentKeeper
 
     private readonly IReadOnlyList<GasSideWork> _work;
     private readonly double _upperLimitPa;
+    private readonly LossBounds _bounds;
     private readonly Action<PrechargeWindow> _report;
     private readonly List<PrechargeWindow> _points = [];
     private readonly TrendSeries _series = new();
@@ -60,6 +61,7 @@ internal sealed class SegmentKeeper
     {
         _work = work;
         _upperLimitPa = vessel.UpperLimit.ToAbsolute(vessel.Ambient).Pascals;
+        _bounds = LossBounds.Of(vessel);
         _state = state;
         _report = report;
         _pending = [.. state.Pending];
@@ -99,7 +101,7 @@ internal sealed class SegmentKeeper
             _suspendedPoints.Clear();
         }
 
-        if (restSank && (_points.Count == 0 || !Expectation.From(_points).LiesBelow(window, Scatter)))
+        if (restSank && (_points.Count == 0 || !Expected(_points).LiesBelow(window, Scatter)))
         {
             Reject(window, "Trapped fluid: it was seeping out during this rest, and what is left of it cannot be told from the precharge.");
             return ended;
@@ -142,7 +144,7 @@ internal sealed class SegmentKeeper
 
     private void RestoreSegment(PrechargeWindow first)
     {
-        double? before = _points.Count > 0 ? Expectation.From(_points).At(first.Middle) : null;
+        double? before = _points.Count > 0 ? Expected(_points).AfterAllowedLoss(first.Middle) : null;
         SegmentCause cause = _state.LastWork is not null ? SeedCause
             : before is null ? SegmentCause.FirstWindow
             : first.PrechargePa > before ? SegmentCause.UnrecordedCharge
@@ -196,7 +198,7 @@ internal sealed class SegmentKeeper
             return true;
         }
 
-        List<PrechargeWindow> agreeing = _pending.FindAll(pending => Expectation.Agree(pending, window));
+        List<PrechargeWindow> agreeing = _pending.FindAll(pending => Expectation.AgreeButForLeak(pending, window, _bounds));
         if (agreeing.Exists(pending => Distinct(pending, window, DistinctForLevel)) && (SeedCause == SegmentCause.RecordedCharge || window.PrechargePa <= UpperLimitMargin * _upperLimitPa))
         {
             _pending.RemoveAll(agreeing.Contains);
@@ -212,6 +214,8 @@ internal sealed class SegmentKeeper
     /// <summary>Scatter of the vessel's windows over the budget's: never taken for less than the budget says.</summary>
     private double Scatter => Math.Max(1, _state.Scatter);
 
+    private Expectation Expected(IReadOnlyList<PrechargeWindow> points) => Expectation.From(points, _bounds);
+
     private SegmentCause SeedCause => _state.LastWork?.Kind switch
     {
         null => SegmentCause.FirstWindow,
@@ -221,7 +225,7 @@ internal sealed class SegmentKeeper
 
     private bool Compare(PrechargeWindow window)
     {
-        Expectation expected = Expectation.From(_points);
+        Expectation expected = Expected(_points);
         double off = window.PrechargePa - expected.At(window.Middle);
         (int seen, int alone) = WindowRun.Count(_state.Seen, _state.Alone);
         _state = _state with { Seen = seen, Alone = alone };
@@ -264,7 +268,9 @@ internal sealed class SegmentKeeper
     private bool Above(PrechargeWindow window, double offPa)
     {
         bool gasSideAlone = window.Evidence == WindowEvidence.RestingPlateau;
-        List<PrechargeWindow> agreeing = Tail(pending => Expectation.Agree(pending, window));
+        List<PrechargeWindow> agreeing = Tail(pending => gasSideAlone
+            ? Expectation.Agree(pending, window)
+            : Expectation.AgreeButForLeak(pending, window, _bounds));
         int rests = Rests(agreeing, window, gasSideAlone ? DistinctForLevel : DistinctForLoss);
         int needed = gasSideAlone ? RestsForCharge : WindowRun.Needed(_state.Seen, _state.Alone, false);
         bool believable = !gasSideAlone || window.PrechargePa <= UpperLimitMargin * _upperLimitPa;
@@ -282,7 +288,7 @@ internal sealed class SegmentKeeper
 
             _pending.RemoveAll(agreeing.Contains);
             RejectPending(pending => Higher(pending, window.PrechargePa));
-            double expectedPa = Expectation.From(beforePoints).At(agreeing[0].Middle);
+            double expectedPa = Expected(beforePoints).At(agreeing[0].Middle);
             Begin(SegmentCause.UnrecordedCharge, agreeing[0].Start, [.. agreeing, window]);
             _state = _state with { PreviousLevelPa = expectedPa };
             if (gasSideAlone)
@@ -327,7 +333,7 @@ internal sealed class SegmentKeeper
             }
             else
             {
-                double before = Expectation.From(_points).At(agreeing[0].Middle);
+                double before = Expected(_points).AfterAllowedLoss(agreeing[0].Middle);
                 Begin(SegmentCause.SuddenLoss, agreeing[0].Start, [.. agreeing, window]);
                 _state = _state with { PreviousLevelPa = before };
             }
@@ -342,7 +348,7 @@ internal sealed class SegmentKeeper
 
     private bool AgreesWithSuspended(PrechargeWindow window)
     {
-        Expectation before = Expectation.From(_suspendedPoints);
+        Expectation before = Expected(_suspendedPoints);
         return Math.Abs(window.PrechargePa - before.At(window.Middle)) <= 1.5 * before.BandAt(window);
     }
 

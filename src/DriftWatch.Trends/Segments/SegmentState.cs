@@ -8,7 +8,7 @@ namespace DriftWatch.Trends.Segments;
 /// <param name="WorkPassed">How much of the work on record lies behind.</param>
 /// <param name="LastWork">The work on record after which no window was trusted yet; null for none.</param>
 /// <param name="Suspended">The segment before an unrecorded charge that may yet prove to be trapped fluid.</param>
-/// <param name="PreviousLevelPa">Level expected where a step (sudden loss, unrecorded charge) began the current segment, Pa absolute; null where it began otherwise.</param>
+/// <param name="PreviousLevelPa">Level expected where a step (sudden loss, unrecorded charge) began the current segment, of a loss after what is allowed since the last point, Pa absolute; null where it began otherwise.</param>
 /// <param name="Pending">Windows not decided yet, oldest first.</param>
 /// <param name="LastRevocation">Instant of the last window at which a segment was taken back, UTC; the minimum for never.</param>
 /// <param name="Seen">Windows held against an expectation, up to the memory of <see cref="WindowRun"/>.</param>

@@ -44,6 +44,9 @@ public static class TrendFitter
     /// <summary>Fewest points since a change before the line is moved to it.</summary>
     private const int FewestSinceChange = 10;
 
+    /// <summary>Fewest entries, points or means of them, on each side of a change.</summary>
+    private const int FewestEntries = 4;
+
     /// <summary>Fewest points since a candidate before they are held against the allowed rate.</summary>
     private const int FewestForFalling = 6;
 
@@ -108,9 +111,16 @@ public static class TrendFitter
 
             // Looked at closer: squares that no gross error can carry, and the correlation of neighbours from the residuals
             // of the two lines, as a bend would pass for it in those of the one.
+            List<TrendEntry> earlier = series.Entries(0, candidate.Seconds, gross);
+            List<TrendEntry> later = series.Entries(candidate.Seconds, double.PositiveInfinity, gross);
+            if (Math.Min(earlier.Count, later.Count) < FewestEntries)
+            {
+                continue;
+            }
+
             double one = SmoothDiscrepancy(series.Entries(0, double.PositiveInfinity, gross));
-            RobustLine first = Robust(series.Entries(0, candidate.Seconds, gross));
-            RobustLine second = Robust(series.Entries(candidate.Seconds, double.PositiveInfinity, gross));
+            RobustLine first = Robust(earlier);
+            RobustLine second = Robust(later);
             double margin = logShare - LogP(
                 one, first.Discrepancy + second.Discrepancy, first.Entries + second.Entries - 4,
                 Math.Max(first.Inflation, second.Inflation));
@@ -176,7 +186,7 @@ public static class TrendFitter
     private static RobustLine Robust(List<TrendEntry> entries)
     {
         (double[] seconds, double[] values, double[] uncertainties) = Columns(entries);
-        return entries.Count < 3 ? default(RobustLine) with { Inflation = 1 } : RobustLine.Fit(seconds, values, uncertainties);
+        return RobustLine.Fit(seconds, values, uncertainties);
     }
 
     private static TrendFit Line(

@@ -18,8 +18,12 @@ public sealed class TrendSeries
     /// <summary>Settled points that stay beside the recent ones, as neighbours to judge them by.</summary>
     private const int Neighbours = 3;
 
-    /// <summary>Settled entries; at the limit neighbours are joined in pairs. Within 64 or more entries the spread inside one is worth less than 1/64^2 of the slope.</summary>
-    private const int MostSettled = 128;
+    /// <summary>
+    /// Settled entries of one size; at the limit the two oldest are joined and go to those of twice the size. So the means are fine
+    /// near the present and coarse long ago, and any stretch up to the present has 64 or more of the size of its oldest, or is kept finer still:
+    /// the spread inside one is worth less than 1/64^2 of its slope.
+    /// </summary>
+    private const int MostOfOneSize = 128;
 
     /// <summary>A candidate for a change of the loss rate comes with every so many points.</summary>
     private const int PointsPerCandidate = 8;
@@ -31,9 +35,8 @@ public sealed class TrendSeries
     private const double OutlierScales = 6;
 
     private readonly List<TrendEntry> _recent = new(MostRecent);
-    private readonly List<TrendEntry> _settled = new(MostSettled);
+    private readonly List<List<TrendEntry>> _settled = [];
     private readonly List<OnsetCandidate> _candidates = new(MostCandidates);
-    private int _settledSize = 1;
     private int _lead;
     private int _nextCandidate = 1;
     private int _settledCount;
@@ -97,7 +100,7 @@ public sealed class TrendSeries
         _settled.Clear();
         _candidates.Clear();
         _settledSums = default;
-        (_settledSize, _lead, _nextCandidate, _settledCount, Count, SharedUncertaintyPa) = (1, 0, 1, 0, 0, 0);
+        (_lead, _nextCandidate, _settledCount, Count, SharedUncertaintyPa) = (0, 1, 0, 0, 0);
     }
 
     /// <summary>Sums over all points, gross outliers left out.</summary>
@@ -141,21 +144,37 @@ public sealed class TrendSeries
 
     /// <summary>
     /// What a line is to be fitted to between two instants. Up to <see cref="MostRecent"/> points they are the points themselves;
-    /// beyond, all entries stand for the same number of points, so that what moves slowly shows in all alike.
+    /// beyond, all entries stand for the same number of points, that of the oldest, so that what moves slowly shows in all alike.
     /// </summary>
     internal List<TrendEntry> Entries(double fromSeconds, double beforeSeconds, bool[] gross)
     {
         List<TrendEntry> entries = [];
-        foreach (TrendEntry entry in _settled)
+        int size = 1;
+        for (int level = _settled.Count - 1; level >= 0; level--)
         {
-            if (entry.Seconds >= fromSeconds && entry.Seconds < beforeSeconds && entry.Weight > 0)
+            foreach (TrendEntry entry in _settled[level])
             {
-                entries.Add(entry);
+                if (!(entry.Seconds >= fromSeconds && entry.Seconds < beforeSeconds && entry.Weight > 0))
+                {
+                    continue;
+                }
+
+                if (entries.Count == 0)
+                {
+                    size = 1 << level;
+                }
+
+                if (entries.Count > 0 && entries[^1].Count < size)
+                {
+                    entries[^1] = entries[^1].Join(entry);
+                }
+                else
+                {
+                    entries.Add(entry);
+                }
             }
         }
 
-        // The last settled entry may be short of points: the recent ones fill it up.
-        int size = entries.Count > 0 ? _settledSize : 1;
         for (int i = _lead; i < _recent.Count; i++)
         {
             TrendEntry point = _recent[i];
@@ -278,25 +297,31 @@ public sealed class TrendSeries
         _recent.RemoveRange(0, end - Neighbours);
         _lead = Neighbours;
     }
+
+    /// <summary>Adds a settled point to those of size one; what is too many of a size goes up joined, half of them at once.</summary>
     private void Append(TrendEntry point)
     {
-        if (_settled.Count > 0 && _settled[^1].Count < _settledSize)
+        TrendEntry[] coming = [point];
+        for (int level = 0; coming.Length > 0; level++)
         {
-            _settled[^1] = _settled[^1].Join(point);
-            return;
-        }
-
-        if (_settled.Count == MostSettled)
-        {
-            for (int i = 0; i < MostSettled / 2; i++)
+            if (level == _settled.Count)
             {
-                _settled[i] = _settled[2 * i].Join(_settled[(2 * i) + 1]);
+                _settled.Add([]);
             }
 
-            _settled.RemoveRange(MostSettled / 2, MostSettled / 2);
-            _settledSize *= 2;
-        }
+            List<TrendEntry> entries = _settled[level];
+            entries.AddRange(coming);
+            coming = [];
+            if (entries.Count > MostOfOneSize)
+            {
+                coming = new TrendEntry[MostOfOneSize / 4];
+                for (int i = 0; i < coming.Length; i++)
+                {
+                    coming[i] = entries[2 * i].Join(entries[(2 * i) + 1]);
+                }
 
-        _settled.Add(point);
+                entries.RemoveRange(0, 2 * coming.Length);
+            }
+        }
     }
 }

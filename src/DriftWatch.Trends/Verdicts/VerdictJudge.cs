@@ -18,8 +18,8 @@ public static class VerdictJudge
     /// <summary>Fewest points of a trend.</summary>
     internal const int FewestForTrend = 3;
 
-    /// <summary>A single point outside a limit counts when it is out by this many standard uncertainties.</summary>
-    private const double SinglePointUncertainties = 2;
+    /// <summary>While there is no trend, a level outside a limit counts when it is out by this many standard uncertainties.</summary>
+    private const double FewPointsUncertainties = 2;
 
     /// <summary>A step counts as news for as long as the new level has not been seen steady for this time.</summary>
     private static readonly TimeSpan SteadyAfterStep = TimeSpan.FromDays(30);
@@ -83,7 +83,7 @@ public static class VerdictJudge
         bool silent = now.AsOf - evidence.HeardLast > vessel.LongestSilence;
         if (now.PrechargePa is { } levelPa && evidence.Segment is not null)
         {
-            double margin = now.PointCount >= 2 ? 0 : SinglePointUncertainties * now.PrechargeUncertaintyPa!.Value;
+            double margin = now.PointCount >= FewestForTrend ? 0 : FewPointsUncertainties * now.PrechargeUncertaintyPa!.Value;
             if (levelPa < lowerPa - margin)
             {
                 return (Verdict.BelowLowerLimit, VerdictGround.LevelBelow);

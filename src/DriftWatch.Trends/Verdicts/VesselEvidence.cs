@@ -8,7 +8,7 @@ namespace DriftWatch.Trends.Verdicts;
 /// <param name="Segment">The current segment; null while no level is trusted.</param>
 /// <param name="Points">Its accepted windows in order of time.</param>
 /// <param name="Series">The same, condensed for the fit.</param>
-/// <param name="PreviousLevelPa">Level expected where a step began the current segment, Pa absolute; null where it began otherwise.</param>
+/// <param name="PreviousLevelPa">Level expected where a step began the current segment, of a loss after what is allowed since the last point, Pa absolute; null where it began otherwise.</param>
 /// <param name="HeardLast">From when on silence counts, UTC.</param>
 /// <param name="LastWindow">End of the last accepted window of any segment, UTC; null before the first.</param>
 /// <param name="DataFault">A fault of a transducer or of the data; empty for none.</param>

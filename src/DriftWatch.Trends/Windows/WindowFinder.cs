@@ -69,9 +69,6 @@ internal sealed class WindowFinder
         _blocks.Count == 0 ? null : new RestRun(_rest, _evidence, _blockSize, _lastPrechargePa, [.. _blocks]),
         _nextRest, _workPassed);
 
-    /// <summary>First instant of the run that is going on; null when there is none.</summary>
-    public DateTimeOffset? RunStart => _blocks.Count == 0 ? null : _blocks[0].First;
-
     /// <summary>Says that a rest of this number is on record: later ones get higher numbers.</summary>
     public void Know(long rest) => _nextRest = Math.Max(_nextRest, rest + 1);
 

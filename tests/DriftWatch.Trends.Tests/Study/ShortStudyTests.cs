@@ -1,4 +1,5 @@
 using DriftWatch.Study;
+using DriftWatch.Trends.Windows;
 
 namespace DriftWatch.Trends.Tests.Study;
 
@@ -47,6 +48,33 @@ public class ShortStudyTests(ITestOutputHelper output)
             output.WriteLine(figures.ToString());
             Assert.InRange(figures.Called, 0, lives * (alpha + Error(alpha, lives)));
         }
+    }
+
+    /// <summary>Through segments and the detector of sudden losses as well, with charges, and where windows lie far apart.</summary>
+    [Theory]
+    [InlineData(7, 40, WindowEvidence.FluidPressure)]
+    [InlineData(14, 60, WindowEvidence.FluidPressure)]
+    [InlineData(30, 80, WindowEvidence.FluidPressure)]
+    [InlineData(14, 60, WindowEvidence.RestingPlateau)]
+    public void A_whole_life_at_the_allowed_rate_is_called_no_more_often_than_stated(int spacingDays, int lives, WindowEvidence evidence)
+    {
+        const double alpha = 0.05;
+        WholeLifeFigures figures = WholeLifeStudy.Run(lives, 3652, spacingDays, 60, 1, 15, evidence, alpha, World.Right);
+        output.WriteLine(figures.ToString());
+        Assert.InRange(figures.Called, 0, lives * (alpha + Error(alpha, lives)));
+    }
+
+    [Theory]
+    [InlineData(7, 2, WindowEvidence.FluidPressure, 200)]
+    [InlineData(30, 2, WindowEvidence.FluidPressure, 400)]
+    [InlineData(30, 5, WindowEvidence.FluidPressure, 250)]
+    [InlineData(14, 5, WindowEvidence.RestingPlateau, 200)]
+    public void A_leak_is_called_where_windows_lie_far_apart(int spacingDays, double rate, WindowEvidence evidence, double meanDays)
+    {
+        WholeLifeFigures figures = WholeLifeStudy.Run(20, 1461, spacingDays, 0, rate, 35, evidence, 0.01, World.Right);
+        output.WriteLine(figures.ToString());
+        Assert.Equal(figures.Lives, figures.Called);
+        Assert.InRange(figures.MeanDays, 0, meanDays);
     }
 
     /// <summary>The test that knows all is the yardstick: to be faster would mean that alpha is not kept, five times its time would be idle.</summary>
