@@ -1,4 +1,5 @@
 using DriftWatch.Host.Assessing;
+using DriftWatch.Host.Commands;
 using DriftWatch.Host.Settings;
 using DriftWatch.Plant.Alarms;
 using DriftWatch.Plant.Following;
@@ -43,12 +44,81 @@ public sealed class AssessorTests
         Assert.Empty(store.Waiting());
     }
 
+    /// <summary>
+    /// The vessel was read once and its assessment fails since: what is said of it stops being good, silence is noticed as ever, the
+    /// alarm of its data stands; and once the step succeeds all of it is as if it had never failed.
+    /// </summary>
+    [Fact]
+    public void A_vessel_whose_assessment_fails_is_told_of_and_its_silence_is_noticed()
+    {
+        using TemporaryFolder folder = new();
+        using var store = new PlantStore(new StoreOptions { Path = folder.File("driftwatch.db") });
+        VesselRegister register = RegisterFile.Open(Path.Combine(Repository.SampleStreams, "register.json"), TextWriter.Null)!;
+        var history = new FailingHistory(store, null);
+        var clock = new FakeTimeProvider(Noon);
+        var assessor = new Assessor(register, history, clock, NullLogger<Assessor>.Instance);
+        store.Commit([Reading("PR1-A1")], []);
+        Assert.Equal(1, assessor.TakeInWaiting(CancellationToken.None));
+
+        history.BrokenView = "PR1-A1";
+        store.Commit([new VesselReading("PR1-A1", new Reading(Signal.GasPressure, Noon.AddHours(1), 1e7))], []);
+        Assert.Equal(0, assessor.TakeInWaiting(CancellationToken.None));
+        assessor.LetTimePass(Noon.AddHours(2), CancellationToken.None);
+        Assessment soon = store.LastAssessment("PR1-A1")!;
+        Assert.Equal(Verdict.NotKnownYet, soon.Verdict);
+        Assert.Equal("Not known: the assessment failed. The newest readings could not be assessed: Planted failure.", soon.Reason);
+        Assert.Equal(AlarmState.Unacknowledged, store.Alarms(Noon.AddHours(2)).Of("PR1-A1", AlarmKind.DataFault).Status.State);
+
+        TimeSpan silence = register.Find("PR1-A1")!.Specification.LongestSilence;
+        DateTimeOffset late = Noon + silence + TimeSpan.FromDays(1);
+        assessor.LetTimePass(late, CancellationToken.None);
+        Assessment silent = store.LastAssessment("PR1-A1")!;
+        Assert.Equal(Verdict.NoWindowTooLong, silent.Verdict);
+        Assert.Contains("Planted failure", silent.DataFault, StringComparison.Ordinal);
+        Assert.Equal(JobCause.NoWindowTooLong, Assert.Single(store.LastNotices("PR1-A1")).Job.Cause);
+
+        history.BrokenView = null;
+        clock.Advance(TimeSpan.FromHours(1));
+        Assert.Equal(1, assessor.TakeInWaiting(CancellationToken.None));
+        assessor.LetTimePass(late.AddMinutes(1), CancellationToken.None);
+        Assessment after = store.LastAssessment("PR1-A1")!;
+        Assert.Equal((Verdict.NoWindowTooLong, ""), (after.Verdict, after.DataFault));
+        Assert.Equal(AlarmState.Normal, store.Alarms(late.AddMinutes(1)).Of("PR1-A1", AlarmKind.DataFault).Status.State);
+        Assert.Empty(assessor.Failed);
+    }
+
+    /// <summary>A vessel that cannot be assessed (one without a reference temperature, which no register lets through) leaves the others theirs.</summary>
+    [Fact]
+    public void In_files_too_one_vessel_that_fails_holds_back_no_other()
+    {
+        using TemporaryFolder folder = new();
+        VesselRegister sound = RegisterFile.Open(Path.Combine(Repository.SampleStreams, "register.json"), TextWriter.Null)!;
+        var register = new VesselRegister("bench", [.. sound.Vessels.Take(3).Select((vessel, i) => i == 1
+            ? vessel with { Specification = vessel.Specification with { ReferenceTemperature = default } }
+            : vessel)]);
+        string[] files = [.. register.Vessels.Select(vessel => folder.File($"{vessel.Id}.csv"))];
+        foreach (string file in files)
+        {
+            File.WriteAllText(file, "time,gas_pressure_bar,gas_temperature_C\n2026-03-01T12:00:00Z,100,20\n");
+        }
+
+        FileAssessment assessment = FileAssessment.Run(register, files, null, row => Assert.Fail(row.ToString()), (_, _) => { }, CancellationToken.None);
+        Assert.Equal([register.Vessels[0].Id, register.Vessels[2].Id], assessment.Results.Select(result => result.Vessel.Id));
+        (string failed, string why) = Assert.Single(assessment.Failures);
+        Assert.Equal(register.Vessels[1].Id, failed);
+        Assert.NotEmpty(why);
+        Assert.Equal(3, AssessCommand.ExitCodeOf(assessment, exitByVerdict: true));
+        Assert.Equal(0, AssessCommand.ExitCodeOf(assessment with { Failures = [] }, exitByVerdict: true));
+    }
+
     private static VesselReading Reading(string vessel) => new(vessel, new Reading(Signal.GasPressure, Noon, 1e7));
 
     /// <summary>The real store, but for one vessel whose readings cannot be worked on.</summary>
     private sealed class FailingHistory(PlantStore store, string? broken) : IVesselHistory
     {
         public string? Broken { get; set; } = broken;
+
+        public string? BrokenView { get; set; }
 
         public IReadOnlyList<VesselInbox> Waiting() => store.Waiting();
 
@@ -58,7 +128,7 @@ public sealed class AssessorTests
 
         public IEnumerable<Reading> ReadingsAfter(string vesselId, DateTimeOffset instant) => store.ReadingsAfter(vesselId, instant);
 
-        public IVesselView View(string vesselId) => store.View(vesselId);
+        public IVesselView View(string vesselId) => vesselId == BrokenView ? throw new FormatException("Planted failure.") : store.View(vesselId);
 
         public IReadOnlyList<PrechargeWindow> Windows(string vesselId) => store.Windows(vesselId);
 

@@ -9,8 +9,11 @@ public sealed record ReadingDoorOptions
     /// </summary>
     public double RangeMargin { get; init; } = 0.1;
 
-    /// <summary>Earliest instant taken, UTC; default 1990-01-01. Before it a clock was never set.</summary>
-    public DateTimeOffset Earliest { get; init; } = new(1990, 1, 1, 0, 0, 0, TimeSpan.Zero);
+    /// <summary>
+    /// Earliest instant taken, UTC; default 2015-01-01. A logger whose clock was never set dates its readings by where its calendar
+    /// begins: 1970, 1980, 2000 or the year it was made.
+    /// </summary>
+    public DateTimeOffset Earliest { get; init; } = new(2015, 1, 1, 0, 0, 0, TimeSpan.Zero);
 
     /// <summary>How far an instant may lie after its arrival; default one day, 0 or more.</summary>
     public TimeSpan FutureTolerance { get; init; } = TimeSpan.FromDays(1);

@@ -11,7 +11,8 @@ namespace DriftWatch.Host.Assessing;
 
 /// <summary>
 /// Brings all vessels up to what the store holds. A vessel whose assessment fails is told of, left out for a while and
-/// tried again; it holds back no other. One caller at a time.
+/// tried again; meanwhile its record says that nothing is known, and its silence is noticed. It holds back no other. One
+/// caller at a time.
 /// </summary>
 internal sealed class Assessor
 {
@@ -95,6 +96,10 @@ internal sealed class Assessor
         {
             stop.ThrowIfCancellationRequested();
             Step(vessel, now);
+            if (_failed.TryGetValue(vessel.Id, out string? why))
+            {
+                TellFailure(vessel, now, why);
+            }
         }
 
         TimeIsDue = false;
@@ -125,6 +130,19 @@ internal sealed class Assessor
             _failed[vessel.Id] = exception.Message;
             _leftOutUntil[vessel.Id] = _clock.GetUtcNow() + TryAgainAfter;
             return false;
+        }
+    }
+
+    private void TellFailure(Vessel vessel, DateTimeOffset now, string why)
+    {
+        try
+        {
+            _ = AnalystOf(vessel).TellFailure(now, why);
+        }
+        catch (Exception exception) when (exception is not (StoreUnavailableException or OperationCanceledException or OutOfMemoryException))
+        {
+            // Health and log alone tell of it then.
+            HostLog.VesselFailed(_log, exception, vessel.Id, exception.Message);
         }
     }
 

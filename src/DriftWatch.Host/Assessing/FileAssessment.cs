@@ -14,7 +14,9 @@ namespace DriftWatch.Host.Assessing;
 /// <param name="AsOf">The moment it is made for, UTC.</param>
 /// <param name="Results">Vessels that have readings, in the order of the register.</param>
 /// <param name="Notices">What the maintenance queue is to be told, in order for each vessel.</param>
-internal sealed record FileAssessment(DateTimeOffset AsOf, IReadOnlyList<VesselResult> Results, IReadOnlyList<JobNotice> Notices)
+/// <param name="Failures">Vessels that could not be assessed, with the reason.</param>
+internal sealed record FileAssessment(
+    DateTimeOffset AsOf, IReadOnlyList<VesselResult> Results, IReadOnlyList<JobNotice> Notices, IReadOnlyList<(string VesselId, string Why)> Failures)
 {
     public static FileAssessment Run(
         VesselRegister register, IReadOnlyList<string> files, DateTimeOffset? asOf, Action<RejectedRow> reject,
@@ -23,15 +25,30 @@ internal sealed record FileAssessment(DateTimeOffset AsOf, IReadOnlyList<VesselR
         Dictionary<string, List<Reading>> readings = Read(register, files, reject, progress, stop);
         if (readings.Count == 0)
         {
-            return new FileAssessment(asOf ?? DateTimeOffset.MinValue, [], []);
+            return new FileAssessment(asOf ?? DateTimeOffset.MinValue, [], [], []);
         }
 
         DateTimeOffset moment = asOf ?? readings.Values.Max(list => list[^1].Instant);
         Vessel[] vessels = [.. register.Vessels.Where(vessel => readings.ContainsKey(vessel.Id))];
-        var followed = new (VesselResult Result, IReadOnlyList<JobNotice> Notices)[vessels.Length];
+        var followed = new (VesselResult Result, IReadOnlyList<JobNotice> Notices)?[vessels.Length];
+        string?[] failures = new string?[vessels.Length];
         Parallel.For(0, vessels.Length, new ParallelOptions { CancellationToken = stop }, i =>
-            followed[i] = Follow(vessels[i], readings[vessels[i].Id], moment));
-        return new FileAssessment(moment, [.. followed.Select(vessel => vessel.Result)], [.. followed.SelectMany(vessel => vessel.Notices)]);
+        {
+            try
+            {
+                followed[i] = Follow(vessels[i], readings[vessels[i].Id], moment);
+            }
+            catch (Exception exception) when (exception is not (OperationCanceledException or OutOfMemoryException))
+            {
+                // One vessel holds back no other.
+                failures[i] = exception.Message;
+            }
+        });
+        return new FileAssessment(
+            moment,
+            [.. followed.OfType<(VesselResult Result, IReadOnlyList<JobNotice>)>().Select(vessel => vessel.Result)],
+            [.. followed.OfType<(VesselResult, IReadOnlyList<JobNotice> Notices)>().SelectMany(vessel => vessel.Notices)],
+            [.. vessels.Zip(failures).Where(vessel => vessel.Second is not null).Select(vessel => (vessel.First.Id, vessel.Second!))]);
     }
 
     private static (VesselResult Result, IReadOnlyList<JobNotice> Notices) Follow(Vessel vessel, List<Reading> readings, DateTimeOffset moment)

@@ -84,7 +84,12 @@ internal static class AssessCommand
         var rejected = new ConcurrentQueue<RejectedRow>();
         FileAssessment assessment = await WorkProgress.RunAsync(
             console, "Logger files", files, told => Task.Run(() => FileAssessment.Run(register, files, asOf, rejected.Enqueue, told, stop), stop));
-        if (assessment.Results.Count == 0)
+        foreach ((string vessel, string why) in assessment.Failures)
+        {
+            await Console.Error.WriteLineAsync($"Vessel {vessel} could not be assessed, the others are: {why} Please report it with the vessel's file.");
+        }
+
+        if (assessment.Results.Count == 0 && assessment.Failures.Count == 0)
         {
             await Console.Error.WriteLineAsync("No reading of a vessel of the register was found in the files.");
             await WriteRejectedAsync(output, rejected);
@@ -111,8 +116,14 @@ internal static class AssessCommand
 
         console.WriteLine($"As of {assessment.AsOf.ToString("yyyy-MM-dd HH:mm", CultureInfo.InvariantCulture)} UTC. The program advises; it does not certify a vessel.");
         CautionLines.Write(Console.Out);
+        return ExitCodeOf(assessment, exitByVerdict);
+    }
+
+    /// <summary>A vessel that nothing is known of comes before any verdict on the others.</summary>
+    internal static int ExitCodeOf(FileAssessment assessment, bool exitByVerdict)
+    {
         bool needsAHand = assessment.Results.Any(result => result.Assessment.Verdict is not (Verdict.WithinLimits or Verdict.NotKnownYet));
-        return exitByVerdict && needsAHand ? ExitCode.NeedsAHand : ExitCode.Done;
+        return assessment.Failures.Count > 0 ? ExitCode.Failed : exitByVerdict && needsAHand ? ExitCode.NeedsAHand : ExitCode.Done;
     }
 
     private static async Task<string> WriteRejectedAsync(string output, IEnumerable<RejectedRow> rejected)

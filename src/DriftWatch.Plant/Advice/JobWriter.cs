@@ -101,8 +101,10 @@ public static class JobWriter
     private static AmountOfGas? NitrogenToNominal(VesselSpecification vessel, Assessment assessment)
     {
         AbsolutePressure nominal = vessel.NominalPrecharge.ToAbsolute(vessel.Ambient);
+
+        // A line through points that scatter may end below nothing; a vessel that is open or empty of gas holds ambient pressure.
         return assessment.PrechargePa is { } now && now < nominal.Pascals
-            ? ChargingTarget.NitrogenToAdd(AbsolutePressure.FromPascals(now), nominal, vessel.ReferenceTemperature, vessel.GasVolume)
+            ? ChargingTarget.NitrogenToAdd(AbsolutePressure.FromPascals(Math.Max(now, vessel.Ambient.Pascals)), nominal, vessel.ReferenceTemperature, vessel.GasVolume)
             : null;
     }
 

@@ -94,7 +94,7 @@ public sealed class VesselAnalyst
                 follower.AdvanceTo(moment);
             }
 
-            bool written = Save(follower, view.Inbox?.InboxSequence, rewind, restored, now);
+            bool written = Save(follower, view.Inbox?.InboxSequence, rewind, restored, now, BasisNow);
             _follower = follower;
             return written;
         }
@@ -104,6 +104,29 @@ public sealed class VesselAnalyst
             throw;
         }
     }
+
+    /// <summary>
+    /// Says of a vessel whose step failed that its newest readings could not be assessed, and lets time pass over what was
+    /// assessed before. Its readings go on waiting: a later step takes them in as ones that came late.
+    /// </summary>
+    /// <param name="now">The moment, UTC.</param>
+    /// <param name="why">Why the step failed, in one sentence.</param>
+    /// <returns>Whether anything was written.</returns>
+    public bool TellFailure(DateTimeOffset now, string why)
+    {
+        _follower = null;
+        _recent.Clear();
+        VesselFollower follower = Load();
+        if (now < follower.Instant)
+        {
+            return false; // Told already, or assessed up to later than now.
+        }
+
+        follower.Fail(now, why);
+        return Save(follower, null, null, [], now, null);
+    }
+
+    private VesselBasis? BasisNow => _basis.DiffersFrom(_savedBasis) is null ? null : _basis;
 
     private static void TakeIn(VesselFollower follower, IVesselView view)
     {
@@ -122,7 +145,7 @@ public sealed class VesselAnalyst
         return Follow(Read(_history.CheckpointBefore(_vessel.Id, DateTimeOffset.MaxValue)) ?? FollowerState.Start);
     }
 
-    private bool Save(VesselFollower follower, long? inboxSequence, Rewind? rewind, List<PrechargeWindow> restored, DateTimeOffset? now)
+    private bool Save(VesselFollower follower, long? inboxSequence, Rewind? rewind, List<PrechargeWindow> restored, DateTimeOffset? now, VesselBasis? basis)
     {
         FollowerState state = follower.State;
         DateTimeOffset asOf = now > state.Tracker.Last ? now.Value : state.Tracker.Last;
@@ -134,7 +157,6 @@ public sealed class VesselAnalyst
         Assessment assessment = follower.Assess(asOf);
         IReadOnlyList<JobNotice> notices = follower.TakeNotices();
         IReadOnlyList<AlarmChange> alarmChanges = follower.TakeAlarmChanges();
-        VesselBasis? basis = _basis.DiffersFrom(_savedBasis) is null ? null : _basis;
         if (inboxSequence is null && rewind is null && basis is null && notices.Count == 0 && alarmChanges.Count == 0
             && _saved == (assessment.Verdict, assessment.Reason))
         {
@@ -157,7 +179,7 @@ public sealed class VesselAnalyst
             Checkpoint = new VesselCheckpoint(state.Instant, state.ToStored()),
         });
         _saved = (assessment.Verdict, assessment.Reason);
-        _savedBasis = _basis;
+        _savedBasis = basis ?? _savedBasis;
         _asked = true;
         if (inboxSequence is not null)
         {

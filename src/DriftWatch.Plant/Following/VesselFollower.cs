@@ -30,6 +30,7 @@ public sealed class VesselFollower
     private DateTimeOffset _silenceNoticed;
     private DateTimeOffset _lastEvent;
     private DateTimeOffset _passed;
+    private string? _failure;
 
     /// <summary>Goes on from a state.</summary>
     /// <param name="vessel">The vessel.</param>
@@ -124,10 +125,23 @@ public sealed class VesselFollower
         _passed = instant > _passed ? instant : _passed;
     }
 
+    /// <summary>
+    /// Says that newer readings are there and could not be worked on: what time alone brings is noticed, nothing good is said any
+    /// more, and jobs and alarms tell of it from this moment on.
+    /// </summary>
+    /// <param name="now">The moment, UTC; not before what was taken in.</param>
+    /// <param name="why">Why, in one sentence.</param>
+    public void Fail(DateTimeOffset now, string why)
+    {
+        _failure = $"The newest readings could not be assessed: {why}";
+        AdvanceTo(now);
+        At(now, Advance);
+    }
+
     /// <summary>What is said of the vessel at a moment.</summary>
     public Assessment Assess(DateTimeOffset asOf)
     {
-        Assessment assessment = _tracker.Assess(asOf);
+        Assessment assessment = WithFailure(_tracker.Assess(asOf));
         return _hand.Count == 0 || assessment.Segment is null || _tracker.FirstReading is not { } first ? assessment : assessment with
         {
             Drift = HandAgainstTransducer.Drift(
@@ -143,6 +157,19 @@ public sealed class VesselFollower
 
     /// <summary>What happened to the alarms since the last call, in order.</summary>
     public IReadOnlyList<AlarmChange> TakeAlarmChanges() => Take(_alarmChanges);
+
+    private Assessment WithFailure(Assessment now)
+    {
+        if (_failure is not { } failure)
+        {
+            return now;
+        }
+
+        now = now with { DataFault = now.DataFault.Length > 0 ? $"{failure} {now.DataFault}" : failure };
+        return now.Verdict is Verdict.WithinLimits or Verdict.NotKnownYet
+            ? now with { Verdict = Verdict.NotKnownYet, Ground = null, Reason = $"Not known: the assessment failed. {failure}" }
+            : now;
+    }
 
     private static T[] Take<T>(List<T> list)
     {

@@ -1,5 +1,6 @@
 using DriftWatch.Trends.Normalisation;
 using DriftWatch.Trends.Readings;
+using DriftWatch.Trends.Tracking;
 using DriftWatch.Trends.Vessels;
 using DriftWatch.Trends.Windows;
 
@@ -40,21 +41,14 @@ internal sealed class FaultWatch
     /// <summary>Two runs of a clock over one stretch of time are told of for so long.</summary>
     private static readonly TimeSpan ClockToldFor = TimeSpan.FromDays(7);
 
-    /// <summary>Readings before a unit is doubted: the machine must have had time to work.</summary>
-    private const int FewestForUnit = 500;
-
-    /// <summary>Before this year nothing logged: a clock that lost its battery starts somewhere there.</summary>
-    private const int EarliestYear = 2010;
-
     private readonly VesselSpecification _vessel;
     private readonly double _ambientPa;
     private readonly SignalWatch _pressure;
     private readonly SignalWatch _temperature;
     private readonly SignalWatch? _fluid;
+    private readonly UnitWatch _unit;
     private FaultState _rest;
     private double _before;
-    private double _highest;
-    private int _readings;
     private double _difference;
     private int _differences;
     private int _swings;
@@ -69,7 +63,8 @@ internal sealed class FaultWatch
         _temperature = new SignalWatch(new CurrentLoop(vessel.GasTemperatureSensor.RangeLowK, vessel.GasTemperatureSensor.RangeHighK), state.Temperature);
         _fluid = vessel.FluidPressureSensor is { } fluid ? new SignalWatch(LoopOf(fluid), state.Fluid ?? SignalWatchState.Start) : null;
         _before = state.Pressure.Value;
-        (_highest, _readings, _difference, _differences) = (state.HighestPa, state.Readings, state.DifferencePa, state.Differences);
+        _unit = new UnitWatch(vessel, state.Unit);
+        (_difference, _differences) = (state.DifferencePa, state.Differences);
         (_swings, _swingsSince) = (state.Swings, state.SwingsSince);
     }
 
@@ -78,8 +73,7 @@ internal sealed class FaultWatch
         Pressure = _pressure.State,
         Temperature = _temperature.State,
         Fluid = _fluid?.State is { LoopRun: > 0 } fluid ? fluid : null,
-        HighestPa = _highest,
-        Readings = _readings,
+        Unit = _unit.State,
         DifferencePa = _difference,
         Differences = _differences,
         Swings = _swings,
@@ -109,8 +103,7 @@ internal sealed class FaultWatch
                 }
 
                 _fluid?.AcceptOther(reading.Value);
-                _highest = Math.Max(_highest, reading.Value);
-                _readings = Math.Min(_readings + 1, FewestForUnit);
+                _unit.Accept(reading.Value);
                 return true;
             default:
                 return true;
@@ -144,7 +137,10 @@ internal sealed class FaultWatch
     }
 
     /// <summary>Takes in a rest that ended and the window it showed.</summary>
-    public void Accept(RestRun run, PrechargeWindow? window)
+    /// <param name="run">The rest.</param>
+    /// <param name="window">Its window; null for none.</param>
+    /// <param name="points">Trusted windows before it with no work on record since, in order of time.</param>
+    public void Accept(RestRun run, PrechargeWindow? window, IReadOnlyList<PrechargeWindow> points)
     {
         if (run.BlockSize <= 4 && run.Blocks.Count >= 6)
         {
@@ -163,12 +159,13 @@ internal sealed class FaultWatch
         if (window is { Standing: not WindowStanding.Rejected })
         {
             _rest = _rest with { EmptySince = ShowsAirWrongly(window) ? _rest.EmptySince ?? window.Start : null };
+            _unit.Accept(window, points);
         }
     }
 
     /// <summary>Why a window that rests on these signals must not count; null when nothing speaks against it.</summary>
     public static string? Against(WindowEvidence evidence, IReadOnlyList<SensorFault> faults) => faults.FirstOrDefault(fault =>
-        fault.Kind is FaultKind.OutOfRange or FaultKind.Stuck or FaultKind.Disagreement
+        fault.Kind is FaultKind.OutOfRange or FaultKind.Stuck or FaultKind.Disagreement or FaultKind.UnitMixUp or FaultKind.GaugeOrAbsolute
         && (fault.Signal is Signal.GasPressure or Signal.GasTemperature
             || (fault.Signal == Signal.FluidPressure && evidence == WindowEvidence.FluidPressure)
             || (fault.Signal == Signal.Depressurised && evidence == WindowEvidence.Contact))
@@ -177,7 +174,8 @@ internal sealed class FaultWatch
     /// <summary>All that is wrong now, in order of the signals.</summary>
     /// <param name="stuckTemperature">The fault of a temperature that stands still, where there is one.</param>
     /// <param name="firstReading">First reading of the vessel, UTC; null before it.</param>
-    public IReadOnlyList<SensorFault> Faults(SensorFault? stuckTemperature, DateTimeOffset? firstReading)
+    /// <param name="stray">Readings left out because they stand far before all others; null for none.</param>
+    public IReadOnlyList<SensorFault> Faults(SensorFault? stuckTemperature, DateTimeOffset? firstReading, StrayReadings? stray)
     {
         if (firstReading is not { } first)
         {
@@ -194,13 +192,13 @@ internal sealed class FaultWatch
         }
 
         AddStuck(faults);
-        AddUnit(faults, first);
+        _unit.Add(faults, _pressure, first);
         AddAgainstEachOther(faults);
         AddNoise(faults);
-        if (first.Year < EarliestYear)
+        if (stray is not null && newest - first < ClockToldFor)
         {
-            faults.Add(new SensorFault(Signal.GasPressure, Ne107Status.FunctionCheck, FaultKind.Clock, first, FormattableString.Invariant(
-                $"Readings are dated {first.UtcDateTime:yyyy-MM-dd}: the logger's clock was not set then.")));
+            faults.Add(new SensorFault(Signal.GasPressure, Ne107Status.FunctionCheck, FaultKind.Clock, stray.First, FormattableString.Invariant(
+                $"Readings dated {stray.First.UtcDateTime:yyyy-MM-dd} to {stray.Last.UtcDateTime:yyyy-MM-dd} stand {(first - stray.Last).TotalDays:0} days before all others and are left out: the logger's clock was not set then, or the vessel was not in use yet.")));
         }
 
         return faults;
@@ -216,13 +214,20 @@ internal sealed class FaultWatch
     {
         double loadPa = 1.1 * _vessel.NominalPrecharge.Pascals;
         if (_fluid is null || _fluid.State.Last != sample.Instant || _fluid.State.Loop != LoopState.Measuring
-            || FluidGaugePa < loadPa || sample.PressurePa - _ambientPa < loadPa)
+            || FluidGaugePa < loadPa)
+        {
+            return;
+        }
+
+        double gasGaugePa = sample.PressurePa - _ambientPa;
+        _unit.AcceptLoad(sample.Instant, gasGaugePa, FluidGaugePa);
+        if (gasGaugePa < loadPa)
         {
             return;
         }
 
         double most = 0.02 * SpanPa;
-        double off = sample.PressurePa - _ambientPa - FluidGaugePa - _difference;
+        double off = gasGaugePa - FluidGaugePa - _difference;
         _differences = Math.Min(_differences + 1, DifferenceMemory);
         _difference += Math.Clamp(off, -most, most) / _differences;
     }
@@ -284,38 +289,6 @@ internal sealed class FaultWatch
         }
     }
 
-    private void AddUnit(List<SensorFault> faults, DateTimeOffset first)
-    {
-        if (_vessel.LowestWorkingPressure is not { } p1 || _vessel.HighestWorkingPressure is not { } p2)
-        {
-            return;
-        }
-
-        foreach ((double factor, string words) in UnitFactors)
-        {
-            bool tooLow = _readings >= FewestForUnit
-                && _highest < _vessel.LowerLimit.Pascals / 2
-                && _highest * factor >= p1.Pascals && _highest * factor <= 1.3 * p2.Pascals;
-            double tooHigh = _pressure.State.Value / factor;
-            if (tooLow)
-            {
-                faults.Add(new SensorFault(Signal.GasPressure, Ne107Status.FunctionCheck, FaultKind.UnitMixUp, first, FormattableString.Invariant(
-                    $"The gas pressure never rose above {_highest / 1e5:0.0} bar; {words} times that would fit the working pressures. Check the unit of the signal against the register.")));
-                return;
-            }
-
-            if (_pressure.OutOfRange && _pressure.State.Value > p2.Pascals && tooHigh >= _vessel.LowerLimit.Pascals / 2 && tooHigh <= 1.3 * p2.Pascals)
-            {
-                faults.Add(new SensorFault(Signal.GasPressure, Ne107Status.FunctionCheck, FaultKind.UnitMixUp, _pressure.State.LoopSince, FormattableString.Invariant(
-                    $"The gas pressure reads {_pressure.State.Value / 1e5:0} bar; {words} times less would fit the vessel. Check the unit of the signal against the register.")));
-                return;
-            }
-        }
-    }
-
-    /// <summary>psi and bar (1 bar is 14.5038 psi), bar and MPa.</summary>
-    private static readonly (double Factor, string Words)[] UnitFactors = [(14.5038, "14.5 (psi and bar)"), (10, "10 (bar and MPa)")];
-
     private void AddAgainstEachOther(List<SensorFault> faults)
     {
         if (_swings >= SwingsForFault)
@@ -362,7 +335,9 @@ internal sealed class FaultWatch
         if (_rest.EmptySince is { } empty)
         {
             bool gauge = _vessel.GasPressureSensor.Kind == PressureKind.Gauge;
-            faults.Add(new SensorFault(Signal.GasPressure, Ne107Status.FunctionCheck, FaultKind.GaugeOrAbsolute, empty, FormattableString.Invariant(
+
+            // Its windows stay: a vessel that is really empty must not be hidden behind a suspicion.
+            faults.Add(new SensorFault(Signal.GasPressure, Ne107Status.MaintenanceRequired, FaultKind.GaugeOrAbsolute, empty, FormattableString.Invariant(
                 $"At rest the sensor, registered as {(gauge ? "gauge" : "absolute")}, shows {(gauge ? "the pressure of the air" : "less than the air")}: either the gas side is empty and the sensor is {(gauge ? "absolute" : "gauge")}, or it holds next to nothing.")));
         }
     }

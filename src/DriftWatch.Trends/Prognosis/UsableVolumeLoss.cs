@@ -21,7 +21,7 @@ public readonly record struct UsableVolumeLoss(double Litres, double Share)
     /// </returns>
     public static UsableVolumeLoss? At(VesselSpecification vessel, double prechargePa)
     {
-        if (vessel.LowestWorkingPressure is not { } p1 || vessel.HighestWorkingPressure is not { } p2 || !(prechargePa > 0))
+        if (vessel.LowestWorkingPressure is not { } p1 || vessel.HighestWorkingPressure is not { } p2 || !(prechargePa > 0 && prechargePa <= NitrogenRange.HighestPressurePa))
         {
             return null;
         }

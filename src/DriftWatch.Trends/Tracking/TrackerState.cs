@@ -18,6 +18,7 @@ namespace DriftWatch.Trends.Tracking;
 /// <param name="Sunk">The last rest during which fluid seeped out; null before the first.</param>
 /// <param name="Thermal">What the rests told of the vessel's warmth; null as before the first.</param>
 /// <param name="Faults">What is remembered of the signals to see their faults; null as before the first reading.</param>
+/// <param name="Stray">Readings left out because they stand far before all others; null for none.</param>
 public sealed record TrackerState(
     DateTimeOffset Last,
     byte LastSignal,
@@ -30,7 +31,8 @@ public sealed record TrackerState(
     IReadOnlyList<PrechargeWindow> Held,
     SunkRest? Sunk = null,
     ThermalMemory? Thermal = null,
-    FaultState? Faults = null)
+    FaultState? Faults = null,
+    StrayReadings? Stray = null)
 {
     /// <summary>Before the first reading.</summary>
     public static TrackerState Start { get; } = new(

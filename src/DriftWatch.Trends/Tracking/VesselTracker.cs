@@ -1,4 +1,5 @@
 using DriftWatch.Gas.Nitrogen;
+using DriftWatch.Gas.Units;
 using DriftWatch.Trends.Faults;
 using DriftWatch.Trends.Normalisation;
 using DriftWatch.Trends.Readings;
@@ -22,14 +23,21 @@ public sealed class VesselTracker
     /// <summary>In a rest that goes on for longer, fluid that was seeping out has gone.</summary>
     private static readonly TimeSpan LongestSeepage = TimeSpan.FromDays(14);
 
+    /// <summary>
+    /// A vessel is not left alone for so long between its first readings and the next, as a logger that starts at its default date
+    /// makes it look: more than a year, and twenty times as long as the readings before.
+    /// </summary>
+    private static readonly TimeSpan StrayGap = TimeSpan.FromDays(400);
+    private const double StrayGapShare = 20;
+
     private readonly VesselSpecification _vessel;
     private readonly IReadOnlyList<GasSideWork> _work;
-    private readonly SampleJoiner _joiner;
+    private SampleJoiner _joiner;
     private TemperatureWatch _watch;
     private FaultWatch _faults;
-    private readonly WindowFinder _finder;
+    private WindowFinder _finder;
     private readonly WindowJudge _judge;
-    private readonly SegmentKeeper _keeper;
+    private SegmentKeeper _keeper;
     private readonly List<PrechargeWindow> _held;
     private readonly List<PrechargeWindow> _changed = [];
     private Reading _last;
@@ -37,6 +45,7 @@ public sealed class VesselTracker
     private DateTimeOffset? _lastWindow;
     private SunkRest? _sunk;
     private ThermalMemory _thermal;
+    private StrayReadings? _stray;
 
     /// <summary>Goes on from a state, or starts.</summary>
     /// <param name="vessel">The vessel.</param>
@@ -64,12 +73,13 @@ public sealed class VesselTracker
         _lastWindow = state.LastWindow;
         _sunk = state.Sunk;
         _thermal = state.Thermal ?? ThermalMemory.Start;
+        _stray = state.Stray;
     }
 
     /// <summary>Where it stands.</summary>
     public TrackerState State => new(
         _last.Instant, (byte)_last.Signal, _firstReading, _lastWindow,
-        _joiner.State, _watch.State, _finder.State, _keeper.State, [.. _held], _sunk, _thermal, _faults.State);
+        _joiner.State, _watch.State, _finder.State, _keeper.State, [.. _held], _sunk, _thermal, _faults.State, _stray);
 
     /// <summary>Instant of the last reading taken in, UTC; the minimum before the first.</summary>
     public DateTimeOffset LastReading => _last.Instant;
@@ -111,6 +121,12 @@ public sealed class VesselTracker
                 ? false
                 : throw new InvalidOperationException(
                     $"Reading of {reading.Instant:O} came after one of {_last.Instant:O}: go on from a state before it.");
+        }
+
+        if (_stray is null && _firstReading is { } first && reading.Instant - _last.Instant is var gap
+            && gap > StrayGap && gap > StrayGapShare * (_last.Instant - first))
+        {
+            LeaveOut(new StrayReadings(first, _last.Instant), reading.Instant);
         }
 
         if (ChangesTransducer(_last.Instant, reading.Instant))
@@ -155,7 +171,7 @@ public sealed class VesselTracker
 
         PrechargeWindow? window = _judge.Judge(run, _thermal);
         _thermal = _judge.Learn(run, _thermal, window);
-        _faults.Accept(run, window);
+        _faults.Accept(run, window, window is null ? [] : PointsToCompare(window));
         return window is not null && Take(window);
     }
 
@@ -210,16 +226,17 @@ public sealed class VesselTracker
             HeardLast(asOf) ?? asOf,
             _lastWindow,
             string.Join(' ', faults.Select(fault => fault.Evidence)));
-        return VerdictJudge.Assess(_vessel, evidence, asOf) with
-        {
-            Faults = faults.Count == 0 ? SensorFaults.None : new SensorFaults(faults),
-        };
+        Assessment assessment = VerdictJudge.Assess(_vessel, evidence, asOf);
+        return faults.Count == 0 ? assessment : WithFaults(assessment with { Faults = new SensorFaults(faults) });
     }
+
+    private Assessment WithFaults(Assessment assessment) =>
+        assessment with { Reason = VerdictWords.Reason(_vessel, assessment, PressureUnit.Bar) };
 
     /// <summary>What is wrong with the signals now.</summary>
     public IReadOnlyList<SensorFault> Faults => _faults.Faults(
         _watch.Stuck ? new SensorFault(Signal.GasTemperature, Ne107Status.Failure, FaultKind.Stuck, _watch.Since, StuckTemperature) : null,
-        _firstReading);
+        _firstReading, _stray);
 
     private string StuckTemperature => string.Create(System.Globalization.CultureInfo.InvariantCulture,
             $"The gas temperature has stood at {_watch.State.ValueK - 273.15:0.0} degrees C since {_watch.Since.UtcDateTime:yyyy-MM-dd} while the pressure moved: check the temperature sensor.");
@@ -249,6 +266,51 @@ public sealed class VesselTracker
         _watch = new TemperatureWatch(TrackerState.Start.Watch);
         _faults = new FaultWatch(_vessel, FaultState.Start);
         _thermal = ThermalMemory.Start;
+    }
+
+    /// <summary>Begins anew: nothing that stray readings showed holds for those after them.</summary>
+    private void LeaveOut(StrayReadings stray, DateTimeOffset instant)
+    {
+        SegmentState segments = _keeper.State;
+        string reason = string.Create(System.Globalization.CultureInfo.InvariantCulture,
+            $"Dated {(instant - stray.Last).TotalDays:0} days before all that follows: the logger's clock was not set then, or the vessel was not in use yet.");
+        _changed.AddRange(_keeper.Points.Concat(segments.Pending).Concat(_held).Select(window => window with
+        {
+            Standing = WindowStanding.Rejected,
+            Reason = reason,
+            Segment = -1,
+        }));
+        _held.Clear();
+        _joiner = new SampleJoiner(_vessel, TrackerState.Start.Joiner);
+        _watch = new TemperatureWatch(TrackerState.Start.Watch);
+        _faults = new FaultWatch(_vessel, FaultState.Start);
+        _finder = new WindowFinder(_vessel, _work, _finder.State with { Run = null });
+
+        // Segments go on to be counted, and nobody goes on from a state before: the record no longer shows what these windows were.
+        _keeper = new SegmentKeeper(
+            _vessel, _work,
+            SegmentState.Start with { NextNumber = segments.NextNumber, WorkPassed = segments.WorkPassed, LastWork = segments.LastWork, LastRevocation = instant },
+            [], _changed.Add);
+        _sunk = null;
+        _thermal = ThermalMemory.Start;
+        _lastWindow = null;
+        _firstReading = null;
+        _stray = stray;
+    }
+
+    /// <summary>Points of the current segment, unless work on record lies between them and a window.</summary>
+    private IReadOnlyList<PrechargeWindow> PointsToCompare(PrechargeWindow window)
+    {
+        IReadOnlyList<PrechargeWindow> points = _keeper.Points;
+        for (int i = _work.Count - 1; i >= 0 && points.Count > 0 && _work[i].At > points[^1].Start; i--)
+        {
+            if (_work[i].At <= window.End)
+            {
+                return [];
+            }
+        }
+
+        return points;
     }
 
     private bool Take(PrechargeWindow window)

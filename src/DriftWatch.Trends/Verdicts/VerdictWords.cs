@@ -27,8 +27,12 @@ public static class VerdictWords
         }
 
         var words = new UnitWords(unit);
-        return Main(vessel, assessment, ground, words) + Rise(assessment.Rising, words);
+        return Main(vessel, assessment, ground, words) + Rise(assessment.Rising, words) + Suspicion(assessment, ground);
     }
+
+    /// <summary>A unit or kind that may be wrong puts every figure of the sentence in doubt; in silence all faults are told already.</summary>
+    private static string Suspicion(Assessment now, VerdictGround ground) => ground == VerdictGround.Silence ? "" : string.Concat(
+        now.Faults.All.Where(fault => fault.Kind is FaultKind.UnitMixUp or FaultKind.GaugeOrAbsolute).Select(fault => " " + fault.Evidence));
 
     private static string Main(VesselSpecification vessel, Assessment now, VerdictGround ground, UnitWords words)
     {

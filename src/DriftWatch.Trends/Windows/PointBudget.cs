@@ -11,6 +11,9 @@ internal sealed class PointBudget
     /// <summary>Name of the contributor that tells how far the gas may still have been from equilibrium.</summary>
     public const string Settling = "Settling";
 
+    /// <summary>Name of the contributor that tells by how much the temperature leads astray on the way to the reference temperature.</summary>
+    public const string Isochore = "Temperature, leftover slope of the isochore";
+
     /// <summary>Name of the contributor that tells how well the time of the pressures is known.</summary>
     public const string PressureTime = "Pressure, time of reading";
 
@@ -56,8 +59,9 @@ internal sealed class PointBudget
     /// <param name="ratePaPerS">Mean rate of the pressure, Pa/s.</param>
     /// <param name="lagUncertaintyS">Standard uncertainty of the sensor's lag, s.</param>
     /// <param name="settlingPa">Standard uncertainty of what was left to settle, Pa at the reference temperature.</param>
+    /// <param name="leftoverPaPerK">Slope of the normalised pressure against temperature beyond its own uncertainty, 0 or more, Pa/K.</param>
     public UncertaintyBudget Of(
-        double pressurePa, double temperatureK, double readingsPa, double rateKPerS, double ratePaPerS, double lagUncertaintyS, double settlingPa)
+        double pressurePa, double temperatureK, double readingsPa, double rateKPerS, double ratePaPerS, double lagUncertaintyS, double settlingPa, double leftoverPaPerK)
     {
         ReadingUncertaintyModel model = _model with
         {
@@ -73,6 +77,7 @@ internal sealed class PointBudget
         UncertaintyContributor[] more =
         [
             new(Settling, 1, InputUncertainty.FromStandard(settlingPa), "Pa", Sharing.Random),
+            new(Isochore, leftoverPaPerK, InputUncertainty.FromStandard(Math.Abs(temperatureK - _vessel.ReferenceTemperature.Kelvins)), "K", Sharing.Random),
             .. OfTimes(pressurePa, temperatureK, rateKPerS, ratePaPerS),
         ];
         return new UncertaintyBudget(budget.Estimate, budget.Unit, [.. budget.Contributors, .. more.Where(line => line.StandardUncertaintyOfResult > 0)]);

@@ -45,9 +45,14 @@ public sealed record PrechargeWindow
 
     /// <summary>
     /// Isochore proof: slope of the normalised pressure against temperature inside the window, Pa/K; 0 when the gas
-    /// moved along one line of constant density. NaN when the temperature hardly moved or the rest was extrapolated.
+    /// moved along one line of constant density. NaN when the temperature hardly moved, when noise hides the slope, or when the
+    /// rest was extrapolated.
     /// </summary>
     public required double IsochoreSlopePaPerK { get; init; }
+
+    /// <summary>Whether the isochore was put to the proof and held; where it was not, the temperature is taken on trust.</summary>
+    [JsonIgnore]
+    public bool IsProvenByIsochore => Standing != WindowStanding.Rejected && double.IsFinite(IsochoreSlopePaPerK);
 
     /// <summary>Number of the rest it lies in: windows that were only cut by length share it.</summary>
     public required long Rest { get; init; }

@@ -11,7 +11,7 @@ internal sealed class RestCurve
     private const double LatestTurnS = 3600;
 
     /// <param name="blocks">The rest, oldest first; at least one.</param>
-    /// <param name="lagS">Lag of the temperature sensor to take out, s.</param>
+    /// <param name="lagS">Lag of the temperature sensor to take out, s; a rest shorter than it does not show the rate, and stays as it is.</param>
     /// <param name="perKelvinPa">Change of the normalised pressure by an error of one kelvin, Pa/K, above 0.</param>
     public RestCurve(IReadOnlyList<RestBlock> blocks, double lagS, double perKelvinPa)
     {
@@ -27,13 +27,22 @@ internal sealed class RestCurve
             Pascals[i] = blocks[i].MeanPrechargePa;
         }
 
+        if (lagS <= 0 || Seconds[^1] - Seconds[0] < lagS)
+        {
+            return;
+        }
+
+        LagS = lagS;
         for (int i = 0; i < Count; i++)
         {
-            Pascals[i] -= perKelvinPa * lagS * Rate(Math.Max(0, i - 1), Math.Min(Count - 1, i + 1));
+            Pascals[i] -= perKelvinPa * lagS * RateAbout(i, lagS);
         }
     }
 
     public int Count { get; }
+
+    /// <summary>Lag taken out, s; 0 for none.</summary>
+    public double LagS { get; }
 
     /// <summary>Middle of each block since the start of the rest, s.</summary>
     public double[] Seconds { get; }
@@ -49,6 +58,22 @@ internal sealed class RestCurve
     /// <summary>Mean rate of the temperature from one block to a later one, K/s; 0 between blocks of one instant.</summary>
     public double Rate(int from, int to) =>
         Seconds[to] > Seconds[from] ? (Kelvins[to] - Kelvins[from]) / (Seconds[to] - Seconds[from]) : 0;
+
+    /// <summary>
+    /// Rate of the temperature about a block over at least a time, K/s: the lag multiplies it, and over less than the lag the
+    /// noise of two readings would outgrow what is to be corrected.
+    /// </summary>
+    private double RateAbout(int block, double leastS)
+    {
+        int from = Math.Max(0, block - 1), to = Math.Min(Count - 1, block + 1);
+        while (Seconds[to] - Seconds[from] < leastS)
+        {
+            from = Math.Max(0, from - 1);
+            to = Math.Min(Count - 1, to + 1);
+        }
+
+        return Rate(from, to);
+    }
 
     /// <summary>
     /// First block after the turning point of the temperature: expansion cools the gas at once, the sensor needs a while to show

@@ -25,6 +25,7 @@ public sealed class UncertaintyShares : IEquatable<UncertaintyShares>
         ("Equation of state", Sharing.Shared),
         (PointBudget.PressureTime, Sharing.Random),
         (PointBudget.TemperatureTime, Sharing.Random),
+        (PointBudget.Isochore, Sharing.Random),
     ];
 
     private readonly int[] _thousandths;

@@ -67,16 +67,29 @@ internal sealed class WindowJudge
 
         ThermalMemory thermal = memory ?? ThermalMemory.Start;
         var curve = new RestCurve(blocks, thermal.LagInUse.Seconds, PerKelvinPa(blocks));
+        var asRead = new RestCurve(blocks, 0, curve.PerKelvinPa);
         double noisePa = BlockNoisePa(curve, blocks[^1].Count);
         SettlingFit? settling = thermal.Settling is { } known ? SettlingFit.Of(curve, 0, known.Seconds, noisePa) : null;
         int settledFrom = SettledFrom(curve, noisePa, thermal.Settling, settling);
         Level? settled = settledFrom < 0 ? null : MeanFrom(run, curve, settledFrom, noisePa, thermal.Settling, settling);
         Level? extrapolated = run.Evidence == WindowEvidence.RestingPlateau ? null : Extrapolated(curve, noisePa, thermal.Settling);
+        if (Impossible(settled) || Impossible(extrapolated))
+        {
+            Level read = MeanFrom(run, asRead, 0, noisePa, null, null);
+            return Describe(run, asRead, read, thermal) with
+            {
+                Standing = WindowStanding.Rejected,
+                Reason = Impossible(read)
+                    ? "The gas pressure of this rest is none that a charge of nitrogen can have. Check the pressure sensor, its range and its unit."
+                    : "Corrected for the lag of the temperature sensor the precharge is none that a charge of nitrogen can have: the temperature moves faster than a gas. Check the temperature sensor.",
+            };
+        }
+
         if (settled is null && extrapolated is null)
         {
             return run.Evidence == WindowEvidence.RestingPlateau && blocks.Count < 2 * FewestReadings
                 ? null
-                : Describe(run, curve, MeanFrom(run, curve, 0, noisePa, null, null), thermal) with
+                : Describe(run, asRead, MeanFrom(run, asRead, 0, noisePa, null, null), thermal) with
                 {
                     Standing = WindowStanding.Rejected,
                     Reason = "The gas had not settled by the end of the rest.",
@@ -88,17 +101,24 @@ internal sealed class WindowJudge
             return Describe(run, curve, extrapolated!.Value, thermal);
         }
 
-        PrechargeWindow window = Describe(run, curve, mean, thermal) with { IsochoreSlopePaPerK = IsochoreSlope(curve, settledFrom) };
-        double ownSlope = window.MeanPressurePa / window.MeanTemperatureK;
+        double slope = IsochoreSlope(curve, settledFrom);
         double slopeUncertainty = noisePa / Math.Sqrt(TemperatureSquares(curve, settledFrom));
-        return Math.Abs(window.IsochoreSlopePaPerK) - (3 * slopeUncertainty) > IsochoreProofShare * ownSlope
-            ? window with
+        double leftover = Math.Sqrt(Math.Max(0, (slope * slope) - (slopeUncertainty * slopeUncertainty)));
+        PrechargeWindow window = Describe(run, curve, mean, thermal, double.IsNaN(leftover) ? 0 : leftover);
+        double mostSlope = IsochoreProofShare * window.MeanPressurePa / window.MeanTemperatureK;
+        if (Math.Abs(slope) - (3 * slopeUncertainty) > mostSlope)
+        {
+            return window with
             {
+                IsochoreSlopePaPerK = slope,
                 Standing = WindowStanding.Rejected,
                 Reason = FormattableString.Invariant(
-                    $"Pressure and temperature do not move along one line of constant density: {window.IsochoreSlopePaPerK / 1e5:0.00} bar/K are left over. Check the temperature sensor."),
-            }
-            : window;
+                    $"Pressure and temperature do not move along one line of constant density: {slope / 1e5:0.00} bar/K are left over. Check the temperature sensor."),
+            };
+        }
+
+        // Where the noise could hide a wrong slope nothing is proved by not seeing one.
+        return 3 * slopeUncertainty <= mostSlope ? window with { IsochoreSlopePaPerK = slope } : window;
     }
 
     /// <summary>
@@ -146,6 +166,10 @@ internal sealed class WindowJudge
     {
         public double OwnUncertaintyPa => double.Hypot(ReadingsPa, SettlingPa);
     }
+
+    /// <summary>No precharge: not above nothing, or beyond the equation of state.</summary>
+    private static bool Impossible(Level? level) => level is { } found
+        && !(found.PrechargePa > 0 && found.PrechargePa <= NitrogenRange.HighestPressurePa && double.IsFinite(found.OwnUncertaintyPa));
 
     private static Level MeanFrom(RestRun run, RestCurve curve, int from, double noisePa, ThermalTime? time, SettlingFit? settling)
     {
@@ -207,7 +231,7 @@ internal sealed class WindowJudge
             fit.EquilibriumPa - curve.Pascals[^1]);
     }
 
-    private PrechargeWindow Describe(RestRun run, RestCurve curve, Level level, ThermalMemory thermal)
+    private PrechargeWindow Describe(RestRun run, RestCurve curve, Level level, ThermalMemory thermal, double leftoverPaPerK = 0)
     {
         RestBlock sum = run.Blocks[level.From];
         for (int i = level.From + 1; i < run.Blocks.Count; i++)
@@ -215,12 +239,15 @@ internal sealed class WindowJudge
             sum = sum.Join(run.Blocks[i]);
         }
 
-        // A gas side let down to a vacuum gauge's zero still needs a pressure to divide by.
-        double scale = level.PrechargePa / Math.Max(1, sum.MeanPressurePa);
+        // Some 0.6 to 1.4 at real temperatures; a gas side at zero has no ratio, and its window says so otherwise.
+        double scale = level.PrechargePa / sum.MeanPressurePa is var ratio and > 0.1 and < 10 ? ratio : 1;
         double rate = curve.Rate(level.From, curve.Count - 1);
         ThermalTime lag = thermal.LagInUse;
+
+        // A rest too short to show the rate is not corrected, and the whole lag is uncertain.
+        double lagUncertaintyS = curve.LagS > 0 ? lag.UncertaintySeconds : double.Hypot(lag.Seconds, lag.UncertaintySeconds);
         UncertaintyBudget budget = _budget.Of(
-            sum.MeanPressurePa, sum.MeanTemperatureK, level.ReadingsPa / scale, rate, PressureRate(run.Blocks, level.From), lag.UncertaintySeconds, level.SettlingPa);
+            sum.MeanPressurePa, sum.MeanTemperatureK, level.ReadingsPa / scale, rate, PressureRate(run.Blocks, level.From), lagUncertaintyS, level.SettlingPa, leftoverPaPerK);
         return new PrechargeWindow
         {
             Start = sum.First,
@@ -233,8 +260,10 @@ internal sealed class WindowJudge
             RandomUncertaintyPa = budget.RandomStandardUncertainty,
             SharedUncertaintyPa = budget.SharedStandardUncertainty,
             Shares = UncertaintyShares.Of(budget),
-            LagCorrectionPa = -Math.Round(curve.PerKelvinPa * lag.Seconds * rate),
-            ExtrapolatedPa = Math.Round(level.ExtrapolatedPa),
+
+            // A negative zero would come back from the store as zero.
+            LagCorrectionPa = 0 - Math.Round(curve.PerKelvinPa * curve.LagS * rate),
+            ExtrapolatedPa = 0 + Math.Round(level.ExtrapolatedPa),
             IsochoreSlopePaPerK = double.NaN,
             Standing = WindowStanding.Accepted,
             Rest = run.Rest,

@@ -12,6 +12,9 @@ internal sealed class Decoding
 {
     public static readonly DateTimeOffset Arrived = new(2025, 6, 3, 7, 30, 0, TimeSpan.Zero);
 
+    /// <summary>A door for the examples of RFC 8428, which are dated 2010 and 2011.</summary>
+    public static readonly ReadingDoorOptions DoorOf2010 = new() { Earliest = new DateTimeOffset(2010, 1, 1, 0, 0, 0, TimeSpan.Zero) };
+
     private Decoding(List<VesselReading> readings, DecodedPayload outcome)
     {
         Readings = readings;

@@ -53,7 +53,7 @@ public class SenmlCborTests
             TestRegister.Thermometer("C", "works/t", "urn:dev:ow:10e2073a0108006:current").Replace("[-40, 125]", "[-200, 1000]", StringComparison.Ordinal));
 
         // 1.2 K lies 72 K below -200 degrees C: within the wider margin of this door.
-        Decoding decoding = Decoding.Of(Bytes(kelvins), wide, "works/t", door: new() { RangeMargin = 0.1 });
+        Decoding decoding = Decoding.Of(Bytes(kelvins), wide, "works/t", door: Decoding.DoorOf2010 with { RangeMargin = 0.1 });
         Assert.Equal(
             [
                 "V GasTemperature 2010-06-08T18:01:16.001Z 120.1",

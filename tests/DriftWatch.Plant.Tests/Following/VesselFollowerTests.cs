@@ -109,7 +109,10 @@ public class VesselFollowerTests(ITestOutputHelper output)
                 Sunk = new SunkRest(random.NextInt64(), At()),
                 Thermal = new ThermalMemory([.. Enumerable.Range(0, 15).Select(_ => Figure(9999))], [.. Enumerable.Range(0, 15).Select(_ => Figure(999))]),
                 Faults = new FaultState(
-                    Watch(), Watch(), Watch(), Figure(1e7), random.Next(), Figure(1e5), random.Next(), random.Next(), At(), random.Next(), random.Next(), At(), At()),
+                    Watch(), Watch(), Watch(),
+                    new UnitWatchState(
+                        Figure(1e7), Figure(1e7), random.Next(), random.Next(), Figure(9), At(), Figure(99), Figure(1e7), At(), false, random.Next(), Figure(1e5), Figure(1e7), At()),
+                    Figure(1e5), random.Next(), random.Next(), At(), random.Next(), random.Next(), At(), At()),
             },
             new LedgerState(jobs),
             new AlarmConditions(alarms),

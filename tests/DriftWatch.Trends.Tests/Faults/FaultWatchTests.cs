@@ -90,13 +90,37 @@ public class FaultWatchTests
         Assert.Equal((Signal.GasTemperature, Ne107Status.Failure, FaultKind.DropOut), (fault.Signal, fault.Status, fault.Kind));
     }
 
-    [Fact]
-    public void Readings_of_a_clock_that_was_never_set_are_told()
+    /// <summary>Three days that read 10 bar more, dated by a logger that starts at the beginning of its calendar, before thirty of the true year.</summary>
+    [Theory]
+    [InlineData(26)]
+    [InlineData(6)]
+    public void Readings_of_a_clock_that_was_not_set_are_told_and_left_out(int yearsBack)
     {
-        SensorFault fault = Assert.Single(Track(Night(0).Select(reading => reading with { Instant = reading.Instant.AddYears(-26) })).Faults);
-        Assert.Equal(FaultKind.Clock, fault.Kind);
-        Assert.Contains("2000-01-05", fault.Evidence, StringComparison.Ordinal);
+        Reading[] true_ = [.. Enumerable.Range(0, 30).SelectMany(Night)];
+        IEnumerable<Reading> stray = Enumerable.Range(0, 3).SelectMany(Night).Select(reading => reading with
+        {
+            Instant = reading.Instant.AddYears(-yearsBack),
+            Value = reading.Signal == Signal.GasPressure ? reading.Value + 10e5 : reading.Value,
+        });
+        VesselTracker soon = Track(true_.Take(600).Concat(stray));
+        SensorFault fault = Assert.Single(soon.Faults);
+        Assert.Equal((FaultKind.Clock, Ne107Status.FunctionCheck), (fault.Kind, fault.Status));
+        Assert.Contains($"{2026 - yearsBack}-01-05 to {2026 - yearsBack}-01-07", fault.Evidence, StringComparison.Ordinal);
+
+        VesselTracker with = Track(true_.Concat(stray)), without = Track(true_);
+        Assert.Empty(with.Faults);
+        Assert.Equal(without.Points.Select(point => point.PrechargePa), with.Points.Select(point => point.PrechargePa));
+        DateTimeOffset end = Make.Start.AddDays(30);
+        Assert.Equal(without.Assess(end).Reason, with.Assess(end).Reason);
+        PrechargeWindow[] last = [.. with.TakeChangedWindows().GroupBy(window => window.Start).Select(group => group.Last()).Where(window => window.Start < Make.Start.AddYears(-1))];
+        Assert.NotEmpty(last);
+        Assert.All(last, window => Assert.Equal((WindowStanding.Rejected, true), (window.Standing, window.Reason.Contains("clock was not set", StringComparison.Ordinal))));
     }
+
+    /// <summary>A vessel that is looked at for a day once a year keeps its years: no gap is as long as that of a wrong clock.</summary>
+    [Fact]
+    public void A_day_a_year_is_no_wrong_clock() => Assert.Equal(
+        5, Track(Enumerable.Range(0, 5).SelectMany(year => Night(365 * year))).Points.Select(point => point.Start.Year).Distinct().Count() + 1);
 
     /// <summary>Sixty windows with scatter 0.1 bar: a climb of 6 bar, a step of 6 bar, nothing.</summary>
     [Fact]

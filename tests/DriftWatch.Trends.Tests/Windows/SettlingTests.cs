@@ -135,4 +135,54 @@ public class SettlingTests
         Assert.Equal(expected, Math.Sqrt(ofLag * variance), 0.1 * expected);
         Assert.True(blind.RandomUncertaintyPa > knowing.RandomUncertaintyPa);
     }
+
+    /// <summary>
+    /// Three readings a second apart with a temperature that wanders by 2 K, five minutes of lag known: taken reading by reading the
+    /// correction is 300 s times 1 K/s, 110 bar, and more than the vessel holds. Such a rest does not show the rate at all.
+    /// </summary>
+    [Theory]
+    [InlineData(1, 3, 2.0)]
+    [InlineData(1, 4, -2.0)]
+    [InlineData(1, 40, 8.0)]
+    [InlineData(20, 12, 2.0)]
+    public void A_rest_shorter_than_the_lag_is_not_corrected_for_it(double stepS, int readings, double driftK)
+    {
+        var known = new ThermalMemory([1000, 1000, 1000], [300, 300, 300, 300, 300]);
+        PrechargeWindow window = _judge.Judge(Wandering(stepS, readings, i => driftK * i / (readings - 1)), known)!;
+        Assert.Equal(0, window.LagCorrectionPa);
+
+        // 0.37 bar/K at 100 bar: what two kelvins or eight make, and no more.
+        Assert.InRange(window.PrechargePa, 100e5 - (0.4e5 * Math.Abs(driftK)), 100e5 + (0.4e5 * Math.Abs(driftK)));
+        Assert.True(window.RandomUncertaintyPa > Math.Abs(window.PrechargePa - 100e5) / 2, "The lag is unknown there, and has to count.");
+    }
+
+    /// <summary>
+    /// An hour of a steady gas, read every second with a noise of 1 K: over at least one lag the rate is that of the gas, and the
+    /// correction stays below what is stated. From reading to reading it would be 100 bar either way.
+    /// </summary>
+    [Fact]
+    public void The_rate_for_the_lag_is_taken_over_at_least_the_lag()
+    {
+        var known = new ThermalMemory([1000, 1000, 1000], [300, 300, 300, 300, 300]);
+        for (int seed = 0; seed < 20; seed++)
+        {
+            var dice = new NormalDice(seed);
+            PrechargeWindow window = _judge.Judge(Wandering(1, 3600, _ => dice.Next()), known)!;
+            Assert.Equal(WindowStanding.Accepted, window.Standing);
+            Assert.True(Math.Abs(window.PrechargePa - 100e5) < 3 * window.RandomUncertaintyPa && window.RandomUncertaintyPa < 0.5e5, $"Seed {seed}: {window}");
+        }
+    }
+
+    /// <summary>A temperature that runs away by 60 K in eight minutes leads to no precharge at all: rejected, with the reason.</summary>
+    [Fact]
+    public void A_correction_out_of_all_nitrogen_is_rejected_with_its_reason()
+    {
+        var known = new ThermalMemory([], [1800, 1800, 1800, 1800, 1800]);
+        PrechargeWindow window = _judge.Judge(Wandering(20, 121, i => -40 + (i / 120.0 * 100)), known)!;
+        Assert.Equal(WindowStanding.Rejected, window.Standing);
+        Assert.True(window.PrechargePa > 0);
+    }
+
+    private RestRun Wandering(double stepS, int readings, Func<int, double> offK) => Run(Enumerable.Range(0, readings).Select(i =>
+        new GasSideSample(Make.Start.AddSeconds(stepS * i), 100e5, 293.15 + offK(i), true, false)));
 }

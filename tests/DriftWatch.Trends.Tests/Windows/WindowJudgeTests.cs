@@ -120,6 +120,39 @@ public class WindowJudgeTests
         Assert.Contains("temperature sensor", window.Reason, StringComparison.Ordinal);
     }
 
+    /// <summary>
+    /// A sensor that shows eight tenths of the true swing, a gas that is 15 K above the reference: the slope left over is a quarter
+    /// of the gas's own (what 1 / 0.8 is above 1), and over those 15 K it misses what the budget must hold.
+    /// </summary>
+    [Fact]
+    public void What_is_left_of_the_slope_counts_by_the_way_to_the_reference_temperature()
+    {
+        IEnumerable<GasSideSample> With(double share) => Rest.Samples(0, 10, _ => 100, hour => 35 + (3 * Math.Sin(hour * 2)))
+            .Select(sample => sample with { TemperatureK = 308.15 + (share * (sample.TemperatureK - 308.15)) });
+        PrechargeWindow right = Judge(With(1))!, wrong = Judge(With(0.8))!;
+        Assert.True(right.IsProvenByIsochore && wrong.IsProvenByIsochore);
+        double density = NitrogenEquation.MolarDensityMolPerM3(293.15, 100e5);
+        double perKelvin = (NitrogenEquation.PressurePa(309.15, density) - NitrogenEquation.PressurePa(307.15, density)) / 2;
+        double expected = 0.25 * perKelvin * (wrong.MeanTemperatureK - 293.15);
+        double gained = Math.Sqrt(Square(wrong.RandomUncertaintyPa) - Square(right.RandomUncertaintyPa));
+
+        // The swing the wrong sensor cannot explain scatters too, and real gas bends the slope on the way: within a tenth.
+        Assert.Equal(expected, gained, 0.1 * expected);
+        Assert.Equal("Temperature, leftover slope of the isochore", wrong.Shares.Greatest[0].Name);
+    }
+
+    /// <summary>Half a kelvin of movement, or noise that could hide a wrong slope, prove nothing; four kelvins of a quiet gas do.</summary>
+    [Theory]
+    [InlineData(4, 0, true)]
+    [InlineData(0.2, 0, false)]
+    [InlineData(0.6, 1, false)]
+    public void A_window_says_whether_the_isochore_proved_its_temperature(double swingK, double noiseBar, bool proven)
+    {
+        var dice = new NormalDice(3);
+        PrechargeWindow window = Judge(Rest.Samples(0, 10, _ => 100 + (noiseBar * dice.Next()), hour => 20 + (swingK * Math.Sin(hour)), released: true))!;
+        Assert.Equal((WindowStanding.Accepted, proven), (window.Standing, window.IsProvenByIsochore));
+    }
+
     [Fact]
     public void Too_few_readings_say_nothing()
     {

@@ -34,7 +34,7 @@ internal sealed record WindowData
     /// <summary>Parts of the combined variance, the greatest first; empty when they are not known.</summary>
     public required IReadOnlyList<UncertaintyShare> Shares { get; init; }
 
-    /// <summary>What is left of the pressure's dependence on temperature; null when the temperature hardly moved.</summary>
+    /// <summary>What is left of the pressure's dependence on temperature; null when it was not put to the proof: the temperature hardly moved, noise hides it, or the rest was extrapolated.</summary>
     public required double? IsochoreSlopePaPerK { get; init; }
 
     /// <summary>Number of its trend segment; -1 for none.</summary>
