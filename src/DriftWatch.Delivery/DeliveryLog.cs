@@ -24,6 +24,9 @@ internal static partial class DeliveryLog
     [LoggerMessage(5005, LogLevel.Error, "Channel {Channel} refuses notice {Notice}: set aside as a dead letter after {Refusals} refusals; see 'queue dead-letters'")]
     public static partial void SetAside(ILogger log, string channel, string notice, int refusals);
 
+    [LoggerMessage(5006, LogLevel.Warning, "Channel {Channel} did not take {Count} alarm notices as one, each is tried by itself: {Reason}")]
+    public static partial void FloodFailed(ILogger log, Exception failure, string channel, int count, string reason);
+
     [LoggerMessage(5010, LogLevel.Information, "Answer {Id} by {Via}: {Answer}, job {Job}")]
     public static partial void AnswerRecorded(ILogger log, string via, string id, AnswerKind answer, string job);
 

@@ -17,8 +17,11 @@ internal static partial class HostLog
     [LoggerMessage(3003, LogLevel.Warning, "Chart of vessel {Vessel} could not be drawn: {Reason}")]
     public static partial void ChartFailed(ILogger log, Exception exception, string vessel, string reason);
 
-    [LoggerMessage(3020, LogLevel.Information, "Logger file {File}: {Readings} readings taken, {Rejected} rows or parts of rows not")]
-    public static partial void FileTaken(ILogger log, string file, long readings, long rejected);
+    [LoggerMessage(3020, LogLevel.Information, "Logger file {File}: {Readings} new readings, {Rejected} rows or parts of rows not taken{Remarks}")]
+    public static partial void FileTaken(ILogger log, string file, long readings, long rejected, string remarks);
+
+    [LoggerMessage(3023, LogLevel.Warning, "File {Name} in the watched folder is left alone: it ends neither in .csv nor in .tsv or .txt (or these with .gz). Rename it, or export it as text")]
+    public static partial void FilePassedOver(ILogger log, string name);
 
     [LoggerMessage(3021, LogLevel.Warning, "Nothing could be taken from logger file {File}; the reasons stand in {Rejects}")]
     public static partial void FileFailed(ILogger log, string file, string? rejects);

@@ -2,7 +2,6 @@ using DriftWatch.Acquisition.Door;
 using DriftWatch.Acquisition.Files;
 using DriftWatch.Acquisition.Mqtt;
 using DriftWatch.Acquisition.Payloads;
-using DriftWatch.Delivery.Alarms;
 using DriftWatch.Delivery.Answers;
 using DriftWatch.Delivery.Dispatch;
 using DriftWatch.Gas.Units;
@@ -18,6 +17,7 @@ using DriftWatch.Host.Settings;
 using DriftWatch.Host.Web;
 using DriftWatch.Plant.History;
 using DriftWatch.Plant.Jobs;
+using DriftWatch.Plant.Notices;
 using DriftWatch.Plant.Readings;
 using DriftWatch.Plant.Register;
 using DriftWatch.Storage;
@@ -62,23 +62,21 @@ internal static class ServiceComposition
         services.AddSingleton<IVesselHistory>(provider => provider.GetRequiredService<PlantStore>());
         services.AddSingleton<IOutbox>(provider => provider.GetRequiredService<PlantStore>());
         services.AddSingleton<WorkSignal>();
+        services.AddSingleton(settings.Alarms);
         services.AddSingleton(provider => new ServiceHealth(TimeProvider.System, provider.GetRequiredService<ILogger<ServiceHealth>>()));
         services.AddSingleton<IReadingSink>(provider =>
             new SignallingSink(provider.GetRequiredService<PlantStore>(), provider.GetRequiredService<WorkSignal>()));
         services.AddSingleton(provider => new Assessor(
-            provider.GetRequiredService<LiveRegister>(), provider.GetRequiredService<IVesselHistory>(), TimeProvider.System,
+            provider.GetRequiredService<LiveRegister>(), provider.GetRequiredService<IVesselHistory>(), settings.Alarms, TimeProvider.System,
             provider.GetRequiredService<ILogger<Assessor>>()));
         services.AddSingleton(provider => new ReadingDecoder(provider.GetRequiredService<LiveRegister>().Current, door: door));
         services.AddHostedService(provider => new RegisterWorker(
             settings.Register, provider.GetRequiredService<RegisterEditor>(), provider.GetRequiredService<LiveRegister>(),
             provider.GetRequiredService<ReadingDecoder>(), provider.GetRequiredService<WorkSignal>(), provider.GetRequiredService<ILogger<RegisterWorker>>()));
-        services.AddSingleton(_ => new QueueChannels(settings.Queue, settings.ChartFolder, TimeProvider.System));
+        services.AddSingleton(_ => new QueueChannels(settings.Queue, settings.Alarms.Flood, settings.ChartFolder, TimeProvider.System));
         services.AddSingleton(provider => new OutboxDispatcher(
             provider.GetRequiredService<IOutbox>(), provider.GetRequiredService<QueueChannels>().All, new DispatchOptions(), TimeProvider.System, new Random(),
             provider.GetRequiredService<ILogger<OutboxDispatcher>>()));
-        services.AddSingleton(provider => new AlarmDispatcher(
-            provider.GetRequiredService<PlantStore>(), provider.GetRequiredService<QueueChannels>().Alarms, new DispatchOptions(), TimeProvider.System,
-            provider.GetRequiredService<ILogger<AlarmDispatcher>>()));
         services.AddHostedService<HealthWatch>();
         services.AddSingleton(provider => new StoreFigures(
             provider.GetRequiredService<PlantStore>(), StorePath(settings), provider.GetRequiredService<LiveRegister>(), TimeProvider.System));
@@ -113,6 +111,7 @@ internal static class ServiceComposition
                 new Desk(provider.GetRequiredService<LiveRegister>(), provider.GetRequiredService<PlantStore>(), provider.GetRequiredService<PlantClock>(), UnitOf(settings))
                 {
                     KeyFolder = KeyFolder(settings),
+                    Alarms = settings.Alarms,
                     Editor = provider.GetRequiredService<RegisterEditor>(),
                     History = provider.GetRequiredService<IReadingHistory>(),
                     Answers = settings.Queue.Answers is { Http: true } ? provider.GetRequiredService<AnswerDesk>() : null,

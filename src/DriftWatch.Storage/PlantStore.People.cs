@@ -150,7 +150,7 @@ public sealed partial class PlantStore
             return known;
         }
 
-        AlarmBook book = AlarmTable.Book(session, action.At);
+        AlarmBook book = AlarmTable.Book(session, action.At, action.VesselId);
         if (still?.Invoke(book.Of(action.VesselId, action.Kind)) == false)
         {
             TokenTable.Forget(session, once);

@@ -1,6 +1,7 @@
 using DriftWatch.Plant.Jobs;
 using DriftWatch.Storage.Tables;
 using DriftWatch.Trends.Readings;
+using DriftWatch.Trends.Windows;
 
 namespace DriftWatch.Storage;
 
@@ -23,6 +24,23 @@ public sealed partial class PlantStore
     /// <summary>Jobs of a vessel that stand open, in the order in which they were raised.</summary>
     public IReadOnlyList<Job> OpenJobs(string vesselId) =>
         [.. LastNotices(vesselId).Where(notice => notice.State == JobState.Open).Select(notice => notice.Job)];
+
+    /// <summary>Windows of many vessels whose middle lies in a span, its beginning included, in order of time; as many as asked for, in their order.</summary>
+    public IReadOnlyList<IReadOnlyList<PrechargeWindow>> Windows(IEnumerable<string> vesselIds, DateTimeOffset from, DateTimeOffset to) =>
+        _database.Read<IReadOnlyList<IReadOnlyList<PrechargeWindow>>>(session => [.. vesselIds.Select(id => WindowTable.Within(session, id, from, to))]);
+
+    /// <summary>
+    /// Windows of a vessel that end after an instant, in order of time; with them those before it, back to the last accepted one,
+    /// where none of the later is accepted.
+    /// </summary>
+    public IReadOnlyList<PrechargeWindow> WindowsSince(string vesselId, DateTimeOffset instant) =>
+        _database.Read(session => WindowTable.Since(session, vesselId, instant));
+
+    /// <summary>How often the windows of each vessel have changed, by its id; 0 for those left out.</summary>
+    public IReadOnlyDictionary<string, long> WindowChanges() => _database.Read(VesselTable.WindowChangeCounts);
+
+    /// <summary>Jobs that stand, and those raised or ended in a span, its beginning included, in the order in which they were raised.</summary>
+    public IReadOnlyList<StoredJob> Jobs(DateTimeOffset from, DateTimeOffset to) => _database.Read(session => JobTable.Within(session, from, to));
 
     /// <summary>The assessments that differ from those a watch has seen; it has seen them then.</summary>
     internal IReadOnlyDictionary<string, Trends.Verdicts.Assessment> Changed(AssessmentWatch watch) =>

@@ -1,6 +1,7 @@
 using DriftWatch.Plant.Alarms;
 using DriftWatch.Plant.History;
 using DriftWatch.Plant.Jobs;
+using DriftWatch.Plant.Notices;
 using DriftWatch.Plant.Readings;
 using DriftWatch.Plant.Records;
 using DriftWatch.Storage.Sqlite;
@@ -43,7 +44,13 @@ public sealed partial class PlantStore : IReadingSink, IVesselHistory, IReadingH
 
     /// <inheritdoc/>
     /// <exception cref="ArgumentException">A value is not finite; nothing is committed.</exception>
-    public void Commit(IReadOnlyCollection<VesselReading> readings, IReadOnlyCollection<QuarantinedMessage> quarantined)
+    public CommittedReadings Commit(IReadOnlyCollection<VesselReading> readings, IReadOnlyCollection<QuarantinedMessage> quarantined) =>
+        Commit(readings, quarantined, []);
+
+    /// <inheritdoc/>
+    /// <exception cref="ArgumentException">A value is not finite; nothing is committed.</exception>
+    public CommittedReadings Commit(
+        IReadOnlyCollection<VesselReading> readings, IReadOnlyCollection<QuarantinedMessage> quarantined, IReadOnlyCollection<SourceMemory> memories)
     {
         foreach (VesselReading reading in readings)
         {
@@ -55,22 +62,28 @@ public sealed partial class PlantStore : IReadingSink, IVesselHistory, IReadingH
             }
         }
 
-        if (readings.Count == 0 && quarantined.Count == 0)
+        if (readings.Count == 0 && quarantined.Count == 0 && memories.Count == 0)
         {
-            return;
+            return default;
         }
 
-        _database.Write(session =>
+        return _database.Write(session =>
         {
-            (IReadOnlyList<VesselReading> entered, IReadOnlyList<QuarantinedMessage> tooOld) = ReadingIntake.Insert(session, _vessels, _inbox, readings, _options.Spool);
+            (IReadOnlyList<VesselReading> entered, CommittedReadings counts, IReadOnlyList<QuarantinedMessage> notTaken) = ReadingIntake.Insert(session, _vessels, _inbox, readings, _options.Spool);
             if (entered.Count > 0)
             {
                 SpoolTable.Add(session, entered);
+                SpoolTable.Bound(session, _options.MostSpooledPoints);
             }
 
-            QuarantineTable.Insert(session, [.. quarantined, .. tooOld], _options);
+            QuarantineTable.Insert(session, [.. quarantined, .. notTaken], _options);
+            SourceMemoryTable.Put(session, memories);
+            return counts;
         });
     }
+
+    /// <inheritdoc/>
+    public IReadOnlyList<SourceMemory> Memories() => _database.Read(SourceMemoryTable.All);
 
     /// <inheritdoc/>
     public IReadOnlyList<VesselInbox> Waiting() => _database.Read(InboxTable.Waiting);
@@ -127,6 +140,11 @@ public sealed partial class PlantStore : IReadingSink, IVesselHistory, IReadingH
             WindowTable.RemoveAfter(session, vessel, windowsAfter);
             CheckpointTable.RemoveAfter(session, vessel, rewind.CheckpointsAfter);
             AlarmTable.RemoveAfter(session, vessel, rewind.CheckpointsAfter);
+        }
+
+        if (step.Windows.Count > 0 || step.Rewind is not null)
+        {
+            VesselTable.CountWindowChange(session, vessel);
         }
 
         foreach (PrechargeWindow window in step.Windows)
@@ -224,14 +242,11 @@ public sealed partial class PlantStore : IReadingSink, IVesselHistory, IReadingH
     /// <summary>All jobs, open and closed, in the order in which they were raised.</summary>
     public IReadOnlyList<StoredJob> Jobs() => _database.Read(JobTable.All);
 
-    /// <summary>The alarms of all vessels at a moment, and their journal up to it.</summary>
-    public AlarmBook Alarms(DateTimeOffset asOf) => _database.Read(session => AlarmTable.Book(session, asOf));
-
     /// <summary>Records what someone did to an alarm.</summary>
     /// <returns>Why it has no place now, and is not recorded; null when it is.</returns>
     public string? Record(AlarmAction action) => _database.Write(session =>
     {
-        string? objection = AlarmTable.Book(session, action.At).Objection(action);
+        string? objection = AlarmTable.Book(session, action.At, action.VesselId).Objection(action);
         if (objection is null)
         {
             AlarmTable.Add(session, action);
@@ -252,6 +267,9 @@ public sealed partial class PlantStore : IReadingSink, IVesselHistory, IReadingH
 
     /// <summary>How many readings and windows wait in the spool for an outside history.</summary>
     public long SpooledPoints() => _database.Read(SpoolTable.Points);
+
+    /// <summary>How many of them were given up since the store was made, as too many waited.</summary>
+    public long SpooledPointsGivenUp() => _database.Read(session => MarkTable.Get(session, MarkTable.SpoolGivenUp));
 
     /// <summary>The oldest of what is spooled.</summary>
     internal SpoolBatch Spooled(int points) => _database.Read(session => SpoolTable.Oldest(session, points));

@@ -25,6 +25,12 @@ public sealed record StoreOptions
     public int QuarantineSources { get; init; } = 1000;
 
     /// <summary>
+    /// Bytes of set-aside messages kept of all sources together; at least 64 KiB. Default 64 MiB. Beyond it the oldest samples
+    /// give way; the counts stay.
+    /// </summary>
+    public long QuarantineBytes { get; init; } = 64 << 20;
+
+    /// <summary>
     /// Days (UTC) that ended this long ago are packed into one block a vessel; 0 to 365 d. Default 2 d: late readings of
     /// those days still enter, and are packed in at the next round.
     /// </summary>
@@ -42,6 +48,12 @@ public sealed record StoreOptions
 
     /// <summary>Whether what is committed also goes into the spool for an outside history. Default false.</summary>
     public bool Spool { get; init; }
+
+    /// <summary>
+    /// Points that wait in the spool at most; 1 or more. Default 100 million (1.4 to 3 GB): weeks of a large plant. Beyond it the
+    /// oldest are given up and counted; they stay in this store.
+    /// </summary>
+    public long MostSpooledPoints { get; init; } = 100_000_000;
 
     /// <summary>How long a write waits for another process that holds the file; 0 or longer. Default 30 s.</summary>
     public TimeSpan LockTimeout { get; init; } = TimeSpan.FromSeconds(30);
@@ -73,6 +85,16 @@ public sealed record StoreOptions
         if (QuarantineSources < 1)
         {
             faults.Add($"QuarantineSources is {QuarantineSources}: it must be at least 1.");
+        }
+
+        if (QuarantineBytes < 64 << 10)
+        {
+            faults.Add($"QuarantineBytes is {QuarantineBytes}: it must be at least 65536.");
+        }
+
+        if (MostSpooledPoints < 1)
+        {
+            faults.Add($"MostSpooledPoints is {MostSpooledPoints}: it must be at least 1.");
         }
 
         if (LockTimeout < TimeSpan.Zero || LockTimeout > TimeSpan.FromHours(1))

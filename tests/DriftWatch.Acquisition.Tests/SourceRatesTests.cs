@@ -16,12 +16,35 @@ public class SourceRatesTests
 {
     /// <summary>The worst honest case: three days of eight signals at 10 Hz, a message a value, one topic, all at once.</summary>
     [Fact]
-    public void By_default_three_days_of_a_loggers_backlog_are_let_in_at_once_and_go_on_for_good()
+    public void By_default_three_days_of_a_loggers_backlog_are_let_in_at_once()
     {
-        const int MessagesPerSecond = 10 * 8;
-        SourceRateOptions rate = new();
-        Assert.True(rate.Burst >= TimeSpan.FromDays(3).TotalSeconds * MessagesPerSecond);
-        Assert.True(rate.MessagesPerSecond >= MessagesPerSecond);
+        SourceRates rates = new(new SourceRateOptions());
+        DateTimeOffset now = new(2025, 6, 3, 7, 30, 0, TimeSpan.Zero);
+        Assert.True(rates.Admits("a", now, now, out _));
+        long refused = 0;
+        for (DateTimeOffset instant = now.AddDays(-3); instant < now; instant = instant.AddSeconds(0.1))
+        {
+            for (int signal = 0; signal < 8; signal++)
+            {
+                refused += rates.Admits("a", now, instant, out _) ? 0 : 1;
+            }
+        }
+
+        Assert.Equal(0, refused);
+    }
+
+    [Theory]
+    [InlineData(false)]
+    [InlineData(true)]
+    public void A_source_that_says_the_same_time_again_and_again_is_cut_down_after_the_burst(bool withoutReadings)
+    {
+        SourceRateOptions options = new();
+        SourceRates rates = new(options);
+        DateTimeOffset now = new(2025, 6, 3, 7, 30, 0, TimeSpan.Zero);
+        int admitted = Enumerable.Range(0, options.Burst + 1000).Count(_ => rates.Admits("a", now, withoutReadings ? null : now, out string? _));
+        Assert.Equal(options.Burst, admitted);
+        admitted = Enumerable.Range(0, 10_000).Count(_ => rates.Admits("a", now.AddSeconds(2), withoutReadings ? null : now, out string? _));
+        Assert.Equal(2 * options.MessagesPerSecond, admitted);
     }
 
     [Fact]

@@ -105,6 +105,26 @@ public sealed partial class SheetTests
         Assert.All(pages[1..3], page => Assert.Contains("Verdict and its date", page, StringComparison.Ordinal));
     }
 
+    [Fact]
+    public void Of_a_very_large_fleet_all_are_counted_and_the_most_urgent_listed()
+    {
+        ChartCase made = ChartCase.SlowLeak();
+        ChartCase quiet = ChartCase.NoPoints();
+        List<FleetLine> lines =
+        [
+            .. Enumerable.Range(0, FleetSheet.MostListed).Select(n => new FleetLine(quiet.Vessel with { Id = string.Create(CultureInfo.InvariantCulture, $"Q-{n:000}") }, null, [], [])),
+            new FleetLine(made.Vessel with { Id = "Z-1" }, made.Assessment, made.Windows, []),
+        ];
+        Assert.Equal("Z-1", FleetSheet.Order(lines)[0].Vessel.Id);
+        string text = TextOf(FleetSheet.Write("Invented works", lines, 2025, 9, made.Assessment.AsOf, PressureUnit.Bar).ToHtml());
+        Assert.Contains("State of 501 vessels", text, StringComparison.Ordinal);
+        Assert.Contains("500 of 501 vessels are listed, the most urgent", text, StringComparison.Ordinal);
+        Assert.Contains("500 vessels on", text, StringComparison.Ordinal);
+        Assert.Contains("Z-1", text, StringComparison.Ordinal);
+        Assert.Contains("Q-498", text, StringComparison.Ordinal);
+        Assert.DoesNotContain("Q-499", text, StringComparison.Ordinal);
+    }
+
     [Theory]
     [InlineData(2025, 13)]
     [InlineData(0, 1)]

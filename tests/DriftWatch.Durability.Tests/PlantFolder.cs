@@ -22,10 +22,11 @@ internal sealed class PlantFolder : IDisposable
     /// <param name="history">The part of the settings that says what becomes of the history.</param>
     /// <param name="webPort">Port of the pages; null for no pages.</param>
     /// <param name="more">Further settings, each with a comma before it.</param>
-    public static async Task<PlantFolder> CreateAsync(string broker, string? data = null, string history = "{}", int? webPort = null, string more = "")
+    /// <param name="register">The register; that of the gateways when null.</param>
+    public static async Task<PlantFolder> CreateAsync(string broker, string? data = null, string history = "{}", int? webPort = null, string more = "", string? register = null)
     {
         PlantFolder folder = new(data);
-        await File.WriteAllTextAsync(Path.Combine(folder._path, "register.json"), Gateways.Register);
+        await File.WriteAllTextAsync(Path.Combine(folder._path, "register.json"), register ?? Gateways.Register);
         await File.WriteAllTextAsync(
             folder.Settings, $$"""{ "register": "register.json", "dataFolder": "{{folder._data}}", "broker": {{broker}}, "history": {{history}}, "web": {{(webPort is { } port ? $$"""{ "port": {{port}} }""" : "null")}}{{more}} }""");
         return folder;

@@ -60,7 +60,7 @@ public sealed class LateReadingsTests
     private static void Feed(PlantStore store, VesselRegister register, DateTimeOffset now, VesselReading[] readings)
     {
         store.Commit(readings, []);
-        var assessor = new Assessor(register, store, TimeProvider.System, NullLogger<Assessor>.Instance);
+        var assessor = new Assessor(register, store, AlarmHandling.Usual, TimeProvider.System, NullLogger<Assessor>.Instance);
         Assert.Equal(1, assessor.TakeInWaiting(CancellationToken.None));
         assessor.LetTimePass(now, CancellationToken.None);
     }

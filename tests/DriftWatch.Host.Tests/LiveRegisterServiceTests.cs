@@ -3,6 +3,7 @@ using DriftWatch.Delivery.Mqtt;
 using DriftWatch.Host.Assessing;
 using DriftWatch.Host.Replay;
 using DriftWatch.Host.Settings;
+using DriftWatch.Plant.Alarms;
 using DriftWatch.Plant.Jobs;
 using DriftWatch.Plant.Readings;
 using DriftWatch.Plant.Records;
@@ -92,7 +93,7 @@ public sealed class LiveRegisterServiceTests
 
     private static void AssessTo(PlantStore store, VesselRegister register, DateTimeOffset now)
     {
-        var assessor = new Assessor(new LiveRegister(register, store), store, TimeProvider.System, NullLogger<Assessor>.Instance);
+        var assessor = new Assessor(new LiveRegister(register, store), store, AlarmHandling.Usual, TimeProvider.System, NullLogger<Assessor>.Instance);
         assessor.TakeInWaiting(CancellationToken.None);
         assessor.LetTimePass(now, CancellationToken.None);
     }

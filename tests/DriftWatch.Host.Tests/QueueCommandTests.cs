@@ -1,6 +1,9 @@
 using System.Text.Json.Nodes;
+using DriftWatch.Plant.Alarms;
 using DriftWatch.Plant.History;
 using DriftWatch.Plant.Jobs;
+using DriftWatch.Plant.Notices;
+using DriftWatch.Plant.Priorities;
 using DriftWatch.Plant.Safety;
 using DriftWatch.Storage;
 using DriftWatch.TestPeers;
@@ -106,6 +109,31 @@ public sealed class QueueCommandTests : IDisposable
     }
 
     [Fact]
+    public async Task Dead_letters_of_alarms_are_shown_and_sent_again_as_those_of_jobs()
+    {
+        string settings = Settings("""{ "mqtt": { "host": "127.0.0.1", "port": 1, "alarms": true } }""");
+        using (PlantStore store = Store("mqtt"))
+        {
+            store.Save(Step([]) with { AlarmChanges = [new AlarmChange("A", AlarmKind.BelowLowerLimit, Instant, AlarmEvent.ConditionOn, Priority.High, "below its lower limit")] });
+            Assert.Equal(1, store.TellAlarms(Instant, _ => "Hall 2"));
+            OutboxEntry entry = Assert.Single(store.Pending("mqtt", 10));
+            store.MarkFailed("mqtt", entry.Sequence, "too large");
+            store.SetAside("mqtt", entry.Sequence, Instant);
+        }
+
+        (_, string output, _) = await ProgramRun.ToEndAsync("queue", "status", "--settings", settings);
+        Assert.Contains("mqtt: 0 waiting, 1 set aside", output, StringComparison.Ordinal);
+        (_, output, _) = await ProgramRun.ToEndAsync("queue", "dead-letters", "--settings", settings);
+        Assert.Contains("mqtt 2: A/BelowLowerLimit/1, set aside 2025-03-01T06:00:00Z after 1 tries", output, StringComparison.Ordinal);
+        Assert.Contains("too large", output, StringComparison.Ordinal);
+        (int exitCode, output, string errors) = await ProgramRun.ToEndAsync("queue", "resend", "mqtt", "2", "--settings", settings);
+        Assert.True(exitCode == 0, errors);
+        Assert.Contains("A/BelowLowerLimit/1 waits again", output, StringComparison.Ordinal);
+        (_, output, _) = await ProgramRun.ToEndAsync("queue", "status", "--settings", settings);
+        Assert.Contains("mqtt: 1 waiting, 0 set aside", output, StringComparison.Ordinal);
+    }
+
+    [Fact]
     public async Task The_service_takes_answers_and_the_command_shows_them()
     {
         await using MosquittoBroker broker = await MosquittoBroker.StartAsync();
@@ -134,9 +162,9 @@ public sealed class QueueCommandTests : IDisposable
     }
 
     /// <summary>A store with one job whose notice waits for the file queue.</summary>
-    private PlantStore Store()
+    private PlantStore Store(params string[] alarmChannels)
     {
-        PlantStore store = new(new StoreOptions { Path = _folder.File("data", "driftwatch.db"), Channels = ["files"] });
+        PlantStore store = new(new StoreOptions { Path = _folder.File("data", "driftwatch.db"), Channels = ["files"], AlarmChannels = alarmChannels });
         Job job = new()
         {
             Key = "A/job",
@@ -155,15 +183,17 @@ public sealed class QueueCommandTests : IDisposable
             NitrogenStandardLitres = null,
             Cautions = SafetyLines.All,
         };
-        store.Save(new VesselStep
-        {
-            VesselId = "A",
-            InboxSequence = 0,
-            Windows = [],
-            Assessment = new Assessment { AsOf = Instant, Verdict = Verdict.BelowLowerLimit, Reason = "below its lower limit" },
-            Notices = [new JobNotice(job, JobState.Open, Instant, "")],
-            Checkpoint = new VesselCheckpoint(Instant, default),
-        });
+        store.Save(Step([new JobNotice(job, JobState.Open, Instant, "")]));
         return store;
     }
+
+    private static VesselStep Step(IReadOnlyList<JobNotice> notices) => new()
+    {
+        VesselId = "A",
+        InboxSequence = 0,
+        Windows = [],
+        Assessment = new Assessment { AsOf = Instant, Verdict = Verdict.BelowLowerLimit, Reason = "below its lower limit" },
+        Notices = notices,
+        Checkpoint = new VesselCheckpoint(Instant, default),
+    };
 }

@@ -1,5 +1,6 @@
 using DriftWatch.Gas.Quantities;
 using DriftWatch.Host.Assessing;
+using DriftWatch.Plant.Alarms;
 using DriftWatch.Plant.Jobs;
 using DriftWatch.Plant.Readings;
 using DriftWatch.Plant.Records;
@@ -245,7 +246,7 @@ public sealed class RecordedWorkTests(ITestOutputHelper output)
 
     private sealed class Plant(LiveRegister register, PlantStore store)
     {
-        private readonly Assessor _assessor = new(register, store, TimeProvider.System, NullLogger<Assessor>.Instance);
+        private readonly Assessor _assessor = new(register, store, AlarmHandling.Usual, TimeProvider.System, NullLogger<Assessor>.Instance);
 
         public int TakeIn() => _assessor.TakeInWaiting(CancellationToken.None);
 

@@ -1,6 +1,7 @@
 using DriftWatch.Acquisition.Files;
 using DriftWatch.Host.Assessing;
 using DriftWatch.Host.Settings;
+using DriftWatch.Plant.Alarms;
 using DriftWatch.Plant.Following;
 using DriftWatch.Plant.History;
 using DriftWatch.Plant.Readings;
@@ -142,7 +143,7 @@ public sealed class RetentionTests : IDisposable
     /// <summary>Week by week, as the service would, so that states are kept on the way.</summary>
     private static void Feed(PlantStore store, VesselRegister register, VesselReading[] readings)
     {
-        var assessor = new Assessor(register, store, TimeProvider.System, NullLogger<Assessor>.Instance);
+        var assessor = new Assessor(register, store, AlarmHandling.Usual, TimeProvider.System, NullLogger<Assessor>.Instance);
         foreach (IGrouping<long, VesselReading> week in readings.GroupBy(reading => reading.Reading.Instant.UtcTicks / TimeSpan.FromDays(7).Ticks).OrderBy(week => week.Key))
         {
             store.Commit([.. week], []);

@@ -1,5 +1,7 @@
 using System.Text.Json;
+using DriftWatch.Host.Delivering;
 using DriftWatch.Host.Settings;
+using DriftWatch.Plant.Alarms;
 
 namespace DriftWatch.Host.Tests;
 
@@ -79,6 +81,45 @@ public sealed class SettingsTests
         }
 
         Assert.Equal(page, File.ReadAllText(path));
+    }
+
+    [Fact]
+    public async Task How_alarms_are_handled_is_shown_with_each_default_and_refused_by_field()
+    {
+        using TemporaryFolder folder = new();
+        string file = folder.File("driftwatch.json");
+        await File.WriteAllTextAsync(file, """{ "register": "r.json", "alarms": { "onDelay": { "dataFault": "02:00:00" }, "flood": { "vessels": 5 } } }""", TestContext.Current.CancellationToken);
+        (int exitCode, string output, string errors) = await ProgramRun.ToEndAsync("settings", "show", "--settings", file);
+        Assert.True(exitCode == 0, errors);
+        System.Text.Json.Nodes.JsonNode alarms = System.Text.Json.Nodes.JsonNode.Parse(output)!["alarms"]!;
+        Assert.Equal(("02:00:00", "06:00:00", "3.00:00:00"), ((string?)alarms["onDelay"]!["dataFault"], (string?)alarms["onDelay"]!["belowLowerLimit"], (string?)alarms["offDelay"]!["fallingFasterThanAllowed"]));
+        Assert.Equal((5, "12:00:00", 1.0, "30.00:00:00"), ((int)alarms["flood"]!["vessels"]!, (string?)alarms["flood"]!["window"], (double)alarms["deadbandPercent"]!["aboveUpperLimit"]!, (string?)alarms["greatestShelvingTime"]));
+
+        await File.WriteAllTextAsync(file, """{ "register": "r.json", "alarms": { "onDelay": { "dataFault": "-02:00:00" }, "deadbandPercent": { "aboveUpperLimit": 21 }, "flood": { "vessels": 1 } } }""", TestContext.Current.CancellationToken);
+        (exitCode, _, errors) = await ProgramRun.ToEndAsync("settings", "check", "--settings", file);
+        Assert.Equal(2, exitCode);
+        Assert.All(["alarms.onDelay.dataFault", "alarms.deadbandPercent.aboveUpperLimit", "alarms.flood.vessels"], field => Assert.Contains(field, errors, StringComparison.Ordinal));
+    }
+
+    [Fact]
+    public async Task Every_channel_that_is_asked_to_tell_alarms_has_its_place_in_their_outbox()
+    {
+        QueueSettings queue = Read(
+            """
+            {
+              "register": "r.json",
+              "queue": {
+                "mqtt": { "host": "h", "alarms": true },
+                "webhooks": [ { "name": "hook", "url": "http://127.0.0.1/", "alarms": true }, { "name": "deaf", "url": "http://127.0.0.1/" } ],
+                "amqp": { "host": "h", "routingKey": "jobs", "alarms": true },
+                "amqp10": { "host": "h", "address": "/queue/jobs", "alarms": true },
+                "mail": { "host": "h", "from": "a@works.invalid", "to": [ "b@works.invalid" ], "alarms": true }
+              }
+            }
+            """).Queue;
+        Assert.Equal(["mqtt", "hook", "amqp", "amqp10", "mail"], queue.AlarmNames());
+        await using QueueChannels channels = new(queue, AlarmHandling.Usual.Flood, "charts", TimeProvider.System);
+        Assert.Subset(channels.All.OfType<IAlarmChannel>().Select(channel => channel.Name).ToHashSet(), queue.AlarmNames().ToHashSet());
     }
 
     private static ServiceSettings Read(string json, params (string, string)[] variables)

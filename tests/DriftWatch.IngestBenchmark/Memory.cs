@@ -1,5 +1,6 @@
 using System.Diagnostics;
 using DriftWatch.Acquisition.Payloads;
+using DriftWatch.Plant.Alarms;
 using DriftWatch.Plant.Following;
 using DriftWatch.Plant.Readings;
 using DriftWatch.Plant.Register;
@@ -34,7 +35,7 @@ internal static class Memory
         }
 
         // Followed as the service follows them; saving each step would measure the disk.
-        VesselFollower[] followers = [.. register.Vessels.Select(vessel => new VesselFollower(vessel, FollowerState.Start, []))];
+        VesselFollower[] followers = [.. register.Vessels.Select(vessel => new VesselFollower(vessel, FollowerState.Start, [], AlarmHandling.Usual))];
         for (int vessel = 0; vessel < vessels; vessel++)
         {
             for (int minute = 0; minute < Minutes; minute++)

@@ -1,5 +1,5 @@
 using DriftWatch.Plant.History;
-using DriftWatch.Plant.Jobs;
+using DriftWatch.Plant.Notices;
 using DriftWatch.Storage.Tests.Support;
 
 namespace DriftWatch.Storage.Tests;

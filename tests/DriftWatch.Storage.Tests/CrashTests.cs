@@ -97,7 +97,7 @@ public sealed class CrashTests : IDisposable
         int steps = store.Windows(CrashWriter.Vessel).Count;
         int[] jobs = [.. store.LastNotices(CrashWriter.Vessel).Select(notice => int.Parse(notice.Job.Key.Split('-')[^1], System.Globalization.CultureInfo.InvariantCulture)).Order()];
         Assert.Equal(steps, jobs.Length);
-        Assert.Equal(jobs, store.Pending("files", int.MaxValue).Select(entry => int.Parse(entry.Notice.Job.Key.Split('-')[^1], System.Globalization.CultureInfo.InvariantCulture)));
+        Assert.Equal(jobs, store.Pending("files", int.MaxValue).Select(entry => int.Parse(((Plant.Jobs.JobNotice)entry.Notice).Job.Key.Split('-')[^1], System.Globalization.CultureInfo.InvariantCulture)));
         Assert.True(jobs.Length == 0 || jobs[^1] >= saved, "the last step reported is there");
 
         using SqliteConnection connection = new(new SqliteConnectionStringBuilder { DataSource = _folder.File, Pooling = false }.ConnectionString);

@@ -1,7 +1,9 @@
 using System.Globalization;
 using System.Text.Json;
+using DriftWatch.Plant.Alarms;
 using DriftWatch.Plant.History;
 using DriftWatch.Plant.Jobs;
+using DriftWatch.Plant.Notices;
 using DriftWatch.Storage.Sqlite;
 using DriftWatch.Storage.Tables;
 using DriftWatch.Storage.Tests.Support;
@@ -46,7 +48,7 @@ public sealed class MigrationTests : IDisposable
         Assert.Equal([Given.Window(0)], store.Windows("V-1"));
         Assert.Equal(job.Key, Assert.Single(store.Jobs()).Job.Key);
         Assert.Empty(store.Pending("files", 10, ["V-1"]));
-        Assert.Equal(job.Key, Assert.Single(store.Pending("files", 10, ["V-2"])).Notice.Job.Key);
+        Assert.Equal(job.Key, ((JobNotice)Assert.Single(store.Pending("files", 10, ["V-2"])).Notice).Job.Key);
         Assert.Equal("rubbish", Assert.Single(Assert.Single(store.Quarantine()).Kept).Reason);
         using (IVesselView view = store.View("V-1"))
         {
@@ -76,6 +78,46 @@ public sealed class MigrationTests : IDisposable
         Assert.Equal(new DateTimeOffset(Given.Instant(-24).UtcDateTime.Date, TimeSpan.Zero), view.HeldFrom);
     }
 
+    /// <summary>Alarm notices stood apart from those of jobs up to the schema before.</summary>
+    [Fact]
+    public void Alarm_notices_that_wait_or_are_set_aside_go_into_the_one_outbox_and_nothing_is_told_anew()
+    {
+        int apart = Schema.Before(AlarmNoticeTable.OneOutbox);
+        using (Session old = new(_folder.File, SqliteOpenMode.ReadWriteCreate, TimeSpan.Zero))
+        {
+            Schema.Migrate(old, _folder.File, apart);
+            Fill(old, apart, Given.Job("V-1"));
+            for (int sequence = 1; sequence <= 3; sequence++)
+            {
+                Alarm alarm = Alarm.Quiet(sequence == 3 ? "V-2" : "V-1", AlarmKind.DataFault) with { Status = AlarmStatus.Normal with { State = AlarmState.Unacknowledged, ConditionOn = true } };
+                AlarmNotice notice = new(alarm, "Bay 1", sequence == 3 ? 1 : sequence, Given.Instant(sequence), "data", "at fault");
+                old.Prepare("INSERT INTO alarm_notice (sequence, vessel, kind, newest, document) VALUES (?1, ?2, 'DataFault', ?3, ?4)")
+                    .Bind(1, sequence).Bind(2, alarm.VesselId).Bind(3, sequence == 1 ? 0L : 1L)
+                    .BindUtf8(4, JsonSerializer.SerializeToUtf8Bytes(notice, StoredJson.Default.AlarmNotice)).Run();
+            }
+
+            old.ExecuteScript(
+                """
+                INSERT INTO alarm_delivery (channel, sequence, delivered, set_aside, tries, last_error) VALUES
+                    ('mqtt', 1, 1, 0, 0, NULL), ('mqtt', 2, 0, 0, 4, 'away'), ('mail', 1, 0, 1, 2, 'refused'), ('mail', 3, 0, 0, 0, NULL);
+                """);
+        }
+
+        using PlantStore store = new(new StoreOptions { Path = _folder.File, Channels = ["files"], AlarmChannels = ["mqtt", "mail"] });
+        OutboxEntry waiting = Assert.Single(store.Pending("mqtt", 10));
+        Assert.Equal(("V-1/DataFault/2", 4), (waiting.Notice.Key, waiting.Tries));
+        Assert.Equal("V-2/DataFault/1", Assert.Single(store.Pending("mail", 10)).Notice.Key);
+        DeadLetter letter = Assert.Single(store.DeadLetters());
+        Assert.Equal(("mail", "V-1/DataFault/1", 2, "refused"), (letter.Channel, letter.Notice.Key, letter.Tries, letter.Error));
+        Assert.InRange(letter.SetAside, DateTimeOffset.UtcNow.AddHours(-1), DateTimeOffset.UtcNow);
+
+        // The data never raised these alarms, so what is told now is that they are gone: under the next revision.
+        Assert.Equal(2, store.TellAlarms(Given.Instant(9), _ => "Bay 1"));
+        Assert.Equal("V-1/DataFault/3", store.Pending("mqtt", 10)[1].Notice.Key);
+        Assert.Equal(2, store.Resend("mail", letter.Sequence));
+        Assert.Empty(StoreVerification.Of(_folder.File).Faults);
+    }
+
     private static void Fill(Session session, int schema, Job job)
     {
         long ticks = Given.Instant().UtcTicks;
@@ -96,7 +138,7 @@ public sealed class MigrationTests : IDisposable
             $"""
             {readings}
             INSERT INTO quarantine_source VALUES (1, 'a topic', 1, {ticks});
-            INSERT INTO quarantine VALUES (1, 1, {ticks}, 'rubbish', x'00');
+            INSERT INTO quarantine (sequence, source, arrived, reason, payload) VALUES (1, 1, {ticks}, 'rubbish', x'00');
             """));
         Put("INSERT INTO precharge_window VALUES (1, ?2, ?1)", JsonSerializer.SerializeToUtf8Bytes(Given.Window(0), StoredJson.Default.PrechargeWindow), Given.Window(0).Start.UtcTicks);
         Put("INSERT INTO job (key, vessel, raised, document) VALUES ('V-1/job-1', 1, ?2, ?1)", JsonSerializer.SerializeToUtf8Bytes(job, StoredJson.Default.Job), job.Raised.UtcTicks);

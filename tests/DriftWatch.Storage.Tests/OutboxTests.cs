@@ -1,5 +1,6 @@
 using System.Text.Json;
 using DriftWatch.Plant.Jobs;
+using DriftWatch.Plant.Notices;
 using DriftWatch.Storage.Tests.Support;
 
 namespace DriftWatch.Storage.Tests;
@@ -23,7 +24,7 @@ public sealed class OutboxTests : IDisposable
         foreach (string channel in new[] { "files", "mqtt" })
         {
             OutboxEntry entry = Assert.Single(reopened.Pending(channel, 10));
-            Assert.Equal(JsonSerializer.Serialize(Given.Opened(job)), JsonSerializer.Serialize(entry.Notice));
+            Assert.Equal(JsonSerializer.Serialize(Given.Opened(job)), JsonSerializer.Serialize((JobNotice)entry.Notice));
             Assert.Equal(0, entry.Tries);
         }
 
@@ -90,10 +91,10 @@ public sealed class OutboxTests : IDisposable
         using PlantStore store = _folder.Open("files", "mqtt");
         store.Save(Given.Step("V-1", 1, [.. Enumerable.Range(0, 5).Select(i => Given.Opened(Given.Job("V-1", $"job-{i}")))]));
         IReadOnlyList<OutboxEntry> pending = store.Pending("files", 3);
-        Assert.Equal(["V-1/job-0", "V-1/job-1", "V-1/job-2"], pending.Select(entry => entry.Notice.Job.Key));
+        Assert.Equal(["V-1/job-0", "V-1/job-1", "V-1/job-2"], pending.Select(entry => ((JobNotice)entry.Notice).Job.Key));
         store.MarkDelivered("files", pending[1].Sequence);
         store.MarkDelivered("files", pending[1].Sequence);
-        Assert.Equal(["V-1/job-0", "V-1/job-2", "V-1/job-3", "V-1/job-4"], store.Pending("files", 10).Select(entry => entry.Notice.Job.Key));
+        Assert.Equal(["V-1/job-0", "V-1/job-2", "V-1/job-3", "V-1/job-4"], store.Pending("files", 10).Select(entry => ((JobNotice)entry.Notice).Job.Key));
         Assert.Equal(5, store.Pending("mqtt", 10).Count);
     }
 
@@ -115,7 +116,7 @@ public sealed class OutboxTests : IDisposable
         using PlantStore store = _folder.Open("files");
         store.Save(Given.Step("V-1", 1, Given.Opened(Given.Job("V-1"))));
         store.Save(Given.Step("V-2", 1, Given.Opened(Given.Job("V-2"))));
-        Assert.Equal("V-2", Assert.Single(store.Pending("files", 10, ["V-1", "it's \"odd\""])).Notice.Job.VesselId);
+        Assert.Equal("V-2", Assert.Single(store.Pending("files", 10, ["V-1", "it's \"odd\""])).Notice.VesselId);
     }
 
     [Fact]
@@ -135,11 +136,11 @@ public sealed class OutboxTests : IDisposable
         Assert.Empty(store.Pending("files", 10));
         Assert.Equal([("mqtt", 4L)], store.WaitingNotices().Select(waiting => (waiting.Channel, waiting.Count)));
         DeadLetter letter = Assert.Single(store.DeadLetters());
-        Assert.Equal(("files", "V-1/job-1", 1, Given.Instant(5), "no such field"), (letter.Channel, letter.Notice.Job.Key, letter.Tries, letter.SetAside, letter.Error));
+        Assert.Equal(("files", "V-1/job-1", 1, Given.Instant(5), "no such field"), (letter.Channel, ((JobNotice)letter.Notice).Job.Key, letter.Tries, letter.SetAside, letter.Error));
 
         Assert.Equal(0, store.Resend("mqtt", letter.Sequence));
         Assert.Equal(2, store.Resend("files", letter.Sequence));
-        Assert.Equal(["V-1/job-1", "V-1/job-2"], store.Pending("files", 10).Select(entry => entry.Notice.Job.Key));
+        Assert.Equal(["V-1/job-1", "V-1/job-2"], store.Pending("files", 10).Select(entry => ((JobNotice)entry.Notice).Job.Key));
         Assert.Equal((0, 0), (store.Pending("files", 1)[0].Tries, store.Pending("files", 1)[0].Refusals));
         Assert.Empty(store.DeadLetters());
     }

@@ -59,6 +59,47 @@ public sealed class QuarantineTests : IDisposable
         Assert.Single(store.Quarantine()[1].Kept);
     }
 
+    /// <summary>The digest by a second program: <c>head -c 1048576 /dev/zero | sha256sum</c>.</summary>
+    [Fact]
+    public void Of_a_large_payload_a_sample_is_kept_with_its_length_and_digest()
+    {
+        using PlantStore store = Open(10, 10);
+        store.Commit([], [new QuarantinedMessage("a", Given.Instant(0), "too large", new byte[1 << 20])]);
+        QuarantinedMessage kept = Assert.Single(Assert.Single(store.Quarantine()).Kept);
+        Assert.Equal((4096, 1L << 20), (kept.Payload.Length, kept.Length));
+        Assert.Equal("30E14955EBF1352266DC2FF8067E68104607E750ABB9D3B36582B8AF909FCB58", kept.Digest);
+    }
+
+    [Fact]
+    public void Beyond_the_bytes_kept_the_oldest_samples_give_way_and_the_counts_stay()
+    {
+        using PlantStore store = new(new StoreOptions { Path = _folder.File, QuarantineBytes = 64 << 10 });
+        byte[] Payload(int number) => [.. BitConverter.GetBytes(number), .. new byte[10_000]];
+        for (int number = 0; number < 60; number++)
+        {
+            store.Commit([], [new QuarantinedMessage($"source {number % 3}", Given.Instant(number), "rubbish", Payload(number))]);
+        }
+
+        IReadOnlyList<QuarantineSource> sources = store.Quarantine();
+        Assert.Equal([20L, 20, 20], sources.Select(source => source.Count));
+        QuarantinedMessage[] kept = [.. sources.SelectMany(source => source.Kept)];
+        Assert.InRange(kept.Sum(message => message.Payload.Length), 1, 64 << 10);
+        Assert.Contains(kept, message => message.Arrived == Given.Instant(59));
+        Assert.DoesNotContain(kept, message => message.Arrived == Given.Instant(0));
+    }
+
+    [Fact]
+    public void What_counts_once_is_not_counted_again()
+    {
+        using PlantStore store = Open(10, 10);
+        QuarantinedMessage sample = Message("A1.csv", 1) with { CountsOnce = true };
+        store.Commit([], [sample]);
+        store.Commit([], [sample with { Arrived = Given.Instant(2) }]);
+        Assert.Equal(1, Assert.Single(store.Quarantine()).Count);
+        store.Commit([], [sample with { Reason = "another" }]);
+        Assert.Equal(2, Assert.Single(store.Quarantine()).Count);
+    }
+
     [Fact]
     public void Sources_beyond_the_limit_are_added_up()
     {

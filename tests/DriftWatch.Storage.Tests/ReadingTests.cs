@@ -66,6 +66,55 @@ public sealed class ReadingTests : IDisposable
         Assert.Equal(1, Assert.Single(store.ReadingsAfter("V-1", DateTimeOffset.MinValue)).Value);
     }
 
+    /// <summary>Among the recent rows, and again among the packed days.</summary>
+    [Fact]
+    public void A_commit_tells_what_entered_was_repeated_and_differs_and_sets_a_sample_of_that_aside()
+    {
+        using PlantStore store = _folder.Open();
+        VesselReading[] many = [.. Enumerable.Range(0, 100).Select(row => Given.Reading("V-1", row, row))];
+        Assert.Equal(new CommittedReadings(100, 0, 0, 0), store.Commit(many, []));
+        VesselReading[] again = [.. many[..60], Given.Reading("V-1", 60, 60 * (1 + 1e-12)), Given.Reading("V-1", 70, 71), Given.Reading("V-1", 80, 81), Given.Reading("V-1", 100, 1)];
+        Assert.Equal(new CommittedReadings(1, 61, 2, 0), store.Commit(again, []));
+        Assert.Equal(many.Select(reading => reading.Reading.Value).Append(1), store.ReadingsAfter("V-1", DateTimeOffset.MinValue).Select(reading => reading.Value));
+        QuarantineSource source = Assert.Single(store.Quarantine());
+        Assert.Equal("repeated readings of V-1", source.Source);
+        Assert.StartsWith("2 came together of which another value is held at the same instant", Assert.Single(source.Kept).Reason, StringComparison.Ordinal);
+
+        store.Tend(Given.Instant(0).AddDays(30), TestContext.Current.CancellationToken);
+        Assert.Equal(new CommittedReadings(0, 62, 2, 0), store.Commit(again, []));
+    }
+
+    [Fact]
+    public void What_is_learnt_of_a_source_is_committed_with_its_readings()
+    {
+        using (PlantStore store = _folder.Open())
+        {
+            store.Commit([], [], [new SourceMemory("a", new byte[] { 1 }, new byte[] { 2 }, [new(1, new byte[] { 3 }), new(2, new byte[] { 4 })], [])]);
+            store.Commit([Given.Reading("V-1", 0)], [], [new SourceMemory("a", null, new byte[] { 5 }, [new(2, new byte[] { 6 }), new(3, new byte[] { 7 })], [1])]);
+            Assert.Throws<ArgumentException>(() => store.Commit([Given.Reading("V-1", 1, double.NaN)], [], [new SourceMemory("a", null, new byte[] { 9 }, [], [2, 3])]));
+        }
+
+        using PlantStore reopened = _folder.Open();
+        SourceMemory memory = Assert.Single(reopened.Memories());
+        Assert.Equal(("a", (byte)1, (byte)5), (memory.Source, memory.Birth!.Value.Span[0], memory.Progress.Span[0]));
+        Assert.Equal([(2L, (byte)6), (3L, (byte)7)], memory.Held.Select(held => (held.Number, held.Content.Span[0])));
+    }
+
+    [Fact]
+    public void The_spool_gives_up_its_oldest_points_beyond_its_bound()
+    {
+        using PlantStore store = new(new StoreOptions { Path = _folder.File, Spool = true, MostSpooledPoints = 10 });
+        for (int row = 0; row < 25; row++)
+        {
+            store.Commit([Given.Reading("V-1", row)], []);
+        }
+
+        Assert.Equal((10, 15), (store.SpooledPoints(), store.SpooledPointsGivenUp()));
+        Assert.Equal(Given.Instant(15), store.Spooled(1).Readings[0].Reading.Instant);
+        store.RemoveSpooled(store.Spooled(100).Sequence);
+        Assert.Equal((0, 15), (store.SpooledPoints(), store.SpooledPointsGivenUp()));
+    }
+
     [Fact]
     public void One_instant_in_two_time_zones_is_one_reading()
     {

@@ -30,6 +30,60 @@ public sealed class StepTests : IDisposable
     }
 
     [Fact]
+    public void Windows_are_read_back_to_where_they_are_asked_for()
+    {
+        using PlantStore store = _folder.Open();
+        PrechargeWindow[] windows = [.. Enumerable.Range(0, 10).Select(n => Given.Window(n) with { Standing = n % 3 == 0 ? WindowStanding.Accepted : WindowStanding.Rejected })];
+        store.Save(Given.Step("V-1", 11) with { Windows = windows });
+
+        // Window n lasts from n to n + 0.5 h: its middle lies at n + 0.25 h.
+        Assert.Equal(windows[2..5], store.Windows(["V-1"], Given.Instant(2.25), Given.Instant(5.25))[0]);
+        Assert.Equal([2, 0, 10], store.Windows(["V-1", "V-2", "V-1"], Given.Instant(8.1), Given.Instant(99)).Zip([0, 0, 8], (some, more) => some.Count + more));
+        Assert.Equal(windows[8..], store.WindowsSince("V-1", Given.Instant(7.5)).SkipWhile(window => window.End <= Given.Instant(7.5)));
+        Assert.Equal(windows[9..], store.WindowsSince("V-1", Given.Instant(8.5)));
+        Assert.Equal(windows[9..], store.WindowsSince("V-1", Given.Instant(99)));
+        Assert.Equal(windows, store.WindowsSince("V-1", DateTimeOffset.MinValue));
+        Assert.Empty(store.WindowsSince("V-2", DateTimeOffset.MinValue));
+    }
+
+    [Fact]
+    public void The_count_of_changes_moves_with_the_windows_and_with_nothing_else()
+    {
+        using PlantStore store = _folder.Open();
+        Assert.Empty(store.WindowChanges());
+        store.Save(Given.Step("V-1", 1));
+        Assert.Empty(store.WindowChanges());
+        store.Save(Given.Step("V-1", 2) with { Windows = [Given.Window(1)] });
+        store.Save(Given.Step("V-2", 2) with { Windows = [Given.Window(1)] });
+        long one = store.WindowChanges()["V-1"];
+        store.Save(Given.Step("V-1", 3));
+        Assert.Equal(one, store.WindowChanges()["V-1"]);
+        store.Save(Given.Step("V-1", 3) with { Rewind = new Rewind(Given.Instant(0.5), Given.Instant(0.5)) });
+        Assert.NotEqual(one, store.WindowChanges()["V-1"]);
+        Assert.Equal(["V-1", "V-2"], store.WindowChanges().Keys.Order());
+    }
+
+    [Fact]
+    public void Jobs_of_a_span_are_those_that_stand_and_those_it_raised_or_ended()
+    {
+        using PlantStore store = _folder.Open();
+        Job stands = Given.Job("V-1", "stands");
+        Job ended = Given.Job("V-1", "ended", raisedHours: 1);
+        store.Save(Given.Step("V-1", 9, Given.Opened(stands), Given.Opened(ended), Given.Closed(ended)));
+
+        // It is closed five hours after it was raised, at hour 6.
+        Assert.Equal([stands.Key], Keys(7, 9));
+        Assert.Equal([stands.Key, ended.Key], Keys(6, 7));
+        Assert.Equal([stands.Key], Keys(2, 6));
+        Assert.Equal([stands.Key, ended.Key], Keys(1, 2));
+        Assert.Equal(
+            store.Jobs().Select(job => (job.Job.Key, job.State, job.Closed, job.End)),
+            store.Jobs(Given.Instant(-1), Given.Instant(9)).Select(job => (job.Job.Key, job.State, job.Closed, job.End)));
+
+        IEnumerable<string> Keys(double from, double to) => store.Jobs(Given.Instant(from), Given.Instant(to)).Select(job => job.Job.Key);
+    }
+
+    [Fact]
     public void A_vessel_never_heard_of_has_nothing()
     {
         using PlantStore store = _folder.Open();

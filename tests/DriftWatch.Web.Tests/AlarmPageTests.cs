@@ -30,6 +30,7 @@ public sealed class AlarmPageTests(DeskFixture fixture, Browser browser) : IClas
 
         await page.GetByRole(AriaRole.Link, new() { Name = "Alarms", Exact = true }).ClickAsync();
         card = page.Locator(".alarms > li", new() { HasText = vessel }).First;
+        await card.Locator("summary", new() { HasText = "Set it aside" }).ClickAsync();
         await card.Locator("summary", new() { HasText = "Shelve" }).ClickAsync();
         await card.GetByLabel("For how long").SelectOptionAsync("72");
         await card.Locator("form", new() { HasText = "For how long" }).GetByLabel("Why").FillAsync("the press is rebuilt");

@@ -8,6 +8,7 @@ using DriftWatch.Host.Settings;
 using DriftWatch.Plant.Advice;
 using DriftWatch.Plant.History;
 using DriftWatch.Plant.Jobs;
+using DriftWatch.Plant.People;
 using DriftWatch.Plant.Register;
 using DriftWatch.Storage;
 using DriftWatch.Trends.Verdicts;
@@ -128,6 +129,54 @@ public sealed class AnswerEndpointTests : IAsyncLifetime
         unknown["jobKey"] = "PR1-A1/no/job";
         JsonObject problem = await ReadAsync(await PostAsync(unknown, "application/json"), HttpStatusCode.UnprocessableEntity);
         Assert.Contains("key of no job", (string?)problem["detail"], StringComparison.Ordinal);
+    }
+
+    /// <summary>The published JSON Schema is written by hand, and so is the description of the interface: they say the same.</summary>
+    [Fact]
+    public async Task The_description_shows_the_body_as_its_schema_does_and_its_example_is_taken()
+    {
+        using HttpClient program = _desk.Program(Role.Viewer, "Ada");
+        JsonObject description = await ReadAsync(await program.GetAsync("/api/v1/openapi.json", Ended), HttpStatusCode.OK);
+        JsonNode call = description["paths"]!["/api/v1/answers"]!["post"]!;
+        Assert.True((bool)call["requestBody"]!["required"]!);
+        Assert.Empty(call["security"]?.AsArray() ?? []);
+        Assert.Equal(["webhook-id", "webhook-signature", "webhook-timestamp"], call["parameters"]!.AsArray().Select(parameter => (string)parameter!["name"]!).Order(StringComparer.Ordinal));
+        JsonNode content = call["requestBody"]!["content"]!;
+        Assert.Equal("#/components/schemas/JobAnswer", (string?)content["application/json"]!["schema"]!["$ref"]);
+        Assert.Equal("#/components/schemas/JobAnswer", (string?)content["application/cloudevents+json"]!["schema"]!["properties"]!["data"]!["$ref"]);
+
+        JsonNode published = JsonNode.Parse(await File.ReadAllTextAsync(Path.Combine(Repository.Root, "docs", "schema", "answer.schema.json"), Ended))!;
+        AssertSame(published, description["components"]!["schemas"]!["JobAnswer"]!);
+        AssertSame(published["properties"]!["values"]!, description["components"]!["schemas"]!["JobAnswer"]!["properties"]!["values"]!);
+
+        foreach (string kind in (string[])["application/json", "application/cloudevents+json"])
+        {
+            JsonObject example = content[kind]!["example"]!.DeepClone().AsObject();
+            JsonNode answer = example["data"] ?? example;
+            (answer["id"], answer["jobKey"], answer["at"]) = (kind, _key, "2026-03-01T11:00:00+01:00");
+            Assert.Equal("recorded", (string?)(await ReadAsync(await PostAsync(example, kind), HttpStatusCode.OK))["result"]);
+        }
+
+        static void AssertSame(JsonNode published, JsonNode described)
+        {
+            Assert.Equal(Texts(published["required"]!), Texts(described["required"]!));
+            Assert.Equal(published["properties"]!.AsObject().Select(field => field.Key).Order(StringComparer.Ordinal), described["properties"]!.AsObject().Select(field => field.Key).Order(StringComparer.Ordinal));
+            foreach ((string name, JsonNode? field) in published["properties"]!.AsObject())
+            {
+                JsonNode other = described["properties"]![name]!;
+                Assert.All(["pattern", "format"], limit => Assert.Equal((string?)field![limit], (string?)other[limit]));
+                Assert.All(["minLength", "maxLength", "minimum", "maximum"], limit => Assert.Equal((double?)field![limit], (double?)other[limit]));
+                Assert.Equal(Texts(field!["enum"]), Texts(other["enum"]));
+                Assert.True(field["type"] is not { } type || Texts(type).SequenceEqual(Texts(other["type"])), name);
+            }
+        }
+
+        static string[] Texts(JsonNode? node) => node switch
+        {
+            null => [],
+            JsonArray array => [.. array.Select(item => (string)item!).Order(StringComparer.Ordinal)],
+            _ => [(string)node!],
+        };
     }
 
     private JsonObject Answer() => new()

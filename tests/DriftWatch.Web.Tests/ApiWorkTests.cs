@@ -73,11 +73,18 @@ public sealed class ApiWorkTests
         using JsonDocument round = await BodyAsync(await viewer.GetAsync("/api/v1/round", Ended), HttpStatusCode.OK);
 
         // Nothing was ever read: all that were charged on record long ago, or never seen, are due.
-        Assert.Contains(Vessel, round.RootElement.EnumerateArray().Select(stop => stop.GetProperty("vesselId").GetString()));
-        Assert.All(round.RootElement.EnumerateArray(), stop => Assert.NotEqual("", stop.GetProperty("reason").GetString()));
+        Assert.Contains(Vessel, Items(round).Select(stop => stop.GetProperty("vesselId").GetString()));
+        Assert.All(Items(round), stop => Assert.NotEqual("", stop.GetProperty("reason").GetString()));
+        using JsonDocument third = await BodyAsync(await viewer.GetAsync("/api/v1/round?size=5&page=3", Ended), HttpStatusCode.OK);
+        Assert.Equal(Items(round).Skip(10).Take(5).Select(stop => stop.GetRawText()), Items(third).Select(stop => stop.GetRawText()));
+        Assert.Equal(round.RootElement.GetProperty("total").GetInt32(), third.RootElement.GetProperty("total").GetInt32());
+        using JsonDocument one = await BodyAsync(await viewer.GetAsync($"/api/v1/round?vessel={Vessel}", Ended), HttpStatusCode.OK);
+        Assert.Equal(Vessel, Assert.Single(Items(one)).GetProperty("vesselId").GetString());
         using HttpResponseMessage odd = await viewer.GetAsync("/api/v1/round?days=many", Ended);
         Assert.Equal(HttpStatusCode.BadRequest, odd.StatusCode);
     }
+
+    private static JsonElement.ArrayEnumerator Items(JsonDocument page) => page.RootElement.GetProperty("items").EnumerateArray();
 
     private static async Task<JsonDocument> BodyAsync(HttpResponseMessage answer, HttpStatusCode status)
     {

@@ -149,7 +149,7 @@ public sealed class ApiWriteTests(DeskFixture fixture)
         using JsonDocument engineer = await BodyAsync(await PatchAsync(new { role = "engineer" }, tag), HttpStatusCode.OK);
         Assert.Equal("engineer", engineer.RootElement.GetProperty("role").GetString());
         Assert.Equal(HttpStatusCode.PreconditionFailed, (await PatchAsync(new { disabled = true }, tag)).StatusCode);
-        Assert.Equal(["person changed", "person added"], plant.Store.AuditBefore(long.MaxValue, 100, "Bea").Where(line => line.Entry.PersonName == "Ada").Select(line => line.Entry.What));
+        Assert.Equal(["role changed", "person added"], plant.Store.AuditBefore(long.MaxValue, 100, "Bea").Where(line => line.Entry.PersonName == "Ada").Select(line => line.Entry.What));
 
         Task<HttpResponseMessage> PatchAsync(object body, string? seen)
         {

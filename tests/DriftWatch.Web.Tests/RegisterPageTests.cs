@@ -12,6 +12,14 @@ public sealed class RegisterPageTests(Browser browser) : IClassFixture<Browser>
 {
     private static CancellationToken Ended => TestContext.Current.CancellationToken;
 
+    [Theory]
+    [InlineData("precharge.lowerLimitBarGauge", "More than 0, up to 650.")]
+    [InlineData("precharge.referenceTemperatureCelsius", "-20 to 60.")]
+    [InlineData("falseAlarmProbability", "More than 0, less than 0.5.")]
+    [InlineData("gasPressure.topic", "Up to 1024 characters.")]
+    public void A_field_says_what_the_schema_allows(string path, string allowed) =>
+        Assert.EndsWith(" " + allowed, RegisterForm.Groups.SelectMany(group => group.Fields).Single(field => field.Path.EndsWith(path, StringComparison.Ordinal)).Help, StringComparison.Ordinal);
+
     [Fact]
     public void What_stands_in_the_form_gives_the_entry_back()
     {

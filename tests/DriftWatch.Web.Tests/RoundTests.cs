@@ -115,7 +115,7 @@ public sealed class RoundTests(Browser browser) : IClassFixture<Browser>
         IPage page = await OpenAsync(plant, "/rounds?vessel=PR1-A1", 1280, ColorScheme.Light);
         await EnterAsync(page, "PR1-A1", "900", "35");
         await Assertions.Expect(page.Locator("#entries-list li")).ToHaveAttributeAsync("data-state", "refused");
-        await Assertions.Expect(page.Locator("#entries-list li")).ToContainTextAsync("gasPressureBarGauge");
+        await Assertions.Expect(page.Locator("#entries-list li")).ToContainTextAsync("Gas pressure, bar gauge, is 900. Give 0 to 650 bar gauge.");
         await page.GetByRole(AriaRole.Button, new() { Name = "Discard" }).ClickAsync();
         await Assertions.Expect(page.Locator("#entries")).ToBeHiddenAsync();
         Assert.Empty(plant.Store.WorkOf("PR1-A1"));
@@ -148,11 +148,42 @@ public sealed class RoundTests(Browser browser) : IClassFixture<Browser>
         Assert.Matches($"(?s)Due.{{0,80}}{due}.{{0,200}}a week after charging", round);
     }
 
+    [Fact]
+    public async Task A_wrong_record_is_made_void_on_its_page_and_stands()
+    {
+        await using PlantOfOne plant = await PlantOfOne.StartAsync();
+        _ = plant.Desk.Add("Bea", Role.Technician);
+        using Visitor visitor = new(plant.Desk.Address);
+        await visitor.SignInAsync("Bea", ServedDesk.Password);
+        (await visitor.SendAsync("/rounds", "/rounds/checks", Good())).Dispose();
+        string record = $"/vessels/PR1-A1/records/{Good()[0].Value}";
+        Assert.Contains(record, await visitor.ReadAsync("/vessels/PR1-A1"), StringComparison.Ordinal);
+        string id = Guid.NewGuid().ToString();
+        Assert.Equal(HttpStatusCode.BadRequest, await VoidAsync(id, " "));
+        Assert.True(Assert.Single(plant.Store.WorkOf("PR1-A1")).Counts);
+        Assert.Equal(HttpStatusCode.Found, await VoidAsync(id, "the other vessel was meant"));
+        Assert.Equal(HttpStatusCode.Found, await VoidAsync(id, "the other vessel was meant"));
+        Assert.Equal(HttpStatusCode.Conflict, await VoidAsync(Guid.NewGuid().ToString(), "once more"));
+        Assert.False(Assert.Single(plant.Store.WorkOf("PR1-A1")).Counts);
+        string page = await visitor.ReadAsync(record);
+        Assert.Contains("This record is void: the other vessel was meant (Bea", page, StringComparison.Ordinal);
+        Assert.DoesNotContain("Make it void", page, StringComparison.Ordinal);
+        Assert.Contains("(void)", await visitor.ReadAsync("/vessels/PR1-A1"), StringComparison.Ordinal);
+        Assert.Equal("record voided", Assert.Single(plant.Store.AuditBefore(long.MaxValue, 10, "PR1-A1"), line => line.Entry.What.StartsWith("record", StringComparison.Ordinal)).Entry.What);
+
+        async Task<HttpStatusCode> VoidAsync(string own, string why)
+        {
+            using HttpResponseMessage answer = await visitor.SendAsync("/rounds", record + "/void", ("id", own), ("why", why));
+            return answer.StatusCode;
+        }
+    }
+
     [Theory]
-    [InlineData("confirmed", "", "isolated")]
+    [InlineData("confirmed", "", "That the fluid side was isolated and fully released is not confirmed.")]
     [InlineData("unit", "atm", "unit")]
     [InlineData("pressure", "a lot", "a lot")]
     [InlineData("pressure", "", "both needed")]
+    [InlineData("temperature", "170", "is 170. Give -40 to 100")]
     [InlineData("id", "7", "id is missing")]
     [InlineData("vessel", "nobody", "nobody")]
     [InlineData("at", "yesterday", "yesterday")]

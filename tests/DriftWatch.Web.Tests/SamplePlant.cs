@@ -2,6 +2,7 @@ using DriftWatch.Acquisition.Files;
 using DriftWatch.Host.Assessing;
 using DriftWatch.Host.Replay;
 using DriftWatch.Host.Settings;
+using DriftWatch.Plant.Alarms;
 using DriftWatch.Plant.Readings;
 using DriftWatch.Plant.Register;
 using DriftWatch.Storage;
@@ -54,7 +55,7 @@ internal sealed class SamplePlant : IDisposable
 
         var clock = new ReplayClock();
         clock.Reach(end);
-        var assessor = new Assessor(register, store, clock, NullLogger<Assessor>.Instance);
+        var assessor = new Assessor(register, store, AlarmHandling.Usual, clock, NullLogger<Assessor>.Instance);
         assessor.TakeInWaiting(CancellationToken.None);
         assessor.LetTimePass(end, CancellationToken.None);
         return new SamplePlant(folder, register, store, new PlantClock(clock));

@@ -54,6 +54,11 @@ internal sealed class CommitLoop
     /// <summary>Runs until told to stop or until no more messages can come.</summary>
     public async Task RunAsync(ChannelReader<IncomingMessage> arrived, CancellationToken stop)
     {
+        if (!await RememberAsync(stop))
+        {
+            return;
+        }
+
         List<IncomingMessage> batch = [];
         List<VesselReading> readings = [];
         List<QuarantinedMessage> quarantined = [];
@@ -70,7 +75,7 @@ internal sealed class CommitLoop
                 Decode(message, readings, quarantined, rebirths);
             }
 
-            if (!await CommitUntilDoneAsync(batch, readings, quarantined, stop))
+            if (!await CommitUntilDoneAsync(batch, readings, quarantined, _decoder.TakeMemories(), stop))
             {
                 return;
             }
@@ -80,11 +85,49 @@ internal sealed class CommitLoop
         }
     }
 
+    /// <summary>Takes up what is remembered of sources, once the store can be read.</summary>
+    /// <returns>False when told to stop before.</returns>
+    private async Task<bool> RememberAsync(CancellationToken stop)
+    {
+        for (TimeSpan wait = _pace.ShortestRetry; ; wait = _pace.Longer(wait))
+        {
+            try
+            {
+                _decoder.Remember(_sink.Memories());
+                return true;
+            }
+            catch (Exception exception) when (exception is not OutOfMemoryException)
+            {
+                _logger.CommitFailed(exception, 0, wait.TotalSeconds);
+                Tell(_tally with { Fault = exception.Message });
+            }
+
+            try
+            {
+                await Task.Delay(wait, _clock, stop);
+            }
+            catch (OperationCanceledException)
+            {
+                return false;
+            }
+        }
+    }
+
     private void Decode(
         IncomingMessage message, List<VesselReading> readings, List<QuarantinedMessage> quarantined, HashSet<string> rebirths)
     {
-        if (!_rates.Admits(_decoder.SourceOf(message.Topic), message.Arrived, out string? refusal))
+        int before = readings.Count;
+        DecodedPayload outcome = _decoder.Decode(
+            message.Topic, message.Payload.Span, message.Arrived, arrivalIsReadingTime: !message.Kept, readings, message.SentAgain);
+        quarantined.AddRange(outcome.Late);
+        if (outcome.RebirthTopic is not null)
         {
+            rebirths.Add(outcome.RebirthTopic);
+        }
+
+        if (!_rates.Admits(_decoder.SourceOf(message.Topic), message.Arrived, Newest(readings, before), out string? refusal))
+        {
+            readings.RemoveRange(before, readings.Count - before);
             _refused++;
             if (refusal is not null)
             {
@@ -94,17 +137,22 @@ internal sealed class CommitLoop
             return;
         }
 
-        DecodedPayload outcome = _decoder.Decode(
-            message.Topic, message.Payload.Span, message.Arrived, arrivalIsReadingTime: !message.Kept, readings);
         if (outcome.HasRejected)
         {
             SetAside(message, outcome.Reason, quarantined);
         }
+    }
 
-        if (outcome.RebirthTopic is not null)
+    private static DateTimeOffset? Newest(List<VesselReading> readings, int from)
+    {
+        DateTimeOffset? newest = null;
+        for (int at = from; at < readings.Count; at++)
         {
-            rebirths.Add(outcome.RebirthTopic);
+            DateTimeOffset instant = readings[at].Reading.Instant;
+            newest = newest is { } other && other >= instant ? other : instant;
         }
+
+        return newest;
     }
 
     private void SetAside(IncomingMessage message, string reason, List<QuarantinedMessage> quarantined)
@@ -139,7 +187,11 @@ internal sealed class CommitLoop
 
     /// <returns>False when told to stop before the commit succeeded.</returns>
     private async Task<bool> CommitUntilDoneAsync(
-        List<IncomingMessage> batch, List<VesselReading> readings, List<QuarantinedMessage> quarantined, CancellationToken stop)
+        List<IncomingMessage> batch,
+        List<VesselReading> readings,
+        List<QuarantinedMessage> quarantined,
+        IReadOnlyList<SourceMemory> memories,
+        CancellationToken stop)
     {
         int messages = batch.Count;
         TimeSpan wait = _pace.ShortestRetry;
@@ -147,7 +199,7 @@ internal sealed class CommitLoop
         {
             try
             {
-                Commit(messages, readings, quarantined);
+                Commit(messages, readings, quarantined, memories);
                 if (_tally.Fault is not null)
                 {
                     _logger.CommitResumed();
@@ -182,11 +234,12 @@ internal sealed class CommitLoop
         }
     }
 
-    private void Commit(int messages, List<VesselReading> readings, List<QuarantinedMessage> quarantined)
+    private void Commit(
+        int messages, List<VesselReading> readings, List<QuarantinedMessage> quarantined, IReadOnlyList<SourceMemory> memories)
     {
         using Activity? trace = CommitTracing.Source.StartActivity("commit");
         _ = trace?.SetTag("messages", messages).SetTag("readings", readings.Count).SetTag("set_aside", quarantined.Count);
-        _sink.Commit(readings, quarantined);
+        _sink.Commit(readings, quarantined, memories);
     }
 
     private void Tell(CommitTally tally)

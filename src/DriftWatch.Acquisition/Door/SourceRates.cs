@@ -17,12 +17,16 @@ internal sealed class SourceRates(SourceRateOptions options)
             .OrderBy(refusals => refusals.Source, StringComparer.Ordinal),
     ];
 
+    /// <summary>Most time that one message may go on by its readings: enough for any rate allowed, and no gift to a clock that jumps.</summary>
+    private static readonly TimeSpan LongestStep = TimeSpan.FromSeconds(1);
+
     /// <summary>Asks for one message.</summary>
     /// <param name="source">Source; the caller sees to it that there are not endlessly many.</param>
     /// <param name="now">When it came.</param>
+    /// <param name="newest">Instant of its newest reading; null where it brought none.</param>
     /// <param name="reason">Why it is refused, at the first one and then once a minute; else null.</param>
     /// <returns>Whether it is let through.</returns>
-    public bool Admits(string source, DateTimeOffset now, out string? reason)
+    public bool Admits(string source, DateTimeOffset now, DateTimeOffset? newest, out string? reason)
     {
         reason = null;
         if (!_buckets.TryGetValue(source, out Bucket? bucket))
@@ -32,6 +36,15 @@ internal sealed class SourceRates(SourceRateOptions options)
 
         // A clock set back gives no permits and takes none.
         double seconds = Math.Max(0, (now - bucket.At).TotalSeconds);
+
+        // A backlog goes on by its own time. It may begin anywhere, so that time may go back, but gains nothing by that.
+        if (newest is { } told && told != bucket.Told)
+        {
+            TimeSpan step = told - (bucket.Told ?? told);
+            seconds = Math.Max(seconds, Math.Min(step.TotalSeconds, LongestStep.TotalSeconds));
+            bucket.Told = told;
+        }
+
         bucket.Permits = Math.Min(options.Burst, bucket.Permits + (seconds * options.MessagesPerSecond));
         bucket.At = now;
         if (bucket.Permits >= 1)
@@ -42,7 +55,7 @@ internal sealed class SourceRates(SourceRateOptions options)
 
         bucket.Refused++;
         bucket.RefusedAt = now;
-        if (bucket.ToldAt is not { } told || now - told >= TellEvery || now < told)
+        if (bucket.ToldAt is not { } last || now - last >= TellEvery || now < last)
         {
             bucket.ToldAt = now;
             reason = FormattableString.Invariant(
@@ -57,6 +70,8 @@ internal sealed class SourceRates(SourceRateOptions options)
         public double Permits { get; set; }
 
         public DateTimeOffset At { get; set; }
+
+        public DateTimeOffset? Told { get; set; }
 
         public long Refused { get; set; }
 

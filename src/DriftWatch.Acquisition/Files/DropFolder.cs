@@ -6,7 +6,8 @@ namespace DriftWatch.Acquisition.Files;
 /// </summary>
 /// <remarks>
 /// Looks from time to time rather than waits to be told, as network shares tell nothing. Names that begin with a point, or end
-/// otherwise than in .csv or .csv.gz, are left alone, so that a file can be written under such a name and renamed.
+/// in .part or .tmp, are left alone, so that a file can be written under such a name and renamed. What ends otherwise than in
+/// .csv, .tsv or .txt, gzip or not, is left alone too, and told of.
 /// </remarks>
 public sealed class DropFolder
 {
@@ -30,6 +31,9 @@ public sealed class DropFolder
         Directory.CreateDirectory(Failed);
     }
 
+    /// <summary>Names of the files that lay there at the last look and are none that a logger writes.</summary>
+    public IReadOnlyList<string> PassedOver { get; private set; } = [];
+
     /// <summary>Where files go that were taken, at least in part.</summary>
     public string Done => Path.Combine(_folder, "done");
 
@@ -43,9 +47,12 @@ public sealed class DropFolder
     /// <exception cref="IOException">A file cannot be read or moved; it stays, and is tried again at the next look.</exception>
     public IEnumerable<ImportedFile> Sweep(DateTimeOffset now, CancellationToken stop = default)
     {
-        string[] present = [.. Directory.EnumerateFiles(_folder)
-            .Where(file => LoggerFileReader.IsLoggerFile(file) && Path.GetFileName(file)[0] != '.' && !file.EndsWith(".rejects.csv", StringComparison.OrdinalIgnoreCase))
-            .Order(StringComparer.Ordinal)];
+        ILookup<bool, string> files = Directory.EnumerateFiles(_folder)
+            .Where(IsMeant)
+            .Order(StringComparer.Ordinal)
+            .ToLookup(file => LoggerFileReader.IsLoggerFile(file) || LoggerFileReader.EndsIn(file, ".txt"));
+        PassedOver = [.. files[false].Select(file => Path.GetFileName(file))];
+        string[] present = [.. files[true]];
         foreach (string gone in _seen.Keys.Except(present, StringComparer.Ordinal).ToArray())
         {
             _seen.Remove(gone);
@@ -62,6 +69,12 @@ public sealed class DropFolder
             }
         }
     }
+
+    private static bool IsMeant(string file) =>
+        Path.GetFileName(file)[0] != '.'
+        && !file.EndsWith(".rejects.csv", StringComparison.OrdinalIgnoreCase)
+        && !file.EndsWith(".part", StringComparison.OrdinalIgnoreCase)
+        && !file.EndsWith(".tmp", StringComparison.OrdinalIgnoreCase);
 
     private bool IsComplete(string file, DateTimeOffset now)
     {

@@ -4,15 +4,20 @@ using DriftWatch.Plant.Register;
 
 namespace DriftWatch.Acquisition.Files;
 
-/// <summary>Reads the times of one logger file, in file order.</summary>
+/// <summary>Reads the times of logger files, each by itself.</summary>
 internal sealed class LoggerClock(LoggerProfile profile)
 {
-    private DateTimeOffset _last = DateTimeOffset.MinValue;
-
+    /// <param name="text">The time as it stands in the file.</param>
+    /// <param name="instant">The instant it names; the earlier one where it names two.</param>
+    /// <param name="overlap">
+    /// How much later the other instant is that it names as well, in the hour that comes twice in autumn; else 0. Only the rows
+    /// around it tell which is meant: <see cref="DoubledHour"/>.
+    /// </param>
     /// <returns>Null, or why the text names no instant.</returns>
-    public string? TryRead(ReadOnlySpan<char> text, out DateTimeOffset instant)
+    public string? TryRead(ReadOnlySpan<char> text, out DateTimeOffset instant, out TimeSpan overlap)
     {
         text = text.Trim();
+        overlap = TimeSpan.Zero;
         if (profile.TimeFormat is null)
         {
             return Rfc3339.TryParse(text, out instant)
@@ -56,10 +61,10 @@ internal sealed class LoggerClock(LoggerProfile profile)
         long ticks = local.Ticks - profile.Zone.GetUtcOffset(local).Ticks;
         if (profile.Zone.IsAmbiguousTime(local))
         {
-            // The larger offset is summer time, the first pass; the second is taken once the first would run backwards.
+            // The larger offset is summer time, which comes first.
             TimeSpan[] offsets = profile.Zone.GetAmbiguousTimeOffsets(local);
-            long first = local.Ticks - offsets.Max().Ticks;
-            ticks = first >= _last.UtcTicks ? first : local.Ticks - offsets.Min().Ticks;
+            ticks = local.Ticks - offsets.Max().Ticks;
+            overlap = offsets.Max() - offsets.Min();
         }
 
         if (ticks < DateTime.MinValue.Ticks || ticks > DateTime.MaxValue.Ticks)
@@ -68,7 +73,6 @@ internal sealed class LoggerClock(LoggerProfile profile)
         }
 
         instant = WholeMicrosecond(ticks);
-        _last = instant;
         return null;
     }
 

@@ -41,7 +41,7 @@ public sealed class LoggerFileReader
     /// <summary>Numbers with a decimal comma.</summary>
     internal static CultureInfo DecimalComma { get; } = CommaCulture();
 
-    /// <summary>The logger files of a path: the file itself, or the *.csv and *.csv.gz of a folder by name.</summary>
+    /// <summary>The logger files of a path: the file itself, or the *.csv and *.tsv of a folder, gzip or not, by name.</summary>
     /// <exception cref="FileNotFoundException">There is neither file nor folder.</exception>
     public static IReadOnlyList<string> FilesOf(string path)
     {
@@ -56,12 +56,12 @@ public sealed class LoggerFileReader
             : throw new FileNotFoundException($"There is no file or folder '{path}'.", path);
     }
 
-    /// <summary>Id of the vessel a file is named after: the name without .csv or .csv.gz.</summary>
+    /// <summary>Id of the vessel a file is named after: the name without .csv, .tsv or .txt, and .gz.</summary>
     public static string VesselIdOf(string file)
     {
         string name = Path.GetFileName(file);
         name = WithoutEnding(name, ".gz");
-        return WithoutEnding(name, ".csv");
+        return WithoutEnding(WithoutEnding(WithoutEnding(name, ".csv"), ".tsv"), ".txt");
     }
 
     /// <summary>Reads one file.</summary>
@@ -126,8 +126,10 @@ public sealed class LoggerFileReader
         detectEncodingFromByteOrderMarks: !latin1,
         bufferSize: 1 << 16);
 
-    internal static bool IsLoggerFile(string path) =>
-        path.EndsWith(".csv", StringComparison.OrdinalIgnoreCase) || path.EndsWith(".csv.gz", StringComparison.OrdinalIgnoreCase);
+    internal static bool IsLoggerFile(string path) => EndsIn(path, ".csv") || EndsIn(path, ".tsv");
+
+    /// <summary>Whether a file ends so, gzip or not.</summary>
+    internal static bool EndsIn(string path, string ending) => WithoutEnding(path, ".gz").EndsWith(ending, StringComparison.OrdinalIgnoreCase);
 
     private static string WithoutEnding(string name, string ending) =>
         name.EndsWith(ending, StringComparison.OrdinalIgnoreCase) ? name[..^ending.Length] : name;

@@ -39,7 +39,7 @@ public sealed class LoggerImporter
         string rejectsPath = RejectsPathOf(file);
         SortedSet<string> vessels = new(StringComparer.Ordinal);
         (DateTimeOffset First, DateTimeOffset Last) span = (DateTimeOffset.MaxValue, DateTimeOffset.MinValue);
-        long taken = 0;
+        CommittedReadings committed = default;
         using RejectsFile rejects = new(rejectsPath);
         List<VesselReading> stretch = new(ReadingsPerCommit);
         foreach (VesselReading reading in new LoggerFileReader(_register.Current, _profile, _door).Read(file, now, rejects.Add, progress))
@@ -51,24 +51,27 @@ public sealed class LoggerImporter
             if (stretch.Count == ReadingsPerCommit)
             {
                 stop.ThrowIfCancellationRequested();
-                _sink.Commit(stretch, []);
-                taken += stretch.Count;
+                committed = committed.And(_sink.Commit(stretch, []));
                 stretch.Clear();
             }
         }
 
-        taken += stretch.Count;
-        _sink.Commit(stretch, rejects.First is { } first ? [Sample(file, first, rejects.Count, now)] : []);
+        committed = committed.And(_sink.Commit(stretch, rejects.First is { } first ? [Sample(file, first, rejects, now)] : []));
+        bool any = vessels.Count > 0;
         return new ImportedFile(
-            file, taken, rejects.Count, [.. vessels], taken > 0 ? span.First : null, taken > 0 ? span.Last : null, rejects.Count > 0 ? rejectsPath : null);
+            file, committed, rejects.Count, rejects.Doubts, [.. vessels], any ? span.First : null, any ? span.Last : null, rejects.First is null ? null : rejectsPath);
     }
 
     /// <summary>Path of the rejected rows of a file.</summary>
     public static string RejectsPathOf(string file) => file + ".rejects.csv";
 
-    private static QuarantinedMessage Sample(string file, RejectedRow first, long count, DateTimeOffset now) => new(
+    private static QuarantinedMessage Sample(string file, RejectedRow first, RejectsFile rejects, DateTimeOffset now) => new(
         Path.GetFileName(file),
         now,
-        FormattableString.Invariant($"{count} rows, or parts of rows, were not taken; the first in line {first.Line}: {first.Reason}"),
-        Encoding.UTF8.GetBytes(first.Text));
+        FormattableString.Invariant(
+            $"{rejects.Count} rows, or parts of rows, were not taken, and {rejects.Doubts} taken with doubt; the first in line {first.Line}: {first.Reason}"),
+        Encoding.UTF8.GetBytes(first.Text))
+    {
+        CountsOnce = true,
+    };
 }

@@ -18,16 +18,16 @@ internal sealed class LoggerRows(
     Action<RejectedRow> reject)
 {
     private readonly LoggerClock _clock = new(profile);
-    private readonly Dictionary<string, DoorEntry?[]> _byVessel = new(StringComparer.Ordinal);
+    private readonly Dictionary<string, Series> _byVessel = new(StringComparer.Ordinal);
     private readonly LoggerErrorCodes _errorCodes = new(profile.ErrorCodes);
     private readonly List<(int Index, LoggerColumn Column)> _columns = [];
-    private Dictionary<string, DoorEntry?[]>.AlternateLookup<ReadOnlySpan<char>> _lookup;
+    private Dictionary<string, Series>.AlternateLookup<ReadOnlySpan<char>> _lookup;
     private int _line;
     private bool _unreadable;
     private int _timeIndex = -1;
     private int _dateIndex = -1;
     private int _vesselIndex = -1;
-    private DoorEntry?[]? _only;
+    private Series? _only;
 
     /// <returns>False, with the reason told, where the file cannot be read.</returns>
     public bool ReadHeader(SepReader rows)
@@ -89,6 +89,12 @@ internal sealed class LoggerRows(
     {
         if (!MoveNext(rows))
         {
+            _only?.Hour.End(readings);
+            foreach (Series series in _byVessel.Values)
+            {
+                series.Hour.End(readings);
+            }
+
             return false;
         }
 
@@ -130,18 +136,31 @@ internal sealed class LoggerRows(
             return;
         }
 
-        if (TryTime(row, out DateTimeOffset instant) is { } noTime)
+        if (TryTime(row, out DateTimeOffset instant, out TimeSpan overlap) is { } noTime)
         {
             Reject(row, noTime);
             return;
         }
 
-        DoorEntry?[]? entries = _only ?? VesselOf(row);
-        if (entries is null)
+        if ((_only ?? VesselOf(row)) is not { } series)
         {
             return;
         }
 
+        if (overlap == TimeSpan.Zero)
+        {
+            series.Hour.Leave(instant, readings);
+            ReadCells(row, series.Entries, instant, readings);
+            return;
+        }
+
+        List<VesselReading> ofRow = [];
+        ReadCells(row, series.Entries, instant, ofRow);
+        series.Hour.Hold(new(row.LineNumberFrom, Text(row), instant, overlap, [.. ofRow]), readings);
+    }
+
+    private void ReadCells(SepReader.Row row, DoorEntry?[] entries, DateTimeOffset instant, List<VesselReading> readings)
+    {
         for (int at = 0; at < _columns.Count; at++)
         {
             (int index, LoggerColumn column) = _columns[at];
@@ -172,12 +191,12 @@ internal sealed class LoggerRows(
         }
     }
 
-    private string? TryTime(SepReader.Row row, out DateTimeOffset instant)
+    private string? TryTime(SepReader.Row row, out DateTimeOffset instant, out TimeSpan overlap)
     {
         ReadOnlySpan<char> time = Bare(row[_timeIndex]);
         return _dateIndex < 0
-            ? _clock.TryRead(time, out instant)
-            : _clock.TryRead($"{Bare(row[_dateIndex])} {time}", out instant);
+            ? _clock.TryRead(time, out instant, out overlap)
+            : _clock.TryRead($"{Bare(row[_dateIndex])} {time}", out instant, out overlap);
     }
 
     private static string ErrorCode(SepReader.Col cell) => $"'{cell.Span[..Math.Min(cell.Span.Length, 60)]}' says that the sensor has failed";
@@ -201,12 +220,12 @@ internal sealed class LoggerRows(
 
     private static string NoNumber(SepReader.Col cell) => $"'{cell.Span[..Math.Min(cell.Span.Length, 60)]}' is no number";
 
-    private DoorEntry?[]? VesselOf(SepReader.Row row)
+    private Series? VesselOf(SepReader.Row row)
     {
         ReadOnlySpan<char> id = Bare(row[_vesselIndex]);
-        if (_lookup.TryGetValue(id, out DoorEntry?[]? entries))
+        if (_lookup.TryGetValue(id, out Series? series))
         {
-            return entries;
+            return series;
         }
 
         string word = id.ToString();
@@ -217,7 +236,7 @@ internal sealed class LoggerRows(
             return null;
         }
 
-        return _byVessel[word] = EntriesOf(_ => vessel);
+        return _byVessel[word] = SeriesOf(_ => vessel);
     }
 
     /// <summary>Vessels that the columns name, and for the other columns the vessel that the file is named after.</summary>
@@ -242,9 +261,11 @@ internal sealed class LoggerRows(
             }
         }
 
-        _only = EntriesOf(column => column.Vessel is { } id ? register.Find(id)! : named!);
+        _only = SeriesOf(column => column.Vessel is { } id ? register.Find(id)! : named!);
         return true;
     }
+
+    private Series SeriesOf(Func<LoggerColumn, Vessel> vesselOf) => new(EntriesOf(vesselOf), new DoubledHour(file, reject));
 
     /// <summary>The way in for each column; null, told once, where the register has no such sensor for the vessel.</summary>
     private DoorEntry?[] EntriesOf(Func<LoggerColumn, Vessel> vesselOf)
@@ -281,11 +302,18 @@ internal sealed class LoggerRows(
     }
 
     private void Reject(SepReader.Row row, string reason) =>
-        reject(new RejectedRow(file, row.LineNumberFrom, reason, row.Span[..Math.Min(row.Span.Length, 500)].ToString()));
+        reject(new RejectedRow(file, row.LineNumberFrom, reason, Text(row)));
+
+    private static string Text(SepReader.Row row) => row.Span[..Math.Min(row.Span.Length, 500)].ToString();
 
     /// <summary>A cell without outer blanks and quotes.</summary>
     private static ReadOnlySpan<char> Bare(SepReader.Col cell) => cell.Span.Trim().Trim('"').Trim();
 
     private static bool Same(ReadOnlySpan<char> left, ReadOnlySpan<char> right) =>
         left.Trim().Equals(right.Trim(), StringComparison.OrdinalIgnoreCase);
+
+    /// <summary>Rows whose times follow each other: those of one vessel, or all rows where each holds all vessels.</summary>
+    /// <param name="Entries">The way in for each column; null where it is left out.</param>
+    /// <param name="Hour">Follows the times.</param>
+    private sealed record Series(DoorEntry?[] Entries, DoubledHour Hour);
 }

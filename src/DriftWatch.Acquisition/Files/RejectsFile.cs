@@ -9,17 +9,22 @@ internal sealed class RejectsFile(string path) : IDisposable
     private const int MostRows = 10_000;
 
     private StreamWriter? _writer;
+    private long _told;
 
     /// <summary>Rows rejected, those not written included.</summary>
     public long Count { get; private set; }
 
-    /// <summary>The first of them.</summary>
+    /// <summary>Doubts told of rows that were taken.</summary>
+    public long Doubts => _told - Count;
+
+    /// <summary>The first row rejected, or else the first doubt.</summary>
     public RejectedRow? First { get; private set; }
 
     public void Add(RejectedRow row)
     {
-        First ??= row;
-        if (Count++ >= MostRows)
+        First = First is null || (First.Taken && !row.Taken) ? row : First;
+        Count += row.Taken ? 0 : 1;
+        if (_told++ >= MostRows)
         {
             return;
         }
@@ -35,9 +40,9 @@ internal sealed class RejectsFile(string path) : IDisposable
 
     public void Dispose()
     {
-        if (Count > MostRows)
+        if (_told > MostRows)
         {
-            _writer?.WriteLine(string.Create(CultureInfo.InvariantCulture, $"0,\"and {Count - MostRows} more, not listed\",\"\""));
+            _writer?.WriteLine(string.Create(CultureInfo.InvariantCulture, $"0,\"and {_told - MostRows} more, not listed\",\"\""));
         }
 
         _writer?.Dispose();

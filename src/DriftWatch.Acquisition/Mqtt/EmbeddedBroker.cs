@@ -115,6 +115,7 @@ public sealed class EmbeddedBroker : IAsyncDisposable
             args.ApplicationMessage.Payload.ToArray(),
             _clock.GetUtcNow(),
             Kept: false,
+            args.ApplicationMessage.Dup,
             () =>
             {
                 committed.TrySetResult();

@@ -17,6 +17,8 @@ internal static class MqttConnectionOptions
             .WithProtocolVersion(options.Version == MqttVersion.V5 ? MqttProtocolVersion.V500 : MqttProtocolVersion.V311);
         if (options.Version == MqttVersion.V5)
         {
+            // No maximum packet size: a broker drops what is larger and acts as if it had sent it (MQTT 5, 3.1.2.11.4), so that
+            // nobody would ever hear of it. So it comes, and the decoder sets it aside with its reason.
             builder
                 .WithSessionExpiryInterval((uint)options.SessionExpiry.TotalSeconds)
                 .WithReceiveMaximum((ushort)options.ReceiveMaximum);

@@ -340,7 +340,7 @@ public sealed class MqttSubscriber
     {
         MqttApplicationMessage message = args.ApplicationMessage;
         ReadOnlyMemory<byte> payload = message.Payload.IsSingleSegment ? message.Payload.First : message.Payload.ToArray();
-        return new IncomingMessage(message.Topic, payload, arrived, message.Retain, () => args.AcknowledgeAsync(CancellationToken.None));
+        return new IncomingMessage(message.Topic, payload, arrived, message.Retain, message.Dup, () => args.AcknowledgeAsync(CancellationToken.None));
     }
 
     private async Task<bool> StoppedWhileWaitingAsync(TimeSpan wait, CancellationToken stop)

@@ -1,4 +1,5 @@
 using System.Globalization;
+using DriftWatch.Plant.Readings;
 
 namespace DriftWatch.Acquisition.Payloads;
 
@@ -16,6 +17,12 @@ public readonly record struct DecodedPayload(int Taken, int RejectedCount, IRead
     /// null where there is no need.
     /// </summary>
     public string? RebirthTopic { get; init; }
+
+    /// <summary>Whether the payload waits, whole, for a Sparkplug birth certificate; <see cref="ReadingDecoder.TakeMemories"/> holds it.</summary>
+    public bool Held { get; init; }
+
+    /// <summary>Messages that waited and cannot be read, with their reasons.</summary>
+    public IReadOnlyList<QuarantinedMessage> Late { get; init; } = [];
 
     /// <summary>Whether the payload has to be set aside for what was not taken.</summary>
     public bool HasRejected => RejectedCount > 0;

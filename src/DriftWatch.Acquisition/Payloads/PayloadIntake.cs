@@ -5,11 +5,12 @@ using DriftWatch.Plant.Register;
 namespace DriftWatch.Acquisition.Payloads;
 
 /// <summary>Where the formats put what they find in one payload: readings to the caller's list, the rest to the rejected parts.</summary>
-internal sealed class PayloadIntake(List<VesselReading> readings, DateTimeOffset arrived, bool arrivalIsReadingTime)
+internal sealed class PayloadIntake(List<VesselReading> readings, DateTimeOffset arrived, bool arrivalIsReadingTime, bool sentAgain = false)
 {
     private readonly int _before = readings.Count;
     private List<RejectedPart>? _rejected;
     private int _rejectedCount;
+    private List<QuarantinedMessage>? _late;
 
     /// <summary>When the payload came, UTC.</summary>
     public DateTimeOffset Arrived => arrived;
@@ -17,11 +18,23 @@ internal sealed class PayloadIntake(List<VesselReading> readings, DateTimeOffset
     /// <summary>Whether a reading without a time of its own may be taken as true at its arrival.</summary>
     public bool ArrivalIsReadingTime => arrivalIsReadingTime;
 
+    /// <summary>Whether the broker says that it has sent the payload before.</summary>
+    public bool SentAgain => sentAgain;
+
+    /// <summary>Whether the payload waits, whole, for another one to be read by.</summary>
+    public bool Held { get; set; }
+
     /// <summary>Topic to ask a Sparkplug node on for its birth certificates; null where there is no need.</summary>
     public string? RebirthTopic { get; set; }
 
     public const string NoTime =
         "it has no time of its own, and this message was kept by the broker, so that its arrival says nothing of when it was true; let the source send the time, or not retain the message";
+
+    /// <summary>An intake for another payload that is read at this moment, into the same list.</summary>
+    public PayloadIntake For(DateTimeOffset arrivedThen, bool arrivalIsReadingTimeThen) => new(readings, arrivedThen, arrivalIsReadingTimeThen);
+
+    /// <summary>Sets a payload aside that came before.</summary>
+    public void SetAsideLate(QuarantinedMessage message) => (_late ??= []).Add(message);
 
     public void Reject(string place, string reason)
     {
@@ -68,7 +81,12 @@ internal sealed class PayloadIntake(List<VesselReading> readings, DateTimeOffset
         Reject("payload", reason);
     }
 
-    public DecodedPayload Close() => new(readings.Count - _before, _rejectedCount, _rejected ?? (IReadOnlyList<RejectedPart>)[]) { RebirthTopic = RebirthTopic };
+    public DecodedPayload Close() => new(readings.Count - _before, _rejectedCount, _rejected ?? (IReadOnlyList<RejectedPart>)[])
+    {
+        RebirthTopic = RebirthTopic,
+        Held = Held,
+        Late = _late ?? (IReadOnlyList<QuarantinedMessage>)[],
+    };
 
     private static string Place(int index, ReadOnlySpan<byte> name)
     {

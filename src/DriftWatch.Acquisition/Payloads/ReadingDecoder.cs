@@ -62,6 +62,15 @@ public sealed class ReadingDecoder
     /// </summary>
     public string SourceOf(string topic) => _topics.SourceOf(topic);
 
+    /// <summary>
+    /// Takes up what was committed of sources by which their next messages are read, and forgets what was decoded since. Before
+    /// the first message.
+    /// </summary>
+    public void Remember(IReadOnlyList<SourceMemory> memories) => _topics.Remember(memories);
+
+    /// <summary>What has been learnt of sources since it was asked for last; to be committed with the readings decoded.</summary>
+    public IReadOnlyList<SourceMemory> TakeMemories() => _topics.Sparkplug.TakeMemories();
+
     /// <summary>Decodes one message.</summary>
     /// <param name="topic">Topic it came on.</param>
     /// <param name="payload">Its bytes.</param>
@@ -70,15 +79,16 @@ public sealed class ReadingDecoder
     /// False where the arrival says nothing of when a reading was true (a message kept by the broker): readings without a time
     /// of their own are then rejected.
     /// </param>
-    /// <param name="readings">Readings taken are added here.</param>
+    /// <param name="readings">Readings taken are added here; those of messages that waited for this one too.</param>
+    /// <param name="sentAgain">Whether the broker says that it has sent the message before (MQTT's DUP flag).</param>
     /// <returns>How many were taken, what was rejected with its reason, and whom to ask for a new birth certificate.</returns>
     public DecodedPayload Decode(
-        string topic, ReadOnlySpan<byte> payload, DateTimeOffset arrived, bool arrivalIsReadingTime, List<VesselReading> readings)
+        string topic, ReadOnlySpan<byte> payload, DateTimeOffset arrived, bool arrivalIsReadingTime, List<VesselReading> readings, bool sentAgain = false)
     {
         ArgumentNullException.ThrowIfNull(topic);
         ArgumentNullException.ThrowIfNull(readings);
         DateTimeOffset wholeMicrosecond = new(arrived.UtcTicks / TimeSpan.TicksPerMicrosecond * TimeSpan.TicksPerMicrosecond, TimeSpan.Zero);
-        PayloadIntake intake = new(readings, wholeMicrosecond, arrivalIsReadingTime);
+        PayloadIntake intake = new(readings, wholeMicrosecond, arrivalIsReadingTime, sentAgain);
         RegisterTopics topics = _topics;
         string? fault = topics.WhyUnknown(topic) ?? WhyNot(payload);
         if (fault is null)

@@ -1,5 +1,6 @@
 using DriftWatch.Acquisition.Door;
 using DriftWatch.Acquisition.Sparkplug;
+using DriftWatch.Plant.Readings;
 using DriftWatch.Plant.Register;
 
 namespace DriftWatch.Acquisition.Payloads;
@@ -31,12 +32,15 @@ internal sealed class RegisterTopics
         _sparkplugVessels = [.. register.Vessels.Where(vessel => vessel.Sources.Any(source => source.Format == SourceFormat.SparkplugB))];
         Sparkplug = before is not null && _sparkplugVessels.SequenceEqual(before._sparkplugVessels)
             ? before.Sparkplug
-            : new SparkplugNodes(_sources.Where(topic => topic.Value.Format == SourceFormat.SparkplugB).ToDictionary(StringComparer.Ordinal), payloads);
+            : new SparkplugNodes(_sources.Where(topic => topic.Value.Format == SourceFormat.SparkplugB).ToDictionary(StringComparer.Ordinal), payloads, before?.Sparkplug);
         Filters = [.. AllFilters().Distinct(StringComparer.Ordinal)];
     }
 
     /// <summary>The Sparkplug nodes of the register.</summary>
-    public SparkplugNodes Sparkplug { get; }
+    public SparkplugNodes Sparkplug { get; private set; }
+
+    /// <summary>Takes up what was committed of Sparkplug nodes. Before the first message.</summary>
+    public void Remember(IReadOnlyList<SourceMemory> memories) => Sparkplug = Sparkplug.Remembering(memories);
 
     /// <inheritdoc cref="ReadingDecoder.Filters"/>
     public IReadOnlyCollection<string> Filters { get; }

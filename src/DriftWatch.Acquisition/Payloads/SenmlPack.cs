@@ -1,3 +1,4 @@
+using System.Buffers;
 using DriftWatch.Acquisition.Door;
 using DriftWatch.Plant.Register;
 
@@ -17,6 +18,9 @@ internal sealed class SenmlPack(TopicSources sources, PayloadIntake intake)
 
     /// <summary>Version 10 with the feature 'secondary units' of RFC 9100 (feature code 4: 10 + 2^4).</summary>
     private const double VersionWithSecondaryUnits = 26;
+
+    private static readonly SearchValues<byte> NameBytes =
+        SearchValues.Create("ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789-:./_"u8);
 
     private readonly byte[] _name = new byte[2 * SenmlRecord.LongestName];
     private int _baseNameLength;
@@ -42,9 +46,9 @@ internal sealed class SenmlPack(TopicSources sources, PayloadIntake intake)
 
         record.Name.CopyTo(_name.AsSpan(_baseNameLength));
         ReadOnlySpan<byte> name = _name.AsSpan(0, _baseNameLength + record.Name.Length);
-        if (record.Fault is not null)
+        if ((record.Fault ?? WrongName(name)) is { } wrong)
         {
-            intake.RejectRecord(index, name, record.Fault);
+            intake.RejectRecord(index, name, wrong);
         }
         else if (!TryFind(name, out NamedSource? source, out string? whyNot)
             || !TryValue(record, source.Entry, out double value, out whyNot)
@@ -60,6 +64,15 @@ internal sealed class SenmlPack(TopicSources sources, PayloadIntake intake)
 
         return null;
     }
+
+    /// <summary>
+    /// RFC 8428 section 4.5.1: letters and digits of ASCII and <c>- : . / _</c>, a letter or digit first. No name at all is let be,
+    /// for topics that carry one signal.
+    /// </summary>
+    private static string? WrongName(ReadOnlySpan<byte> name) =>
+        name.IsEmpty || (char.IsAsciiLetterOrDigit((char)name[0]) && !name.ContainsAnyExcept(NameBytes))
+            ? null
+            : "its name holds a character that SenML does not allow: A-Z, a-z, 0-9, - : . / _ are, and the first is a letter or digit";
 
     private string? TakeBase(SenmlRecord record)
     {
@@ -133,9 +146,15 @@ internal sealed class SenmlPack(TopicSources sources, PayloadIntake intake)
             value = flag ? 1 : 0;
             whyNot = entry.Unit is null ? null : "its value is true or false (vb); a number (v) is needed";
         }
+        else if (record.Value is null && record.HasSum)
+        {
+            // With a sum there may be no value (RFC 8428 section 4.2), and a base value is added to one that is there (4.1): it is
+            // not the value of a record that only integrates.
+            whyNot = "it holds a sum (s) and no value; sums are not used here";
+        }
         else if (record.Value is null && _baseValue is null)
         {
-            whyNot = record.HasSum ? "it holds a sum (s) and no value; sums are not used here" : "it has no value";
+            whyNot = "it has no value";
         }
         else
         {

@@ -1,6 +1,8 @@
+using System.Security.Cryptography;
 using System.Text;
 using DriftWatch.Acquisition.Payloads;
 using DriftWatch.Acquisition.Sparkplug.Wire;
+using DriftWatch.Plant.Readings;
 using Google.Protobuf;
 
 namespace DriftWatch.Acquisition.Sparkplug;
@@ -18,11 +20,13 @@ internal sealed class SparkplugNodes
     private static readonly MessageParser<Payload> Parser = Payload.Parser.WithDiscardUnknownFields(true);
 
     private readonly Dictionary<string, SparkplugNode> _nodes = new(StringComparer.Ordinal);
+    private readonly HashSet<SparkplugNode> _touched = [];
     private readonly PayloadOptions _options;
 
     /// <param name="sources">Signals by topic, as the register writes it.</param>
     /// <param name="options">Bounds.</param>
-    public SparkplugNodes(Dictionary<string, TopicSources> sources, PayloadOptions options)
+    /// <param name="before">The nodes under another register, of which what is known is taken over; null where there is none.</param>
+    public SparkplugNodes(Dictionary<string, TopicSources> sources, PayloadOptions options, SparkplugNodes? before)
     {
         _options = options;
         foreach ((string topic, TopicSources ofTopic) in sources)
@@ -34,6 +38,57 @@ internal sealed class SparkplugNodes
             }
 
             known.Sources.Add(device, ofTopic);
+        }
+
+        foreach (SparkplugNode node in _nodes.Values)
+        {
+            if (before?._nodes.TryGetValue(node.Topic, out SparkplugNode? former) == true)
+            {
+                lock (former)
+                {
+                    node.TakeOver(former);
+                }
+
+                _touched.Add(node);
+            }
+        }
+    }
+
+    private SparkplugNodes(IEnumerable<SparkplugNode> nodes, PayloadOptions options)
+    {
+        _options = options;
+        _nodes = nodes.ToDictionary(node => node.Topic, StringComparer.Ordinal);
+    }
+
+    /// <summary>The same nodes of the register, knowing what was committed and nothing else.</summary>
+    /// <exception cref="System.Text.Json.JsonException">It is not what was written.</exception>
+    public SparkplugNodes Remembering(IReadOnlyList<SourceMemory> memories)
+    {
+        SparkplugNodes nodes = new(_nodes.Values.Select(node => node.Afresh()), _options);
+        foreach (SourceMemory memory in memories)
+        {
+            nodes._nodes.GetValueOrDefault(memory.Source)?.Remember(memory);
+        }
+
+        return nodes;
+    }
+
+    /// <summary>What has changed since it was asked for last, to be committed with the readings.</summary>
+    public IReadOnlyList<SourceMemory> TakeMemories()
+    {
+        lock (_touched)
+        {
+            List<SourceMemory> memories = [];
+            foreach (SparkplugNode node in _touched)
+            {
+                lock (node)
+                {
+                    memories.Add(node.TakeMemory());
+                }
+            }
+
+            _touched.Clear();
+            return memories;
         }
     }
 
@@ -82,9 +137,15 @@ internal sealed class SparkplugNodes
             return "it is compressed; let the node send plain payloads";
         }
 
+        lock (_touched)
+        {
+            _touched.Add(node);
+        }
+
         lock (node)
         {
-            Take(node, parsed, message, intake);
+            Take(node, parsed, message, topic, payload, intake);
+            ReadHeld(node, intake);
             if (parsed.Type is not (SparkplugMessage.NodeDeath or SparkplugMessage.DeviceDeath) && node.AsksForRebirth(parsed.Device, intake.Arrived))
             {
                 intake.RebirthTopic = SparkplugTopic.CommandOf(node.Topic);
@@ -94,27 +155,59 @@ internal sealed class SparkplugNodes
         return null;
     }
 
-    private static void Take(SparkplugNode node, SparkplugTopic topic, Payload message, PayloadIntake intake)
+    /// <summary>Reads what has waited for the birth certificates that are there now; what does not fit them is set aside.</summary>
+    private static void ReadHeld(SparkplugNode node, PayloadIntake intake)
     {
+        foreach ((NodeMemory.Held held, string? whyNot) in node.TakeReadable())
+        {
+            PayloadIntake own = intake.For(held.Arrived, held.ArrivalIsReadingTime);
+            Payload message = Parser.ParseFrom(held.Payload);
+            if (whyNot is not null)
+            {
+                own.Reject("payload", whyNot);
+            }
+            else if (message.Metrics.Any(metric => !IsNamed(metric) && metric.HasAlias && !node.IsUnchanged(metric.Alias)))
+            {
+                own.Reject("payload", "it has aliases that stood for other metrics in an earlier birth certificate of the same session, and which of them holds is not known");
+            }
+            else if (node.Sources.TryGetValue(held.Device, out TopicSources? sources))
+            {
+                TakeMetrics(node, held.Device, sources, message, birth: false, own);
+            }
+
+            DecodedPayload outcome = own.Close();
+            if (outcome.HasRejected)
+            {
+                intake.SetAsideLate(new QuarantinedMessage(held.Topic, held.Arrived, outcome.Reason, held.Payload));
+            }
+        }
+    }
+
+    private static bool IsNamed(Metric metric) => metric.HasName && metric.Name.Length > 0;
+
+    private static void Take(
+        SparkplugNode node, SparkplugTopic topic, Payload message, string whole, ReadOnlySpan<byte> payload, PayloadIntake intake)
+    {
+        string digest = Convert.ToHexString(SHA256.HashData(payload));
         ulong? sequence = message.HasSeq && message.Seq < 256 ? message.Seq : null;
         switch (topic.Type)
         {
             case SparkplugMessage.NodeBirth:
-                node.Bear(sequence, BirthSequenceOf(message));
+                node.Bear(sequence, BirthSequenceOf(message), digest);
                 break;
             case SparkplugMessage.NodeDeath:
                 node.Bury(BirthSequenceOf(message));
                 return;
             case SparkplugMessage.DeviceBirth:
-                node.Follow(sequence);
+                node.Follow(sequence, digest, intake.SentAgain);
                 node.BearDevice(topic.Device);
                 break;
             case SparkplugMessage.DeviceDeath:
-                node.Follow(sequence);
+                node.Follow(sequence, digest, intake.SentAgain);
                 node.BuryDevice(topic.Device);
                 return;
             default:
-                node.Follow(sequence);
+                node.Follow(sequence, digest, intake.SentAgain);
                 break;
         }
 
@@ -126,11 +219,21 @@ internal sealed class SparkplugNodes
         if (node.Sources.TryGetValue(topic.Device, out TopicSources? sources))
         {
             bool birth = topic.Type is SparkplugMessage.NodeBirth or SparkplugMessage.DeviceBirth;
-            TakeMetrics(node, topic.Device, sources, message, birth, intake);
+            int unknown = TakeMetrics(node, topic.Device, sources, message, birth, intake);
+            if (unknown > 0 && node.Hold(whole, topic.Device, intake.Arrived, intake.ArrivalIsReadingTime, payload))
+            {
+                intake.Held = true;
+            }
+            else if (unknown > 0)
+            {
+                intake.Reject("payload", FormattableString.Invariant(
+                    $"{unknown} metrics go by an alias, and what it stands for is not known for sure: no birth certificate was seen, or messages after it were lost; a new one is asked for, and as many messages as are held wait for it already"));
+            }
         }
     }
 
-    private static void TakeMetrics(
+    /// <returns>How many metrics go by an alias that is not known for sure.</returns>
+    private static int TakeMetrics(
         SparkplugNode node, string device, TopicSources sources, Payload message, bool birth, PayloadIntake intake)
     {
         bool trusted = node.Knows(device);
@@ -141,7 +244,7 @@ internal sealed class SparkplugNodes
             Metric metric = message.Metrics[index];
             uint dataType = metric.Datatype;
             NamedSource? source = null;
-            if (metric.HasName && metric.Name.Length > 0)
+            if (IsNamed(metric))
             {
                 if (metric.Name.Length <= SenmlRecord.LongestName)
                 {
@@ -179,12 +282,6 @@ internal sealed class SparkplugNodes
             }
         }
 
-        if (unnamed > 0)
-        {
-            intake.Reject("payload", FormattableString.Invariant(
-                $"{unnamed} metrics go by an alias, and what it stands for is not known for sure: no birth certificate was seen, or messages after it were lost; a new one is asked for"));
-        }
-
         foreach (NamedSource source in birth ? sources.Named : [])
         {
             if (!found.Contains(source))
@@ -192,6 +289,8 @@ internal sealed class SparkplugNodes
                 intake.Reject(Encoding.UTF8.GetString(source.Name), "the birth certificate has no metric of this name; correct the name in the register");
             }
         }
+
+        return unnamed;
     }
 
     private static void TakeValue(NamedSource source, Metric metric, uint dataType, Payload message, int index, PayloadIntake intake)

@@ -12,6 +12,9 @@ namespace DriftWatch.Charts.Sheets;
 /// </summary>
 public static class FleetSheet
 {
+    /// <summary>Vessels, and jobs, that are listed at most: nobody reads more at a time.</summary>
+    public const int MostListed = 500;
+
     private static readonly Verdict[] ByUrgency =
     [
         Verdict.BelowLowerLimit, Verdict.FallingFasterThanAllowed, Verdict.AboveUpperLimit, Verdict.NoWindowTooLong,
@@ -20,7 +23,7 @@ public static class FleetSheet
 
     /// <summary>Writes the report.</summary>
     /// <param name="plant">Name of the plant.</param>
-    /// <param name="lines">The vessels.</param>
+    /// <param name="lines">The vessels; in the order of <see cref="Order"/> the first <see cref="MostListed"/> are listed, all are counted.</param>
     /// <param name="year">Year of the month, UTC; 1 to 9998.</param>
     /// <param name="month">Month, 1 to 12.</param>
     /// <param name="asOf">The moment of the newest data, UTC.</param>
@@ -29,6 +32,37 @@ public static class FleetSheet
     public static Sheet Write(string plant, IReadOnlyList<FleetLine> lines, int year, int month, DateTimeOffset asOf, PressureUnit unit)
     {
         ArgumentNullException.ThrowIfNull(lines);
+        (DateTimeOffset from, DateTimeOffset to) = Span(year, month);
+        var name = from.ToString("MMMM yyyy", CultureInfo.InvariantCulture);
+        var texts = new SheetTexts(unit);
+        IReadOnlyList<FleetLine> ordered = Order(lines);
+        IReadOnlyList<FleetLine> listed = [.. ordered.Take(MostListed)];
+        List<SheetPart> parts =
+        [
+            new SheetPart.Paragraph($"State of {lines.Count} vessels as of {SheetTexts.Moment(asOf)}, and what {name} brought{(asOf < to ? " until then" : "")}."),
+            Counts(ordered, asOf),
+            new SheetPart.Heading("How they stand, the most urgent first"),
+            .. Shortened("vessels", "the most urgent", ordered.Count),
+            State(listed, texts),
+            new SheetPart.Heading($"What {name} brought"),
+            Month(listed, from, to, texts),
+            new SheetPart.Heading($"Jobs raised or ended in {name}, and those that stand"),
+            .. Jobs(ordered, from, to),
+            new SheetPart.Cautions(),
+        ];
+        return new Sheet($"Fleet report: {name}", plant, asOf, parts);
+    }
+
+    /// <summary>The vessels in the order of the report: what needs a hand first.</summary>
+    public static IReadOnlyList<FleetLine> Order(IEnumerable<FleetLine> lines) =>
+        [.. lines.OrderBy(line => Array.IndexOf(ByUrgency, VerdictOf(line))).ThenBy(line => line.Vessel.Id, StringComparer.Ordinal)];
+
+    /// <summary>A month, from its beginning to before its end, UTC.</summary>
+    /// <param name="year">Year, 1 to 9998.</param>
+    /// <param name="month">Month, 1 to 12.</param>
+    /// <exception cref="ArgumentOutOfRangeException">No such month.</exception>
+    public static (DateTimeOffset From, DateTimeOffset To) Span(int year, int month)
+    {
         if (!(year is >= 1 and <= 9998 && month is >= 1 and <= 12))
         {
             throw new ArgumentOutOfRangeException(
@@ -36,26 +70,7 @@ public static class FleetSheet
         }
 
         var from = new DateTimeOffset(year, month, 1, 0, 0, 0, TimeSpan.Zero);
-        var to = from.AddMonths(1);
-        var name = from.ToString("MMMM yyyy", CultureInfo.InvariantCulture);
-        var texts = new SheetTexts(unit);
-        IReadOnlyList<FleetLine> ordered =
-        [
-            .. lines.OrderBy(line => Array.IndexOf(ByUrgency, VerdictOf(line))).ThenBy(line => line.Vessel.Id, StringComparer.Ordinal),
-        ];
-        List<SheetPart> parts =
-        [
-            new SheetPart.Paragraph($"State of {lines.Count} vessels as of {SheetTexts.Moment(asOf)}, and what {name} brought{(asOf < to ? " until then" : "")}."),
-            Counts(ordered, asOf),
-            new SheetPart.Heading("How they stand, the most urgent first"),
-            State(ordered, texts),
-            new SheetPart.Heading($"What {name} brought"),
-            Month(ordered, from, to, texts),
-            new SheetPart.Heading($"Jobs raised or ended in {name}, and those that stand"),
-            Jobs(ordered, from, to),
-            new SheetPart.Cautions(),
-        ];
-        return new Sheet($"Fleet report: {name}", plant, asOf, parts);
+        return (from, from.AddMonths(1));
     }
 
     private static Verdict VerdictOf(FleetLine line) => line.Assessment?.Verdict ?? Verdict.NotKnownYet;
@@ -105,7 +120,17 @@ public static class FleetSheet
         ];
     }
 
-    private static SheetPart Jobs(IReadOnlyList<FleetLine> lines, DateTimeOffset from, DateTimeOffset to)
+    /// <summary>What is left out is told.</summary>
+    private static IEnumerable<SheetPart> Shortened(string what, string which, int count)
+    {
+        if (count > MostListed)
+        {
+            yield return new SheetPart.Paragraph(string.Create(
+                CultureInfo.InvariantCulture, $"{MostListed} of {count} {what} are listed, {which}. The report of one place lists fewer and leaves out none: ask for it by place."));
+        }
+    }
+
+    private static IEnumerable<SheetPart> Jobs(IReadOnlyList<FleetLine> lines, DateTimeOffset from, DateTimeOffset to)
     {
         bool Within(DateTimeOffset? at) => at >= from && at < to;
         IReadOnlyList<IReadOnlyList<string>> rows =
@@ -120,9 +145,14 @@ public static class FleetSheet
                 ]),
         ];
         return rows.Count == 0
-            ? new SheetPart.Paragraph("None.")
-            : new SheetPart.Grid(
-                "In order of their due dates", ["Vessel", "Cause", "Raised", "Due", "Ended", "How"], [0.14, 0.3, 0.13, 0.13, 0.13, 0.17], rows);
+            ? [new SheetPart.Paragraph("None.")]
+            :
+            [
+                .. Shortened("jobs", "those due first", rows.Count),
+                new SheetPart.Grid(
+                    "In order of their due dates", ["Vessel", "Cause", "Raised", "Due", "Ended", "How"], [0.14, 0.3, 0.13, 0.13, 0.13, 0.17],
+                    [.. rows.Take(MostListed)]),
+            ];
     }
 
     private static string Count(int count) => count.ToString(CultureInfo.InvariantCulture);

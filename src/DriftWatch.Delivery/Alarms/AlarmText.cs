@@ -19,12 +19,12 @@ internal static class AlarmText
         $"{notices.Count} alarm notices on {notices.Select(notice => notice.Alarm.VesselId).Distinct(StringComparer.Ordinal).Count()} vessels (highest priority {Words(notices.Max(notice => notice.Alarm.Priority).ToString())})");
 
     /// <summary>All of them, with the likely common causes first and the cautions last.</summary>
-    public static string Plain(IReadOnlyList<AlarmNotice> notices)
+    public static string Plain(IReadOnlyList<AlarmNotice> notices, AlarmFloodRule flood)
     {
         StringBuilder text = new();
-        foreach (AlarmGroup flood in AlarmFlood.Groups(notices.Select(notice => notice.Alarm)).Where(group => group.IsFlood))
+        foreach (AlarmGroup group in AlarmFlood.Groups(notices.Select(notice => notice.Alarm), flood).Where(group => group.IsFlood))
         {
-            _ = text.Append(CultureInfo.InvariantCulture, $"{flood.Alarms.Count} vessels at once: {Words(flood.Kind.ToString())}. {flood.LikelyCause}\n\n");
+            _ = text.Append(CultureInfo.InvariantCulture, $"{group.Alarms.Count} vessels at once: {Words(group.Kind.ToString())}. {group.LikelyCause}\n\n");
         }
 
         foreach (AlarmNotice notice in notices)

@@ -2,8 +2,10 @@ using Amqp;
 using Amqp.Framing;
 using Amqp.Sasl;
 using Amqp.Types;
+using DriftWatch.Delivery.Alarms;
 using DriftWatch.Delivery.Documents;
 using DriftWatch.Delivery.Security;
+using DriftWatch.Plant.Alarms;
 using DriftWatch.Plant.Jobs;
 
 namespace DriftWatch.Delivery.Amqp;
@@ -13,7 +15,7 @@ namespace DriftWatch.Delivery.Amqp;
 /// properties <c>cloudEvents_...</c>. Messages are durable and sent unsettled; delivered means that the broker has
 /// settled them as accepted.
 /// </summary>
-public sealed class Amqp10JobChannel : IJobChannel, IAsyncDisposable
+public sealed class Amqp10JobChannel : IJobChannel, IAlarmChannel, IAsyncDisposable
 {
     private readonly Amqp10Options _options;
     private readonly SemaphoreSlim _turn = new(1, 1);
@@ -32,9 +34,14 @@ public sealed class Amqp10JobChannel : IJobChannel, IAsyncDisposable
     public string Name => _options.Name;
 
     /// <inheritdoc/>
-    public async Task DeliverAsync(JobNotice notice, CancellationToken cancellationToken)
+    public Task DeliverAsync(JobNotice notice, CancellationToken cancellationToken) => SendAsync(JobDocument.From(notice), cancellationToken);
+
+    /// <inheritdoc/>
+    public Task DeliverAsync(AlarmNotice notice, CancellationToken cancellationToken) => SendAsync(AlarmDocument.From(notice), cancellationToken);
+
+    private async Task SendAsync(NoticeDocument document, CancellationToken cancellationToken)
     {
-        using Message message = Message(JobDocument.From(notice));
+        using Message message = Message(document);
         await _turn.WaitAsync(cancellationToken).ConfigureAwait(false);
         try
         {
@@ -111,7 +118,7 @@ public sealed class Amqp10JobChannel : IJobChannel, IAsyncDisposable
     }
 
     /// <summary>AMQP Protocol Binding for CloudEvents 1.0.2, section 3.1: attributes as application properties with the prefix that JMS can read too.</summary>
-    private static Message Message(JobDocument document)
+    private static Message Message(NoticeDocument document)
     {
         Message message = new()
         {
@@ -132,7 +139,7 @@ public sealed class Amqp10JobChannel : IJobChannel, IAsyncDisposable
         message.ApplicationProperties["cloudEvents_source"] = document.Source;
         message.ApplicationProperties["cloudEvents_subject"] = document.Subject;
         message.ApplicationProperties["cloudEvents_time"] = document.Time.UtcDateTime;
-        message.ApplicationProperties["cloudEvents_dataschema"] = JobDocument.SchemaId;
+        message.ApplicationProperties["cloudEvents_dataschema"] = document.DataSchema;
         return message;
     }
 }

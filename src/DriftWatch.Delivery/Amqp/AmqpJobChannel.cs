@@ -30,40 +30,27 @@ public sealed class AmqpJobChannel : IJobChannel, IAlarmChannel, IAsyncDisposabl
     public string Name => _options.Name;
 
     /// <inheritdoc/>
-    public bool TakesAlarms => _options.Alarms;
+    public Task DeliverAsync(JobNotice notice, CancellationToken cancellationToken) => PublishAsync(JobDocument.From(notice), cancellationToken);
 
     /// <inheritdoc/>
-    public Task DeliverAsync(JobNotice notice, CancellationToken cancellationToken)
-    {
-        JobDocument document = JobDocument.From(notice);
-        return PublishAsync(document.Id, document.Type, document.Time, document.ToUtf8Json(), cancellationToken);
-    }
+    public Task DeliverAsync(AlarmNotice notice, CancellationToken cancellationToken) => PublishAsync(AlarmDocument.From(notice), cancellationToken);
 
-    /// <inheritdoc/>
-    public async Task DeliverAsync(IReadOnlyList<AlarmNotice> notices, CancellationToken cancellationToken)
-    {
-        foreach (AlarmDocument document in notices.Select(AlarmDocument.From))
-        {
-            await PublishAsync(document.Id, document.Type, document.Time, document.ToUtf8Json(), cancellationToken).ConfigureAwait(false);
-        }
-    }
-
-    private async Task PublishAsync(string id, string type, DateTimeOffset time, byte[] body, CancellationToken cancellationToken)
+    private async Task PublishAsync(NoticeDocument document, CancellationToken cancellationToken)
     {
         BasicProperties properties = new()
         {
             ContentType = "application/json",
             DeliveryMode = DeliveryModes.Persistent,
-            MessageId = id,
-            Type = type,
-            Timestamp = new AmqpTimestamp(time.ToUnixTimeSeconds()),
+            MessageId = document.Id,
+            Type = document.Type,
+            Timestamp = new AmqpTimestamp(document.Time.ToUnixTimeSeconds()),
             AppId = "driftwatch",
         };
         await _turn.WaitAsync(cancellationToken).ConfigureAwait(false);
         try
         {
             IChannel channel = _channel is { IsOpen: true } open ? open : await OpenAsync(cancellationToken).ConfigureAwait(false);
-            await channel.BasicPublishAsync(_options.Exchange, _options.RoutingKey, mandatory: true, properties, body, cancellationToken).ConfigureAwait(false);
+            await channel.BasicPublishAsync(_options.Exchange, _options.RoutingKey, mandatory: true, properties, document.ToUtf8Json(), cancellationToken).ConfigureAwait(false);
         }
         catch (RabbitMQ.Client.Exceptions.PublishException failure)
         {

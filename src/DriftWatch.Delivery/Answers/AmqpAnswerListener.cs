@@ -18,10 +18,7 @@ public sealed class AmqpAnswerListener
 
     private readonly AmqpOptions _broker;
     private readonly string _queue;
-    private readonly AnswerDesk _desk;
-    private readonly TimeProvider _clock;
-    private readonly Random _random;
-    private readonly ILogger<AmqpAnswerListener> _log;
+    private readonly AnswerListening _listening;
 
     /// <summary>A listener at a queue.</summary>
     /// <param name="broker">How the broker is reached.</param>
@@ -37,17 +34,13 @@ public sealed class AmqpAnswerListener
         FaultList.Refuse(broker.Faults(), nameof(broker));
         _broker = broker;
         _queue = queue;
-        _desk = desk;
-        _clock = clock;
-        _random = random;
-        _log = log;
+        _listening = new AnswerListening(broker.Name, desk, clock, random, log);
     }
 
     /// <summary>Listens until cancelled; ends without an error.</summary>
-    public Task RunAsync(CancellationToken cancellationToken) =>
-        AnswerListening.RunAsync(_broker.Name, ListenAsync, _clock, _random, _log, cancellationToken);
+    public Task RunAsync(CancellationToken cancellationToken) => _listening.RunAsync(ListenAsync, cancellationToken);
 
-    private async Task ListenAsync(Action connected, CancellationToken cancellationToken)
+    private async Task ListenAsync(Action<string> listens, CancellationToken cancellationToken)
     {
         IConnection connection = await AmqpConnection.OpenAsync(_broker, "driftwatch answers", cancellationToken).ConfigureAwait(false);
         await using (connection.ConfigureAwait(false))
@@ -65,7 +58,8 @@ public sealed class AmqpAnswerListener
                 AsyncEventingBasicConsumer consumer = new(channel);
                 consumer.ReceivedAsync += async (_, delivery) =>
                 {
-                    if (await AnswerListening.TakeAsync(_desk, Message(delivery), _clock, _random, _log, cancellationToken).ConfigureAwait(false))
+                    // The body is lent for the time of the event only.
+                    if (await _listening.TakeAsync(delivery.Body.ToArray(), name => Header(delivery, name), delivery.BasicProperties.UserId, cancellationToken).ConfigureAwait(false))
                     {
                         await channel.BasicAckAsync(delivery.DeliveryTag, multiple: false, cancellationToken).ConfigureAwait(false);
                     }
@@ -76,31 +70,18 @@ public sealed class AmqpAnswerListener
                     return Task.CompletedTask;
                 };
                 _ = await channel.BasicConsumeAsync(_queue, autoAck: false, consumer, cancellationToken).ConfigureAwait(false);
-                DeliveryLog.AnswersListening(_log, _broker.Name, _queue);
-                connected();
+                listens(_queue);
                 await gone.Task.WaitAsync(cancellationToken).ConfigureAwait(false);
             }
         }
     }
 
-    private AnswerMessage Message(BasicDeliverEventArgs delivery)
-    {
-        string? Header(string name) => delivery.BasicProperties.Headers?.TryGetValue(name, out object? value) == true
-            ? value switch
-            {
-                byte[] bytes => Encoding.UTF8.GetString(bytes),
-                string text => text,
-                _ => null,
-            }
-            : null;
-
-        // The body is lent for the time of the event only.
-        return new AnswerMessage(_broker.Name, delivery.Body.ToArray())
+    private static string? Header(BasicDeliverEventArgs delivery, string name) => delivery.BasicProperties.Headers?.TryGetValue(name, out object? value) == true
+        ? value switch
         {
-            SignatureId = Header(WebhookSignature.IdHeader),
-            SignatureTimestamp = Header(WebhookSignature.TimestampHeader),
-            Signature = Header(WebhookSignature.SignatureHeader),
-            BrokerIdentity = delivery.BasicProperties.UserId,
-        };
-    }
+            byte[] bytes => Encoding.UTF8.GetString(bytes),
+            string text => text,
+            _ => null,
+        }
+        : null;
 }

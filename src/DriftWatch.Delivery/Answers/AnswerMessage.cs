@@ -1,3 +1,5 @@
+using DriftWatch.Delivery.Security;
+
 namespace DriftWatch.Delivery.Answers;
 
 /// <summary>An answer as it came, by whatever transport.</summary>
@@ -28,4 +30,15 @@ public sealed record AnswerMessage(string Via, ReadOnlyMemory<byte> Body)
     /// answer counts once for each id.
     /// </summary>
     public TimeSpan? SignatureTolerance { get; init; }
+
+    /// <summary>A message with the signature in its headers.</summary>
+    /// <param name="via">The way it came: the channel's name.</param>
+    /// <param name="body">The body as it was signed.</param>
+    /// <param name="header">The value of a header by its name; null where there is none.</param>
+    public static AnswerMessage From(string via, ReadOnlyMemory<byte> body, Func<string, string?> header) => new(via, body)
+    {
+        SignatureId = header(WebhookSignature.IdHeader),
+        SignatureTimestamp = header(WebhookSignature.TimestampHeader),
+        Signature = header(WebhookSignature.SignatureHeader),
+    };
 }

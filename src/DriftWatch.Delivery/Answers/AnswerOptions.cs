@@ -19,20 +19,7 @@ public sealed record AnswerOptions
     {
         FaultList faults = new(at);
         faults.Check(SigningSecret is not null || TrustBrokerIdentity, "signingSecret", $"is missing: without it set trustBrokerIdentity, or anybody could answer.");
-        IReadOnlyList<string> unread = SigningSecret?.Faults(faults.Field("signingSecret")) ?? [];
-        faults.Add(unread);
-        if (SigningSecret is { } secret && unread.Count == 0)
-        {
-            try
-            {
-                _ = WebhookSignature.KeyOf(secret.Read());
-            }
-            catch (FormatException fault)
-            {
-                faults.Check(false, "signingSecret", $"({secret}): {fault.Message}");
-            }
-        }
-
+        faults.CheckSigningSecret("signingSecret", SigningSecret);
         return faults.All;
     }
 }

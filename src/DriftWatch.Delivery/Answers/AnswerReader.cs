@@ -7,10 +7,17 @@ namespace DriftWatch.Delivery.Answers;
 /// <summary>Reads the document of an answer; described by docs/schema/answer.schema.json.</summary>
 public static class AnswerReader
 {
-    private const int LongestText = 2000;
-    private const double GreatestPressureBar = WorkRecord.GreatestBarGauge;
-    private const double LowestTemperatureCelsius = WorkRecord.LowestCelsius;
-    private const double HighestTemperatureCelsius = WorkRecord.HighestCelsius;
+    /// <summary>Most characters of a text.</summary>
+    public const int LongestText = 2000;
+
+    /// <summary>Greatest pressure that is taken, bar gauge, inclusive.</summary>
+    public const double GreatestPressureBar = WorkRecord.GreatestBarGauge;
+
+    /// <summary>Lowest temperature that is taken, degrees Celsius, inclusive.</summary>
+    public const double LowestTemperatureCelsius = WorkRecord.LowestCelsius;
+
+    /// <summary>Highest temperature that is taken, degrees Celsius, inclusive.</summary>
+    public const double HighestTemperatureCelsius = WorkRecord.HighestCelsius;
 
     /// <summary>The answer.</summary>
     /// <exception cref="FormatException">It is none; the message says what and how to mend it.</exception>

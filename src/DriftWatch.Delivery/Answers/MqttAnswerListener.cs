@@ -18,10 +18,7 @@ public sealed class MqttAnswerListener
     private static readonly TimeSpan SessionExpiry = TimeSpan.FromDays(30);
 
     private readonly MqttJobOptions _broker;
-    private readonly AnswerDesk _desk;
-    private readonly TimeProvider _clock;
-    private readonly Random _random;
-    private readonly ILogger<MqttAnswerListener> _log;
+    private readonly AnswerListening _listening;
 
     /// <summary>A listener at a broker.</summary>
     /// <param name="broker">How the broker is reached; its topics and its client identifier with <c>-answers</c> behind it.</param>
@@ -34,17 +31,13 @@ public sealed class MqttAnswerListener
     {
         FaultList.Refuse(broker.Faults(), nameof(broker));
         _broker = broker;
-        _desk = desk;
-        _clock = clock;
-        _random = random;
-        _log = log;
+        _listening = new AnswerListening(broker.Name, desk, clock, random, log);
     }
 
     /// <summary>Listens until cancelled; ends without an error.</summary>
-    public Task RunAsync(CancellationToken cancellationToken) =>
-        AnswerListening.RunAsync(_broker.Name, ListenAsync, _clock, _random, _log, cancellationToken);
+    public Task RunAsync(CancellationToken cancellationToken) => _listening.RunAsync(ListenAsync, cancellationToken);
 
-    private async Task ListenAsync(Action connected, CancellationToken cancellationToken)
+    private async Task ListenAsync(Action<string> listens, CancellationToken cancellationToken)
     {
         using IMqttClient client = new MqttClientFactory().CreateMqttClient();
         TaskCompletionSource gone = new(TaskCreationOptions.RunContinuationsAsynchronously);
@@ -56,7 +49,9 @@ public sealed class MqttAnswerListener
         client.ApplicationMessageReceivedAsync += async received =>
         {
             received.AutoAcknowledge = false;
-            if (await AnswerListening.TakeAsync(_desk, Message(received.ApplicationMessage), _clock, _random, _log, cancellationToken).ConfigureAwait(false))
+            MqttApplicationMessage message = received.ApplicationMessage;
+            string sender = message.Topic[(message.Topic.LastIndexOf('/') + 1)..];
+            if (await _listening.TakeAsync(message.Payload.ToArray(), name => Property(message, name), sender, cancellationToken).ConfigureAwait(false))
             {
                 await received.AcknowledgeAsync(cancellationToken).ConfigureAwait(false);
             }
@@ -75,8 +70,7 @@ public sealed class MqttAnswerListener
             throw new IOException($"The broker did not grant QoS 1 on '{_broker.TopicPrefix}/answers/+'. Give user '{_broker.UserName}' the right to read there.");
         }
 
-        DeliveryLog.AnswersListening(_log, _broker.Name, item.TopicFilter.Topic);
-        connected();
+        listens(item.TopicFilter.Topic);
         try
         {
             await gone.Task.WaitAsync(cancellationToken).ConfigureAwait(false);
@@ -87,17 +81,6 @@ public sealed class MqttAnswerListener
         }
     }
 
-    private AnswerMessage Message(MqttApplicationMessage message)
-    {
-        string? Property(string name) => message.UserProperties?.FirstOrDefault(property => property.Name == name) is { } property
-            ? Encoding.UTF8.GetString(property.ValueBuffer.Span)
-            : null;
-        return new AnswerMessage(_broker.Name, message.Payload.ToArray())
-        {
-            SignatureId = Property(WebhookSignature.IdHeader),
-            SignatureTimestamp = Property(WebhookSignature.TimestampHeader),
-            Signature = Property(WebhookSignature.SignatureHeader),
-            BrokerIdentity = message.Topic[(message.Topic.LastIndexOf('/') + 1)..],
-        };
-    }
+    private static string? Property(MqttApplicationMessage message, string name) =>
+        message.UserProperties?.FirstOrDefault(property => property.Name == name) is { } property ? Encoding.UTF8.GetString(property.ValueBuffer.Span) : null;
 }

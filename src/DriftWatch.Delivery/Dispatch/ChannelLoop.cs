@@ -1,6 +1,8 @@
 using System.Diagnostics;
 using System.Threading.Channels;
+using DriftWatch.Plant.Alarms;
 using DriftWatch.Plant.Jobs;
+using DriftWatch.Plant.Notices;
 using Microsoft.Extensions.Logging;
 
 namespace DriftWatch.Delivery.Dispatch;
@@ -13,6 +15,7 @@ namespace DriftWatch.Delivery.Dispatch;
 /// failure counts against the notice. So an outage of any length sets nothing aside, and a notice that the far side
 /// cannot digest blocks nobody.
 /// </para>
+/// <para>Alarms that follow each other are handed over together where the channel can tell a flood as one.</para>
 /// </summary>
 internal sealed class ChannelLoop(
     IOutbox outbox,
@@ -22,7 +25,7 @@ internal sealed class ChannelLoop(
     Func<double> jitter,
     ILogger log)
 {
-    private const int Batch = 32;
+    private const int Batch = 200;
 
     // One slot: a signal given while the loop works is found when it comes to wait.
     private readonly Channel<bool> _signal = Channel.CreateBounded<bool>(new BoundedChannelOptions(1) { FullMode = BoundedChannelFullMode.DropWrite });
@@ -75,17 +78,19 @@ internal sealed class ChannelLoop(
         try
         {
             IReadOnlyList<OutboxEntry> waiting = Next();
-            foreach (OutboxEntry entry in waiting)
+            foreach (IReadOnlyList<OutboxEntry> together in Together(waiting))
             {
-                string vessel = entry.Notice.Job.VesselId;
-                if (_refused.ContainsKey(vessel))
+                if (together.Count > 1 && await TryDeliverFloodAsync(together, cancellationToken).ConfigureAwait(false))
                 {
                     continue;
                 }
 
-                if (!await TryDeliverAsync(entry, cancellationToken).ConfigureAwait(false))
+                foreach (OutboxEntry entry in together)
                 {
-                    return Outcome.Away;
+                    if (!_refused.ContainsKey(entry.Notice.VesselId) && !await TryDeliverAsync(entry, cancellationToken).ConfigureAwait(false))
+                    {
+                        return Outcome.Away;
+                    }
                 }
             }
 
@@ -119,16 +124,56 @@ internal sealed class ChannelLoop(
         return waiting;
     }
 
+    /// <summary>What is handed over together: a flood of alarms where the channel tells it as one, else each by itself.</summary>
+    private IEnumerable<IReadOnlyList<OutboxEntry>> Together(IReadOnlyList<OutboxEntry> waiting)
+    {
+        for (int first = 0; first < waiting.Count;)
+        {
+            int run = 1;
+            if (channel is IFloodChannel flood)
+            {
+                int alarms = waiting.Skip(first).TakeWhile(entry => entry.Notice is AlarmNotice).Count();
+                run = alarms >= flood.FewestTogether ? alarms : 1;
+            }
+
+            yield return [.. waiting.Skip(first).Take(run)];
+            first += run;
+        }
+    }
+
+    /// <summary>Tries a flood as one; false when it was not taken: which of them it was is found by trying them one by one.</summary>
+    private async Task<bool> TryDeliverFloodAsync(IReadOnlyList<OutboxEntry> together, CancellationToken cancellationToken)
+    {
+        using CancellationTokenSource timeout = new(options.DeliveryTimeout, clock);
+        using CancellationTokenSource either = CancellationTokenSource.CreateLinkedTokenSource(cancellationToken, timeout.Token);
+        try
+        {
+            await ((IFloodChannel)channel).DeliverAsync([.. together.Select(entry => (AlarmNotice)entry.Notice)], either.Token).ConfigureAwait(false);
+        }
+        catch (Exception failure) when (!cancellationToken.IsCancellationRequested)
+        {
+            DeliveryLog.FloodFailed(log, failure, channel.Name, together.Count, failure.Message);
+            return false;
+        }
+
+        foreach (OutboxEntry entry in together)
+        {
+            MarkDelivered(entry);
+        }
+
+        return true;
+    }
+
     /// <summary>Tries one notice; false when the channel seems to be away.</summary>
     private async Task<bool> TryDeliverAsync(OutboxEntry entry, CancellationToken cancellationToken)
     {
         using CancellationTokenSource timeout = new(options.DeliveryTimeout, clock);
         using CancellationTokenSource either = CancellationTokenSource.CreateLinkedTokenSource(cancellationToken, timeout.Token);
         using Activity? trace = DeliveryTracing.Source.StartActivity("deliver", ActivityKind.Producer);
-        _ = trace?.SetTag("channel", channel.Name).SetTag("notice", entry.Notice.Key).SetTag("vessel", entry.Notice.Job.VesselId);
+        _ = trace?.SetTag("channel", channel.Name).SetTag("notice", entry.Notice.Key).SetTag("vessel", entry.Notice.VesselId);
         try
         {
-            await channel.DeliverAsync(entry.Notice, either.Token).ConfigureAwait(false);
+            await HandOverAsync(entry.Notice, either.Token).ConfigureAwait(false);
         }
         catch (NoticeRefusedException refusal) when (!cancellationToken.IsCancellationRequested)
         {
@@ -141,15 +186,27 @@ internal sealed class ChannelLoop(
             string reason = timeout.IsCancellationRequested ? $"not taken within {options.DeliveryTimeout}" : failure.Message;
             Fails(reason);
             MarkFailed(entry, failure, reason);
-            _doubtful[entry.Notice.Job.VesselId] = entry;
+            _doubtful[entry.Notice.VesselId] = entry;
             return false;
         }
 
+        MarkDelivered(entry);
+        return true;
+    }
+
+    private Task HandOverAsync(INotice notice, CancellationToken cancellationToken) => (notice, channel) switch
+    {
+        (JobNotice job, _) => channel.DeliverAsync(job, cancellationToken),
+        (AlarmNotice alarm, IAlarmChannel alarms) => alarms.DeliverAsync(alarm, cancellationToken),
+        _ => throw new NoticeRefusedException("This channel tells no alarms.", permanent: true),
+    };
+
+    private void MarkDelivered(OutboxEntry entry)
+    {
         outbox.MarkDelivered(channel.Name, entry.Sequence);
         _status = new ChannelStatus(channel.Name, _status.Delivered + 1, _status.Failed, null, null);
         DeliveryLog.Delivered(log, channel.Name, entry.Notice.Key, entry.Tries);
         ChannelWorks(entry);
-        return true;
     }
 
     /// <summary>The channel has taken a notice: what failed before it counts against the notices that failed.</summary>
@@ -180,7 +237,7 @@ internal sealed class ChannelLoop(
             return;
         }
 
-        _refused[entry.Notice.Job.VesselId] =
+        _refused[entry.Notice.VesselId] =
             clock.GetUtcNow() + RetryDelay.After(refusals, options.FirstRetry, options.LongestRetry, jitter());
     }
 

@@ -1,4 +1,5 @@
 using DriftWatch.Plant.Jobs;
+using DriftWatch.Plant.Notices;
 using Microsoft.Extensions.Logging;
 
 namespace DriftWatch.Delivery.Dispatch;

@@ -1,14 +1,16 @@
 using System.Text.Json;
+using System.Text.Json.Serialization;
 using DriftWatch.Plant.Jobs;
 using DriftWatch.Plant.Safety;
 
 namespace DriftWatch.Delivery.Documents;
 
 /// <summary>
-/// The one document of a job notice, the same on every channel; described by docs/schema/job.schema.json. Around the
-/// job stand the context attributes of CloudEvents 1.0 under their own names, so that an envelope takes them as they are.
+/// The one document of a job notice, the same on every channel; described by docs/schema/job.schema.json. Its type is
+/// <c>driftwatch.job.opened</c>, <c>driftwatch.job.updated</c>, <c>driftwatch.job.closed</c> or <see cref="TestType"/>; its
+/// time the moment of the data that led to the notice.
 /// </summary>
-public sealed record JobDocument
+public sealed record JobDocument : NoticeDocument
 {
     /// <summary>Version of the document's form: the first number changes when a reader must change.</summary>
     public const string CurrentSchemaVersion = "2.1";
@@ -19,26 +21,11 @@ public sealed record JobDocument
     /// <summary>Name of the schema of <see cref="CurrentSchemaVersion"/>.</summary>
     public const string SchemaId = "urn:driftwatch:schema:job:" + CurrentSchemaVersion;
 
-    /// <summary><see cref="CurrentSchemaVersion"/> of the program that wrote it.</summary>
-    public required string SchemaVersion { get; init; }
-
-    /// <summary>Key of the notice: the same for every repetition, by which a receiver tells it from a new one.</summary>
-    public required string Id { get; init; }
-
-    /// <summary>Event type: <c>driftwatch.job.opened</c>, <c>driftwatch.job.updated</c>, <c>driftwatch.job.closed</c> or <see cref="TestType"/>.</summary>
-    public required string Type { get; init; }
-
-    /// <summary>URI reference of the vessel that the notice is about.</summary>
-    public required string Source { get; init; }
-
-    /// <summary>The vessel's id.</summary>
-    public required string Subject { get; init; }
-
-    /// <summary>Moment of the data that led to the notice, UTC.</summary>
-    public required DateTimeOffset Time { get; init; }
-
     /// <summary>The job as it is now.</summary>
+    [JsonPropertyOrder(1)]
     public required JobContent Job { get; init; }
+
+    internal override string DataSchema => SchemaId;
 
     /// <summary>The document of a notice.</summary>
     public static JobDocument From(JobNotice notice) => new()
@@ -46,7 +33,7 @@ public sealed record JobDocument
         SchemaVersion = CurrentSchemaVersion,
         Id = notice.Key,
         Type = notice.IsTest ? TestType : notice.State == JobState.Closed ? "driftwatch.job.closed" : Renews(notice) ? "driftwatch.job.updated" : "driftwatch.job.opened",
-        Source = $"/driftwatch/vessels/{Uri.EscapeDataString(notice.Job.VesselId)}",
+        Source = SourceOf(notice.Job.VesselId),
         Subject = notice.Job.VesselId,
         Time = notice.At.ToUniversalTime(),
         Job = new JobContent
@@ -94,6 +81,6 @@ public sealed record JobDocument
 
     private static double? Percent(double? share) => share is { } known ? Math.Round(100 * known, 1) : null;
 
-    /// <summary>The document as JSON, UTF-8, indented: people read the files too.</summary>
-    public byte[] ToUtf8Json() => JsonSerializer.SerializeToUtf8Bytes(this, JobJson.Readable.JobDocument);
+    /// <inheritdoc/>
+    public override byte[] ToUtf8Json() => JsonSerializer.SerializeToUtf8Bytes(this, DocumentJson.Readable.JobDocument);
 }

@@ -43,7 +43,7 @@ internal static class JobText
                 sections.Add(("Taken on", [$"{taken.Who}, {Minute(taken.At)}"]));
             }
 
-            sections.Add(("Due", [$"{Minute(job.Due)}. {job.DueReason}", $"Priority: {JobJson.NameOf(job.Priority)}"]));
+            sections.Add(("Due", [$"{Minute(job.Due)}. {job.DueReason}", $"Priority: {DocumentJson.NameOf(job.Priority)}"]));
             sections.Add(("Prognosis", Prognosis(job)));
             sections.Add(("Before anything else", [job.Isolation]));
             sections.Add(("Work, in this order", [.. job.Steps.Select((step, i) => string.Create(CultureInfo.InvariantCulture, $"{i + 1}. {step}"))]));
@@ -88,7 +88,7 @@ internal static class JobText
         JobCause.AboveUpperLimit => "precharge above its upper limit",
         JobCause.NoWindowTooLong => "no precharge window for too long",
         JobCause.TransducerDrift => "pressure transducer drifts",
-        _ => JobJson.NameOf(cause),
+        _ => DocumentJson.NameOf(cause),
     };
 
     private static List<string> Prognosis(JobContent job)

@@ -93,8 +93,8 @@ public sealed class CsvChannel : IJobChannel, IDisposable
         JobContent job = document.Job;
         string[] fields =
         [
-            document.Id, document.Type, Instant(document.Time), job.Key, JobJson.NameOf(job.State), job.Vessel.Id, job.Vessel.Place,
-            JobJson.NameOf(job.Cause), job.Reason, Instant(job.Raised), Instant(job.Due), job.ClosedBecause ?? "",
+            document.Id, document.Type, Instant(document.Time), job.Key, DocumentJson.NameOf(job.State), job.Vessel.Id, job.Vessel.Place,
+            DocumentJson.NameOf(job.Cause), job.Reason, Instant(job.Raised), Instant(job.Due), job.ClosedBecause ?? "",
             string.Join(Separator, job.Steps),
             string.Join(Separator, job.ChargingTargets.Select(row =>
                 string.Create(CultureInfo.InvariantCulture, $"gas {row.GasTemperatureCelsius} °C: {row.TargetBarGauge} bar gauge"))),

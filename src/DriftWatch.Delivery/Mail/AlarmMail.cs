@@ -8,7 +8,7 @@ namespace DriftWatch.Delivery.Mail;
 /// <summary>Writes alarm notices as a mail: one each, or a flood as one, the documents attached.</summary>
 internal static class AlarmMail
 {
-    public static MimeMessage Write(IReadOnlyList<AlarmNotice> notices, MailOptions options)
+    public static MimeMessage Write(IReadOnlyList<AlarmNotice> notices, MailOptions options, AlarmFloodRule flood)
     {
         MimeMessage mail = new();
         mail.From.Add(MailboxAddress.Parse(options.From));
@@ -18,7 +18,7 @@ internal static class AlarmMail
         mail.MessageId = $"{NoticeId.Of(string.Join('\n', notices.Select(notice => notice.Key)))}@driftwatch.invalid";
         mail.Headers.Add("Auto-Submitted", "auto-generated");
         mail.Headers.Add("X-Event-Type", notices.Count == 1 ? AlarmDocument.From(notices[0]).Type : "driftwatch.alarm.digest");
-        BodyBuilder body = new() { TextBody = AlarmText.Plain(notices) };
+        BodyBuilder body = new() { TextBody = AlarmText.Plain(notices, flood) };
         foreach (AlarmNotice notice in notices)
         {
             _ = body.Attachments.Add(

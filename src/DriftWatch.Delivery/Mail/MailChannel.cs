@@ -12,27 +12,27 @@ namespace DriftWatch.Delivery.Mail;
 /// Mail as a maintenance queue. Delivered means that the server has accepted the message for all recipients. A
 /// connection is made for each mail: they are few.
 /// </summary>
-public sealed class MailChannel : IJobChannel, IAlarmChannel
+public sealed class MailChannel : IJobChannel, IFloodChannel
 {
     private readonly MailOptions _options;
+    private readonly AlarmFloodRule _flood;
     private readonly Func<string, ReadOnlyMemory<byte>?> _chartOf;
 
     /// <summary>A channel to a mail server.</summary>
     /// <param name="options">Settings.</param>
+    /// <param name="flood">What counts as a flood of alarms, which is one mail.</param>
     /// <param name="chartOf">The trend chart of a vessel id as PNG, to be shown inline; null for none.</param>
     /// <exception cref="ArgumentException">The settings have faults; all are named.</exception>
-    public MailChannel(MailOptions options, Func<string, ReadOnlyMemory<byte>?> chartOf)
+    public MailChannel(MailOptions options, AlarmFloodRule flood, Func<string, ReadOnlyMemory<byte>?> chartOf)
     {
         FaultList.Refuse(options.Faults(), nameof(options));
         _options = options;
+        _flood = flood;
         _chartOf = chartOf;
     }
 
     /// <inheritdoc/>
     public string Name => _options.Name;
-
-    /// <inheritdoc/>
-    public bool TakesAlarms => _options.Alarms;
 
     /// <inheritdoc/>
     public async Task DeliverAsync(JobNotice notice, CancellationToken cancellationToken)
@@ -42,14 +42,17 @@ public sealed class MailChannel : IJobChannel, IAlarmChannel
     }
 
     /// <inheritdoc/>
+    public Task DeliverAsync(AlarmNotice notice, CancellationToken cancellationToken) => DeliverAsync([notice], cancellationToken);
+
+    /// <inheritdoc/>
+    public int FewestTogether => _flood.Vessels;
+
+    /// <inheritdoc/>
     public async Task DeliverAsync(IReadOnlyList<AlarmNotice> notices, CancellationToken cancellationToken)
     {
         // A flood is one mail: forty would hide what they tell.
-        foreach (AlarmNotice[] some in notices.Chunk(notices.Count >= AlarmFlood.Fewest ? notices.Count : 1))
-        {
-            using MimeMessage mail = AlarmMail.Write(some, _options);
-            await SendAsync(mail, cancellationToken).ConfigureAwait(false);
-        }
+        using MimeMessage mail = AlarmMail.Write(notices, _options, _flood);
+        await SendAsync(mail, cancellationToken).ConfigureAwait(false);
     }
 
     private async Task SendAsync(MimeMessage mail, CancellationToken cancellationToken)

@@ -33,19 +33,10 @@ public sealed class MqttJobChannel : IJobChannel, IAlarmChannel, IAsyncDisposabl
     public string Name => _options.Name;
 
     /// <inheritdoc/>
-    public bool TakesAlarms => _options.Alarms;
-
-    /// <inheritdoc/>
     public Task DeliverAsync(JobNotice notice, CancellationToken cancellationToken) => PublishAsync(Message(notice), cancellationToken);
 
     /// <inheritdoc/>
-    public async Task DeliverAsync(IReadOnlyList<AlarmNotice> notices, CancellationToken cancellationToken)
-    {
-        foreach (AlarmNotice notice in notices)
-        {
-            await PublishAsync(Message(notice), cancellationToken).ConfigureAwait(false);
-        }
-    }
+    public Task DeliverAsync(AlarmNotice notice, CancellationToken cancellationToken) => PublishAsync(Message(notice), cancellationToken);
 
     private async Task PublishAsync(MqttApplicationMessage message, CancellationToken cancellationToken)
     {
@@ -83,41 +74,30 @@ public sealed class MqttJobChannel : IJobChannel, IAlarmChannel, IAsyncDisposabl
         _turn.Dispose();
     }
 
-    private MqttApplicationMessage Message(AlarmNotice notice)
-    {
-        MqttApplicationMessageBuilder builder = new MqttApplicationMessageBuilder()
-            .WithTopic(JobTopic.Of(_options.TopicPrefix, notice.Alarm))
-            .WithQualityOfServiceLevel(MqttQualityOfServiceLevel.AtLeastOnce)
-            .WithRetainFlag()
-            .WithPayload(AlarmDocument.From(notice).ToUtf8Json());
-        if (_options.Version == "5")
-        {
-            builder = builder.WithContentType("application/json").WithPayloadFormatIndicator(MqttPayloadFormatIndicator.CharacterData);
-            if (notice.News == AlarmNews.Normal)
-            {
-                builder = builder.WithMessageExpiryInterval((uint)_options.KeepClosed.TotalSeconds);
-            }
-        }
-
-        return builder.Build();
-    }
+    private MqttApplicationMessage Message(AlarmNotice notice) => Message(
+        JobTopic.Of(_options.TopicPrefix, notice.Alarm), AlarmDocument.From(notice), retain: true, notice.News == AlarmNews.Normal ? _options.KeepClosed : null);
 
     private MqttApplicationMessage Message(JobNotice notice)
     {
         JobDocument document = JobDocument.From(notice);
+        return notice.IsTest
+            ? Message($"{_options.TopicPrefix}/channel-test", document, retain: false, KeepTest)
+            : Message(JobTopic.Of(_options.TopicPrefix, notice.Job), document, retain: true, notice.State == JobState.Closed ? _options.KeepClosed : null);
+    }
+
+    private MqttApplicationMessage Message(string topic, NoticeDocument document, bool retain, TimeSpan? keep)
+    {
         MqttApplicationMessageBuilder builder = new MqttApplicationMessageBuilder()
-            .WithTopic(notice.IsTest ? $"{_options.TopicPrefix}/channel-test" : JobTopic.Of(_options.TopicPrefix, notice.Job))
+            .WithTopic(topic)
             .WithQualityOfServiceLevel(MqttQualityOfServiceLevel.AtLeastOnce)
-            .WithRetainFlag(!notice.IsTest)
+            .WithRetainFlag(retain)
             .WithPayload(document.ToUtf8Json());
         if (_options.Version == "5")
         {
-            builder = builder
-                .WithContentType("application/json")
-                .WithPayloadFormatIndicator(MqttPayloadFormatIndicator.CharacterData);
-            if (notice.IsTest || notice.State == JobState.Closed)
+            builder = builder.WithContentType("application/json").WithPayloadFormatIndicator(MqttPayloadFormatIndicator.CharacterData);
+            if (keep is { } expiry)
             {
-                builder = builder.WithMessageExpiryInterval((uint)(notice.IsTest ? KeepTest : _options.KeepClosed).TotalSeconds);
+                builder = builder.WithMessageExpiryInterval((uint)expiry.TotalSeconds);
             }
         }
 

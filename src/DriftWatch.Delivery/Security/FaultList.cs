@@ -25,17 +25,27 @@ internal sealed class FaultList(string at)
         name.Length is >= 1 and <= 64 && name.All(letter => char.IsAsciiLetterOrDigit(letter) || letter is '-' or '_'),
         "name", $"is '{name}': give 1 to 64 of A-Z a-z 0-9 - _; it is the channel's key in the outbox.");
 
-    public void CheckHost(string host) => Check(!string.IsNullOrWhiteSpace(host), "host", $"is empty: name the server.");
-
-    public void CheckPort(int port) => Check(port is >= 1 and <= 65535, "port", $"is {port}: give 1 to 65535.");
-
     public void CheckTimeout(TimeSpan timeout) => Check(
         timeout > TimeSpan.Zero && timeout <= TimeSpan.FromHours(1), "timeout", $"is {timeout:c}: give more than 0 and at most 1 h, as hh:mm:ss.");
 
-    public void CheckUser(string? userName, SecretSource? password)
+    /// <summary>Checks that a signing secret can be read and is one; none is good.</summary>
+    public void CheckSigningSecret(string field, SecretSource? source)
     {
-        Check(userName is not null || password is null, "userName", $"is missing: a password needs one.");
-        Add(password?.Faults(Field("password")) ?? []);
+        IReadOnlyList<string> unread = source?.Faults(Field(field)) ?? [];
+        Add(unread);
+        if (source is null || unread.Count > 0)
+        {
+            return;
+        }
+
+        try
+        {
+            _ = WebhookSignature.KeyOf(source.Read());
+        }
+        catch (FormatException fault)
+        {
+            Check(false, field, $"({source}): {fault.Message}");
+        }
     }
 
     /// <summary>Refuses settings with faults, all told at once.</summary>

@@ -54,7 +54,7 @@ public sealed partial class FieldTemplate
     /// <summary>The document under the names of the template.</summary>
     public JsonNode Fill(JsonNode document) => FillNode(_template, document)!;
 
-    private static readonly JsonSerializerOptions Readable = new() { Encoder = System.Text.Encodings.Web.JavaScriptEncoder.UnsafeRelaxedJsonEscaping };
+    private static readonly JsonSerializerOptions Readable = new() { Encoder = DocumentJson.Signs };
 
     private static JsonNode? FillNode(JsonNode? template, JsonNode document) => template switch
     {

@@ -25,7 +25,7 @@ public sealed class WebhookChannel : IJobChannel, IAlarmChannel, IDisposable
     private readonly FieldTemplate? _template;
     private readonly HttpClient _http;
     private readonly JsonEventFormatter _formatter = new(
-        new JsonSerializerOptions { Encoder = System.Text.Encodings.Web.JavaScriptEncoder.UnsafeRelaxedJsonEscaping }, default);
+        new JsonSerializerOptions { Encoder = DocumentJson.Signs }, default);
 
     /// <summary>A channel to an address; connects on the first delivery.</summary>
     /// <param name="options">Settings.</param>
@@ -57,41 +57,16 @@ public sealed class WebhookChannel : IJobChannel, IAlarmChannel, IDisposable
     public string Name => _options.Name;
 
     /// <inheritdoc/>
-    public bool TakesAlarms => _options.Alarms;
+    public Task DeliverAsync(JobNotice notice, CancellationToken cancellationToken) => PostAsync(JobDocument.From(notice), _template, cancellationToken);
 
     /// <inheritdoc/>
-    public Task DeliverAsync(JobNotice notice, CancellationToken cancellationToken)
-    {
-        JobDocument document = JobDocument.From(notice);
-        return PostAsync(Event(document), document.Id, cancellationToken);
-    }
+    public Task DeliverAsync(AlarmNotice notice, CancellationToken cancellationToken) => PostAsync(AlarmDocument.From(notice), template: null, cancellationToken);
 
-    /// <inheritdoc/>
-    public async Task DeliverAsync(IReadOnlyList<AlarmNotice> notices, CancellationToken cancellationToken)
+    private async Task PostAsync(NoticeDocument document, FieldTemplate? template, CancellationToken cancellationToken)
     {
-        foreach (AlarmDocument document in notices.Select(AlarmDocument.From))
-        {
-            // The ids of jobs and alarms never meet: those of a job hold its state.
-            await PostAsync(Event(document), document.Id, cancellationToken).ConfigureAwait(false);
-        }
-    }
-
-    private static CloudEvent Event(AlarmDocument document) => new(CloudEventsSpecVersion.V1_0)
-    {
-        Id = document.Id,
-        Type = document.Type,
-        Source = new Uri(document.Source, UriKind.Relative),
-        Subject = document.Subject,
-        Time = document.Time,
-        DataContentType = "application/json",
-        DataSchema = new Uri(AlarmDocument.SchemaId),
-        Data = JsonSerializer.SerializeToElement(JsonNode.Parse(document.ToUtf8Json())!),
-    };
-
-    private async Task PostAsync(CloudEvent news, string key, CancellationToken cancellationToken)
-    {
-        string id = NoticeId.Of(key);
-        using HttpContent content = news.ToHttpContent(
+        // The ids of jobs and alarms never meet: those of a job hold its state.
+        string id = NoticeId.Of(document.Id);
+        using HttpContent content = Event(document, template).ToHttpContent(
             _options.Mode == "binary" ? ContentMode.Binary : ContentMode.Structured, _formatter);
         using HttpRequestMessage request = new(HttpMethod.Post, _options.Url) { Content = content };
         request.Headers.Add("Idempotency-Key", $"\"{id}\"");
@@ -128,7 +103,7 @@ public sealed class WebhookChannel : IJobChannel, IAlarmChannel, IDisposable
     /// <inheritdoc/>
     public void Dispose() => _http.Dispose();
 
-    private CloudEvent Event(JobDocument document)
+    private static CloudEvent Event(NoticeDocument document, FieldTemplate? template)
     {
         JsonNode data = JsonNode.Parse(document.ToUtf8Json())!;
         return new CloudEvent(CloudEventsSpecVersion.V1_0)
@@ -139,8 +114,8 @@ public sealed class WebhookChannel : IJobChannel, IAlarmChannel, IDisposable
             Subject = document.Subject,
             Time = document.Time,
             DataContentType = "application/json",
-            DataSchema = _template is null ? new Uri(JobDocument.SchemaId) : null,
-            Data = JsonSerializer.SerializeToElement(_template is null ? data : _template.Fill(data)),
+            DataSchema = template is null ? new Uri(document.DataSchema) : null,
+            Data = JsonSerializer.SerializeToElement(template is null ? data : template.Fill(data)),
         };
     }
 }

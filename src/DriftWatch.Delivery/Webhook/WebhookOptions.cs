@@ -48,8 +48,8 @@ public sealed record WebhookOptions
         faults.Check(!absolute || string.IsNullOrEmpty(url!.UserInfo), "url", $"holds a user or password: give a secret by bearerToken.");
         faults.Check(Mode is "structured" or "binary", "mode", $"is '{Mode}': give structured or binary.");
         faults.Check(SigningSecret is not null || SecondSigningSecret is null, "signingSecret", $"is missing: the second one stands beside it.");
-        CheckSigningSecret("signingSecret", SigningSecret);
-        CheckSigningSecret("secondSigningSecret", SecondSigningSecret);
+        faults.CheckSigningSecret("signingSecret", SigningSecret);
+        faults.CheckSigningSecret("secondSigningSecret", SecondSigningSecret);
         faults.Add(BearerToken?.Faults(faults.Field("bearerToken")) ?? []);
         faults.Add(Tls?.Faults(faults.Field("tls")) ?? []);
         faults.CheckTimeout(Timeout);
@@ -66,24 +66,5 @@ public sealed record WebhookOptions
         }
 
         return faults.All;
-
-        void CheckSigningSecret(string field, SecretSource? source)
-        {
-            IReadOnlyList<string> unread = source?.Faults(faults.Field(field)) ?? [];
-            faults.Add(unread);
-            if (source is null || unread.Count > 0)
-            {
-                return;
-            }
-
-            try
-            {
-                _ = WebhookSignature.KeyOf(source.Read());
-            }
-            catch (FormatException fault)
-            {
-                faults.Check(false, field, $"({source}): {fault.Message}");
-            }
-        }
     }
 }

@@ -14,6 +14,7 @@ internal sealed class DropWorker(DropFolder folder, ServiceHealth health, ILogge
     protected override async Task ExecuteAsync(CancellationToken stoppingToken)
     {
         await Task.Yield();
+        HashSet<string> told = new(StringComparer.Ordinal);
         while (!stoppingToken.IsCancellationRequested)
         {
             try
@@ -26,8 +27,14 @@ internal sealed class DropWorker(DropFolder folder, ServiceHealth health, ILogge
                     }
                     else
                     {
-                        HostLog.FileTaken(log, file.File, file.Readings, file.Rejected);
+                        HostLog.FileTaken(log, file.File, file.Committed.Entered, file.Rejected, file.Remarks);
                     }
+                }
+
+                told.IntersectWith(folder.PassedOver);
+                foreach (string name in folder.PassedOver.Where(told.Add))
+                {
+                    HostLog.FilePassedOver(log, name);
                 }
 
                 health.Settle(ServicePart.Drops, "files");

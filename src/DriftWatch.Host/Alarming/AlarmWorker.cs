@@ -1,3 +1,4 @@
+using DriftWatch.Delivery.Dispatch;
 using DriftWatch.Host.Assessing;
 using DriftWatch.Plant.Alarms;
 using DriftWatch.Plant.Register;
@@ -8,7 +9,8 @@ using Microsoft.Extensions.Logging;
 namespace DriftWatch.Host.Alarming;
 
 /// <summary>Hands alarms to the outbox of their channels, and announces them in the log: those that one cause has brought as one line, each once.</summary>
-internal sealed class AlarmWorker(PlantStore store, LiveRegister register, PlantClock plantClock, ILogger<AlarmWorker> log) : BackgroundService
+internal sealed class AlarmWorker(
+    PlantStore store, LiveRegister register, OutboxDispatcher dispatcher, AlarmHandling handling, PlantClock plantClock, ILogger<AlarmWorker> log) : BackgroundService
 {
     private static readonly TimeSpan LookEvery = TimeSpan.FromSeconds(5);
 
@@ -35,7 +37,10 @@ internal sealed class AlarmWorker(PlantStore store, LiveRegister register, Plant
                 seen = version;
                 next = plantClock.Now + AtLeastEvery;
                 Announce();
-                _ = store.TellAlarms(plantClock.Now, vessel => register.Current.Find(vessel)?.Place ?? "");
+                if (store.TellAlarms(plantClock.Now, vessel => register.Current.Find(vessel)?.Place ?? "") > 0)
+                {
+                    dispatcher.Signal();
+                }
             }
             catch (StoreUnavailableException exception)
             {
@@ -47,7 +52,7 @@ internal sealed class AlarmWorker(PlantStore store, LiveRegister register, Plant
 
     private void Announce()
     {
-        foreach (AlarmGroup group in AlarmFlood.Groups(store.Alarms(plantClock.Now).Alarms))
+        foreach (AlarmGroup group in AlarmFlood.Groups(store.Alarms(plantClock.Now).Alarms, handling.Flood))
         {
             Alarm[] fresh =
             [

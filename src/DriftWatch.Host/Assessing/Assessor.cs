@@ -1,5 +1,6 @@
 using System.Collections.Concurrent;
 using System.Diagnostics;
+using DriftWatch.Plant.Alarms;
 using DriftWatch.Plant.Following;
 using DriftWatch.Plant.History;
 using DriftWatch.Plant.Register;
@@ -19,6 +20,7 @@ internal sealed class Assessor
 
     private readonly LiveRegister _register;
     private readonly IVesselHistory _history;
+    private readonly AlarmHandling _alarms;
     private readonly Dictionary<string, VesselAnalyst> _analysts = new(StringComparer.Ordinal);
     private readonly Dictionary<string, DateTimeOffset> _leftOutUntil = new(StringComparer.Ordinal);
     private readonly ConcurrentDictionary<string, string> _failed = new(StringComparer.Ordinal);
@@ -28,11 +30,12 @@ internal sealed class Assessor
     private long _passedToTicks;
     private long _steps;
 
-    public Assessor(LiveRegister register, IVesselHistory history, TimeProvider clock, ILogger<Assessor> log)
+    public Assessor(LiveRegister register, IVesselHistory history, AlarmHandling alarms, TimeProvider clock, ILogger<Assessor> log)
     {
         _register = register;
         _seen = register.Current;
         _history = history;
+        _alarms = alarms;
         _clock = clock;
         _log = log;
     }
@@ -147,7 +150,7 @@ internal sealed class Assessor
     {
         if (!_analysts.TryGetValue(vessel.Id, out VesselAnalyst? analyst))
         {
-            _analysts.Add(vessel.Id, analyst = new VesselAnalyst(vessel, _history));
+            _analysts.Add(vessel.Id, analyst = new VesselAnalyst(vessel, _history, _alarms));
         }
         else if (!ReferenceEquals(analyst.Vessel, vessel))
         {

@@ -1,5 +1,6 @@
 using DriftWatch.Acquisition.Files;
 using DriftWatch.Host.Output;
+using DriftWatch.Plant.Alarms;
 using DriftWatch.Plant.Following;
 using DriftWatch.Plant.Jobs;
 using DriftWatch.Plant.Readings;
@@ -52,7 +53,7 @@ internal sealed record FileAssessment(
 
     private static (VesselResult Result, IReadOnlyList<JobNotice> Notices) Follow(Vessel vessel, List<Reading> readings, DateTimeOffset moment)
     {
-        var follower = new VesselFollower(vessel, FollowerState.Start, []);
+        var follower = new VesselFollower(vessel, FollowerState.Start, [], AlarmHandling.Usual);
         foreach (Reading reading in readings)
         {
             if (reading.Instant <= moment)

@@ -5,12 +5,17 @@ namespace DriftWatch.Host.Assessing;
 /// <summary>Commits to the store and wakes the assessment.</summary>
 internal sealed class SignallingSink(IReadingSink store, WorkSignal signal) : IReadingSink
 {
-    public void Commit(IReadOnlyCollection<VesselReading> readings, IReadOnlyCollection<QuarantinedMessage> quarantined)
+    public CommittedReadings Commit(
+        IReadOnlyCollection<VesselReading> readings, IReadOnlyCollection<QuarantinedMessage> quarantined, IReadOnlyCollection<SourceMemory> memories)
     {
-        store.Commit(readings, quarantined);
+        CommittedReadings committed = store.Commit(readings, quarantined, memories);
         if (readings.Count > 0)
         {
             signal.Set();
         }
+
+        return committed;
     }
+
+    public IReadOnlyList<SourceMemory> Memories() => store.Memories();
 }

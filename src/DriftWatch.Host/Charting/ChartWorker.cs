@@ -11,7 +11,7 @@ namespace DriftWatch.Host.Charting;
 internal sealed class ChartWorker(
     LiveRegister register, PlantStore store, ChartPlace place, ILogger<ChartWorker> log) : BackgroundService
 {
-    private const int ChartsTogether = 32;
+    private const int ChartsTogether = 8;
 
     private static readonly TimeSpan Interval = TimeSpan.FromMinutes(5);
 
@@ -32,6 +32,7 @@ internal sealed class ChartWorker(
                     // for them by itself: without this a round of a thousand charts takes hundreds of megabytes. All generations,
                     // for a collection of the young ones alone makes what is at work meanwhile old before its time, where it stays.
                     GC.Collect(2, GCCollectionMode.Forced, blocking: true);
+                    GC.WaitForPendingFinalizers();
                 }
             }
         }

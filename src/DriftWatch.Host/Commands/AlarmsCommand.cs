@@ -1,6 +1,7 @@
 using System.CommandLine;
 using System.CommandLine.Parsing;
 using System.Globalization;
+using DriftWatch.Host.Settings;
 using DriftWatch.Plant.Alarms;
 using DriftWatch.Plant.Priorities;
 using DriftWatch.Plant.Register;
@@ -28,13 +29,13 @@ internal static class AlarmsCommand
 
     private static Command List()
     {
-        Option<FileInfo> settings = SettingsOption.Create();
+        Option<FileInfo> file = SettingsOption.Create();
         Option<bool> all = new("--all") { Description = "Also those that are normal again or set aside." };
-        Command command = new("list", "Show the alarms that want attention, what one cause has brought as one.") { settings, all };
-        command.SetAction(parsed => WithStore(parsed.GetRequiredValue(settings), store =>
+        Command command = new("list", "Show the alarms that want attention, what one cause has brought as one.") { file, all };
+        command.SetAction(parsed => WithStore(parsed.GetRequiredValue(file), (settings, store) =>
         {
             AlarmBook book = store.Alarms(Now());
-            foreach (AlarmGroup group in AlarmFlood.Groups(book.Alarms))
+            foreach (AlarmGroup group in AlarmFlood.Groups(book.Alarms, settings.Alarms.Flood))
             {
                 if (group.IsFlood)
                 {
@@ -62,10 +63,10 @@ internal static class AlarmsCommand
 
     private static Command Journal()
     {
-        Option<FileInfo> settings = SettingsOption.Create();
+        Option<FileInfo> file = SettingsOption.Create();
         Option<string> vessel = new("--vessel") { Description = "Only this vessel." };
-        Command command = new("journal", "Show every transition with who, when and why.") { settings, vessel };
-        command.SetAction(parsed => WithStore(parsed.GetRequiredValue(settings), store =>
+        Command command = new("journal", "Show every transition with who, when and why.") { file, vessel };
+        command.SetAction(parsed => WithStore(parsed.GetRequiredValue(file), (_, store) =>
         {
             string? only = parsed.GetValue(vessel);
             foreach (AlarmTransition line in store.Alarms(Now()).Journal.Where(line => only is null || line.VesselId == only))
@@ -80,7 +81,7 @@ internal static class AlarmsCommand
 
     private static Command Figures()
     {
-        Option<FileInfo> settings = SettingsOption.Create();
+        Option<FileInfo> file = SettingsOption.Create();
         Option<int> days = new("--days") { Description = "Days to look back.", DefaultValueFactory = _ => 30 };
         days.Validators.Add(result =>
         {
@@ -89,8 +90,8 @@ internal static class AlarmsCommand
                 result.AddError("--days is from 1 to 3650.");
             }
         });
-        Command command = new("figures", "Show how well the alarms serve: announcements a day, floods, standing, chattering.") { settings, days };
-        command.SetAction(parsed => WithStore(parsed.GetRequiredValue(settings), store =>
+        Command command = new("figures", "Show how well the alarms serve: announcements a day, floods, standing, chattering.") { file, days };
+        command.SetAction(parsed => WithStore(parsed.GetRequiredValue(file), (_, store) =>
         {
             AlarmBook book = store.Alarms(Now());
             AlarmPerformance figures = AlarmPerformance.Of(book, book.AsOf.AddDays(-parsed.GetValue(days)));
@@ -110,25 +111,31 @@ internal static class AlarmsCommand
 
     private static Command Act(string name, string description, AlarmEvent what, bool needsWhy, bool needsUntil)
     {
-        Option<FileInfo> settings = SettingsOption.Create();
+        Option<FileInfo> file = SettingsOption.Create();
         Argument<string> vessel = new("vessel") { Description = "The vessel's id." };
         Option<AlarmKind?> kind = new("--kind") { Description = "Which alarm; all of the vessel that it has a place for, where left out." };
         Option<string> by = new("--by") { Description = "Who acts.", Required = true };
         Option<string> why = new("--why") { Description = "Why.", Required = needsWhy };
         Option<DateTimeOffset?> until = new("--until") { Description = "When the shelf ends, like 2026-10-01T06:00:00Z.", Required = needsUntil, CustomParser = Instant };
-        Command command = new(name, description) { settings, vessel, kind, by, why };
+        Command command = new(name, description) { file, vessel, kind, by, why };
         if (needsUntil)
         {
             command.Add(until);
         }
 
-        command.SetAction(parsed => WithStore(parsed.GetRequiredValue(settings), store =>
+        command.SetAction(parsed => WithStore(parsed.GetRequiredValue(file), (settings, store) =>
         {
             DateTimeOffset now = Now();
             string id = parsed.GetRequiredValue(vessel);
             AlarmBook book = store.Alarms(now);
             List<string> objections = [];
             int done = 0;
+            if (needsUntil && settings.Alarms.WhyNotShelved(parsed.GetValue(until) - now) is { } tooLong)
+            {
+                Console.Error.WriteLine(tooLong);
+                return ExitCode.BadInput;
+            }
+
             foreach (AlarmKind each in parsed.GetValue(kind) is { } one ? [one] : Enum.GetValues<AlarmKind>())
             {
                 DateTimeOffset raised = book.Of(id, each).Raised;
@@ -161,7 +168,7 @@ internal static class AlarmsCommand
         return command;
     }
 
-    private static int WithStore(FileInfo file, Func<PlantStore, int> work)
+    private static int WithStore(FileInfo file, Func<ServiceSettings, PlantStore, int> work)
     {
         if (SettingsOption.Read(file, Console.Error) is not { } settings)
         {
@@ -169,7 +176,7 @@ internal static class AlarmsCommand
         }
 
         using var store = new PlantStore(new StoreOptions { Path = ServiceComposition.StorePath(settings) });
-        return work(store);
+        return work(settings, store);
     }
 
     private static DateTimeOffset Now() => TimeProvider.System.GetUtcNow();

@@ -70,7 +70,7 @@ internal static class AssessCommand
 
         if (files.Count == 0)
         {
-            await Console.Error.WriteLineAsync("There is no .csv or .csv.gz file in what was named.");
+            await Console.Error.WriteLineAsync("There is no .csv or .tsv file, gzip or not, in what was named.");
             return ExitCode.BadInput;
         }
 

@@ -10,9 +10,13 @@ internal sealed class ConsiderateSink(IReadingSink store) : IReadingSink
 {
     private static readonly TimeSpan Turn = TimeSpan.FromMilliseconds(5);
 
-    public void Commit(IReadOnlyCollection<VesselReading> readings, IReadOnlyCollection<QuarantinedMessage> quarantined)
+    public CommittedReadings Commit(
+        IReadOnlyCollection<VesselReading> readings, IReadOnlyCollection<QuarantinedMessage> quarantined, IReadOnlyCollection<SourceMemory> memories)
     {
-        store.Commit(readings, quarantined);
+        CommittedReadings committed = store.Commit(readings, quarantined, memories);
         Thread.Sleep(Turn);
+        return committed;
     }
+
+    public IReadOnlyList<SourceMemory> Memories() => store.Memories();
 }

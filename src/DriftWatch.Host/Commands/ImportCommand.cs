@@ -50,7 +50,7 @@ internal static class ImportCommand
             Terminal.Create(), "Logger files", files, told => Task.Run(() => Import(importer, files, told, stop), stop));
         foreach (ImportedFile file in imported)
         {
-            Console.WriteLine(string.Create(CultureInfo.InvariantCulture, $"{file.File}: {file.Readings} readings{Span(file)}, {file.Rejected} rows or parts of rows not taken{(file.RejectsFile is null ? "" : $", see {file.RejectsFile}")}"));
+            Console.WriteLine(string.Create(CultureInfo.InvariantCulture, $"{file.File}: {file.Readings} readings{Span(file)}, {file.Rejected} rows or parts of rows not taken{file.Remarks}{(file.RejectsFile is null ? "" : $", see {file.RejectsFile}")}"));
         }
 
         return imported.Any(file => file.Failed) ? ExitCode.BadInput : ExitCode.Done;

@@ -3,6 +3,7 @@ using DriftWatch.Delivery.Documents;
 using DriftWatch.Host.Delivering;
 using DriftWatch.Host.Settings;
 using DriftWatch.Plant.Jobs;
+using DriftWatch.Plant.Notices;
 using DriftWatch.Storage;
 
 namespace DriftWatch.Host.Commands;
@@ -39,7 +40,7 @@ internal static class QueueCommand
             return ExitCode.BadInput;
         }
 
-        await using QueueChannels channels = new(settings.Queue, settings.ChartFolder, TimeProvider.System);
+        await using QueueChannels channels = new(settings.Queue, settings.Alarms.Flood, settings.ChartFolder, TimeProvider.System);
         if (channels.All.FirstOrDefault(one => one.Name == name) is not { } channel)
         {
             await Console.Error.WriteLineAsync($"There is no channel '{name}'. The settings hold: {string.Join(", ", channels.All.Select(one => one.Name))}.");

@@ -26,7 +26,10 @@ internal static class SetAsideCommand
                 foreach (QuarantinedMessage message in source.Kept)
                 {
                     Console.WriteLine(FormattableString.Invariant($"  {message.Arrived.UtcDateTime:yyyy-MM-dd'T'HH:mm:ss'Z'}  {message.Reason}"));
-                    Console.WriteLine("    " + Readable(message.Payload.Span));
+                    string cut = message.Length > message.Payload.Length
+                        ? FormattableString.Invariant($" ... the first {message.Payload.Length} of {message.Length} bytes, SHA-256 {message.Digest}")
+                        : "";
+                    Console.WriteLine("    " + Readable(message.Payload.Span) + cut);
                 }
             }
 

@@ -43,9 +43,13 @@ internal static class SheetCommand
                 result.AddError(MonthText.Remedy);
             }
         });
-        Command command = new("fleet", "The monthly report of the fleet.") { month };
-        return Finished(command, parsed => "fleet", (parsed, maker) => maker.Fleet(
-            parsed.GetValue(month) is { } text && MonthText.TryRead(text, out (int Year, int Month) read) ? read : null), _ => "");
+        Option<string> place = new("--place") { Description = "The vessels of this place only, as the register names it; all where left out." };
+        Command command = new("fleet", "The monthly report of the fleet.") { month, place };
+        return Finished(
+            command, parsed => "fleet",
+            (parsed, maker) => maker.Fleet(
+                parsed.GetValue(month) is { } text && MonthText.TryRead(text, out (int Year, int Month) read) ? read : null, parsed.GetValue(place) ?? ""),
+            parsed => $"The register has no vessel in a place '{parsed.GetValue(place)}'.");
     }
 
     private static Command Finished(

@@ -12,7 +12,7 @@ namespace DriftWatch.Host.Delivering;
 /// <summary>The channels of the settings; none connects before it has something to deliver.</summary>
 internal sealed class QueueChannels : IAsyncDisposable
 {
-    public QueueChannels(QueueSettings queue, string chartFolder, TimeProvider clock)
+    public QueueChannels(QueueSettings queue, AlarmFloodRule flood, string chartFolder, TimeProvider clock)
     {
         All =
         [
@@ -23,14 +23,11 @@ internal sealed class QueueChannels : IAsyncDisposable
             .. queue.Webhooks.Select(webhook => new WebhookChannel(webhook, clock)),
             .. queue.Amqp is { } amqp ? (IJobChannel[])[new AmqpJobChannel(amqp)] : [],
             .. queue.Amqp10 is { } amqp10 ? (IJobChannel[])[new Amqp10JobChannel(amqp10)] : [],
-            .. queue.Mail is { } mail ? (IJobChannel[])[new MailChannel(mail, vessel => Chart(chartFolder, vessel))] : [],
+            .. queue.Mail is { } mail ? (IJobChannel[])[new MailChannel(mail, flood, vessel => Chart(chartFolder, vessel))] : [],
         ];
     }
 
     public IReadOnlyList<IJobChannel> All { get; }
-
-    /// <summary>Those that tell alarms too.</summary>
-    public IEnumerable<IAlarmChannel> Alarms => All.OfType<IAlarmChannel>().Where(channel => channel.TakesAlarms);
 
     public async ValueTask DisposeAsync()
     {

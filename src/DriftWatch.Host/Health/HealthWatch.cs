@@ -2,7 +2,7 @@ using DriftWatch.Acquisition.Door;
 using DriftWatch.Acquisition.Mqtt;
 using DriftWatch.Delivery.Dispatch;
 using DriftWatch.Host.Assessing;
-using DriftWatch.Plant.Jobs;
+using DriftWatch.Plant.Notices;
 using DriftWatch.Storage;
 using DriftWatch.Storage.Influx;
 using Microsoft.Extensions.DependencyInjection;

@@ -51,6 +51,6 @@ public sealed record BrokerSettings
     /// <summary>Messages a second that one source may send for good; default 1000, above 0 to 1000000.</summary>
     public double MessagesPerSecond { get; init; } = 1000;
 
-    /// <summary>Messages that one source may send at once, as after an outage; default 25000000, 1 or more.</summary>
-    public int Burst { get; init; } = 25_000_000;
+    /// <summary>Messages that one source may send at once, beyond its rate; default 1000000, 1 or more.</summary>
+    public int Burst { get; init; } = 1_000_000;
 }

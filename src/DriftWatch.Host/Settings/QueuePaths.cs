@@ -12,7 +12,7 @@ internal static class QueuePaths
             Folder = Path.Combine(folder, queue.Folder),
             CsvFolder = Of(queue.CsvFolder),
             CalendarFolder = Of(queue.CalendarFolder),
-            Mqtt = queue.Mqtt is { } mqtt ? mqtt with { Password = Secret(mqtt.Password), Tls = Tls(mqtt.Tls) } : null,
+            Mqtt = Server(queue.Mqtt),
             Webhooks =
             [
                 .. queue.Webhooks.Select(webhook => webhook with
@@ -24,13 +24,16 @@ internal static class QueuePaths
                     Tls = Tls(webhook.Tls),
                 }),
             ],
-            Amqp = queue.Amqp is { } amqp ? amqp with { Password = Secret(amqp.Password), Tls = Tls(amqp.Tls) } : null,
-            Amqp10 = queue.Amqp10 is { } amqp10 ? amqp10 with { Password = Secret(amqp10.Password), Tls = Tls(amqp10.Tls) } : null,
-            Mail = queue.Mail is { } mail ? mail with { Password = Secret(mail.Password), Tls = Tls(mail.Tls) } : null,
+            Amqp = Server(queue.Amqp),
+            Amqp10 = Server(queue.Amqp10),
+            Mail = Server(queue.Mail),
             Answers = queue.Answers is { } answers ? answers with { SigningSecret = Secret(answers.SigningSecret) } : null,
         };
 
         string? Of(string? path) => path is null ? null : Path.Combine(folder, path);
+
+        T? Server<T>(T? server)
+            where T : ServerOptions => server is null ? null : (T)((ServerOptions)server with { Password = Secret(server.Password), Tls = Tls(server.Tls) });
 
         SecretSource? Secret(SecretSource? source) => source is null ? null : source with { File = Of(source.File) };
 

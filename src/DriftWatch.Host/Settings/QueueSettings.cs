@@ -99,6 +99,7 @@ public sealed record QueueSettings
         .. Mqtt is { Alarms: true } ? (string[])[Mqtt.Name] : [],
         .. Webhooks.Where(webhook => webhook.Alarms).Select(webhook => webhook.Name),
         .. Amqp is { Alarms: true } ? (string[])[Amqp.Name] : [],
+        .. Amqp10 is { Alarms: true } ? (string[])[Amqp10.Name] : [],
         .. Mail is { Alarms: true } ? (string[])[Mail.Name] : [],
     ];
 

@@ -1,3 +1,5 @@
+using DriftWatch.Plant.Alarms;
+
 namespace DriftWatch.Host.Settings;
 
 /// <summary>The service's settings file (JSON). Paths are relative to the file.</summary>
@@ -23,6 +25,9 @@ public sealed record ServiceSettings
 
     /// <summary>Where jobs go.</summary>
     public QueueSettings Queue { get; init; } = new();
+
+    /// <summary>How alarms are handled: delays, deadbands, floods, shelving; see [alarms.md](alarms.md).</summary>
+    public AlarmHandling Alarms { get; init; } = new();
 
     /// <summary>The pages and their interface for programs; null for none. Default on 127.0.0.1:8085.</summary>
     public WebSettings? Web { get; init; } = new();

@@ -120,6 +120,11 @@ internal static class SettingsReader
             yield return "history.influx: " + fault;
         }
 
+        foreach (string fault in settings.Alarms.Faults("alarms"))
+        {
+            yield return fault;
+        }
+
         foreach (string fault in settings.Web?.Faults() ?? [])
         {
             yield return fault;

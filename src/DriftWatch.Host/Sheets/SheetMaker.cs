@@ -3,6 +3,7 @@ using DriftWatch.Gas.Units;
 using DriftWatch.Plant.Jobs;
 using DriftWatch.Plant.Register;
 using DriftWatch.Storage;
+using DriftWatch.Trends.Verdicts;
 
 namespace DriftWatch.Host.Sheets;
 
@@ -28,14 +29,30 @@ internal sealed record SheetMaker(VesselRegister Register, PlantStore Store, Dat
         ? VesselSheet.Write(vessel, Store.Windows(id), Store.LastAssessment(id), Jobs(id), Now, Unit)
         : null;
 
-    /// <summary>The report of the fleet for a month; null for the month of the newest data.</summary>
-    public Sheet Fleet((int Year, int Month)? month)
+    /// <summary>The report of the fleet for a month; null when the register has no vessel in the place.</summary>
+    /// <param name="month">The month; null for that of the newest data.</param>
+    /// <param name="place">The vessels of this place only; empty for all.</param>
+    public Sheet? Fleet((int Year, int Month)? month, string place = "")
     {
-        List<FleetLine> lines = [.. Register.Vessels.Select(vessel =>
-            new FleetLine(vessel, Store.LastAssessment(vessel.Id), Store.Windows(vessel.Id), Jobs(vessel.Id)))];
-        DateTimeOffset asOf = lines.Max(line => line.Assessment?.AsOf) ?? Now;
+        Vessel[] vessels = [.. Register.Vessels.Where(vessel => place.Length == 0 || vessel.Place == place)];
+        if (vessels.Length == 0 && place.Length > 0)
+        {
+            return null;
+        }
+
+        IReadOnlyDictionary<string, Assessment> assessments = Store.LastAssessments();
+        DateTimeOffset asOf = vessels.Max(vessel => assessments.GetValueOrDefault(vessel.Id)?.AsOf) ?? Now;
         (int year, int number) = month ?? (asOf.UtcDateTime.Year, asOf.UtcDateTime.Month);
-        return FleetSheet.Write(Register.Plant, lines, year, number, asOf, Unit);
+        (DateTimeOffset from, DateTimeOffset to) = FleetSheet.Span(year, number);
+        ILookup<string, SheetJob> jobs = Store.Jobs(from, to).ToLookup(job => job.Job.VesselId, job => new SheetJob(job.Job, job.Closed, job.End), StringComparer.Ordinal);
+        IReadOnlyList<FleetLine> lines = FleetSheet.Order(vessels.Select(vessel => new FleetLine(vessel, assessments.GetValueOrDefault(vessel.Id), [], [.. jobs[vessel.Id]])));
+
+        // Windows are many: those of vessels that are only counted are not read.
+        IReadOnlyList<FleetLine> listed = [.. lines.Take(FleetSheet.MostListed)];
+        IEnumerable<FleetLine> withWindows = listed.Zip(
+            Store.Windows(listed.Select(line => line.Vessel.Id), from, to), (line, windows) => line with { Windows = windows });
+        return FleetSheet.Write(
+            place.Length == 0 ? Register.Plant : $"{Register.Plant}, {place}", [.. withWindows, .. lines.Skip(listed.Count)], year, number, asOf, Unit);
     }
 
     private List<SheetJob> Jobs(string id) => [.. Store.LastNotices(id).Select(notice =>

@@ -3,6 +3,7 @@ using DriftWatch.Gas.Units;
 using DriftWatch.Host.Assessing;
 using DriftWatch.Host.Health;
 using DriftWatch.Host.Registering;
+using DriftWatch.Plant.Alarms;
 using DriftWatch.Plant.Register;
 using DriftWatch.Storage;
 using Microsoft.Extensions.Logging.Abstractions;
@@ -24,6 +25,9 @@ public sealed record Desk(LiveRegister Vessels, PlantStore Store, PlantClock Clo
 
     /// <summary>Folder of the keys under which cookies and form tokens are sealed; null for keys that a restart forgets.</summary>
     public string? KeyFolder { get; init; }
+
+    /// <summary>How alarms are handled.</summary>
+    public AlarmHandling Alarms { get; init; } = AlarmHandling.Usual;
 
     /// <summary>Takes answers to jobs over HTTP; null where none are taken.</summary>
     public AnswerDesk? Answers { get; init; }

@@ -66,6 +66,7 @@ internal static class DeskApplication
         services.AddSingleton(desk);
         services.AddSingleton(settings);
         services.AddSingleton(new FleetBoard(desk.Vessels, desk.Store));
+        services.AddSingleton(new RoundBoard(desk.Store));
         services.AddSingleton<IHostLifetime, OwnersLifetime>();
         services.AddHostedService<FleetRefresh>();
         services.AddRouting();

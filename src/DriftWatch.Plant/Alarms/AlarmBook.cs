@@ -8,17 +8,36 @@ namespace DriftWatch.Plant.Alarms;
 /// </summary>
 public sealed class AlarmBook
 {
-    private readonly SortedDictionary<(string VesselId, AlarmKind Kind), Alarm> _alarms = new(
-        Comparer<(string VesselId, AlarmKind Kind)>.Create((one, other) =>
-            string.CompareOrdinal(one.VesselId, other.VesselId) is var order and not 0 ? order : one.Kind.CompareTo(other.Kind)));
+    private static readonly Comparer<(string VesselId, AlarmKind Kind)> ByVessel = Comparer<(string VesselId, AlarmKind Kind)>.Create((one, other) =>
+        string.CompareOrdinal(one.VesselId, other.VesselId) is var order and not 0 ? order : one.Kind.CompareTo(other.Kind));
 
-    private readonly List<AlarmTransition> _journal = [];
-    private readonly List<AlarmAction> _void = [];
+    private readonly SortedDictionary<(string VesselId, AlarmKind Kind), Alarm> _alarms;
+    private readonly SortedSet<(string VesselId, AlarmKind Kind)> _shelved;
+    private readonly List<AlarmTransition> _journal;
+    private readonly List<AlarmAction> _void;
 
-    private AlarmBook(DateTimeOffset asOf) => AsOf = asOf;
+    private AlarmBook(DateTimeOffset asOf)
+    {
+        AsOf = asOf;
+        _alarms = new(ByVessel);
+        _shelved = new(ByVessel);
+        _journal = [];
+        _void = [];
+    }
+
+    /// <summary>The same at another moment: a book that is made does not change.</summary>
+    private AlarmBook(AlarmBook book, DateTimeOffset asOf)
+    {
+        AsOf = asOf;
+        (_alarms, _shelved, _journal, _void) = (book._alarms, book._shelved, book._journal, book._void);
+        Until = book.Until;
+    }
 
     /// <summary>The moment that it holds for, UTC.</summary>
     public DateTimeOffset AsOf { get; }
+
+    /// <summary>When the clock alone changes it, by the end of a shelf or by what is dated later, UTC; the maximum for never.</summary>
+    public DateTimeOffset Until { get; private set; } = DateTimeOffset.MaxValue;
 
     /// <summary>Alarms that ever came or were set aside, by vessel and kind.</summary>
     public IReadOnlyCollection<Alarm> Alarms => _alarms.Values;
@@ -33,6 +52,15 @@ public sealed class AlarmBook
     public Alarm Of(string vesselId, AlarmKind kind) =>
         _alarms.TryGetValue((vesselId, kind), out Alarm? alarm) ? alarm : Alarm.Quiet(vesselId, kind);
 
+    /// <summary>Whether it is the same at another moment, as long as nothing new happens.</summary>
+    public bool HoldsAt(DateTimeOffset asOf) => asOf >= AsOf && asOf < Until;
+
+    /// <summary>The book at another moment at which it holds.</summary>
+    /// <exception cref="ArgumentOutOfRangeException">It does not hold then.</exception>
+    public AlarmBook As(DateTimeOffset asOf) => HoldsAt(asOf)
+        ? new AlarmBook(this, asOf)
+        : throw new ArgumentOutOfRangeException(nameof(asOf), asOf, $"The book holds from {AsOf:O} to before {Until:O}: make it anew.");
+
     /// <summary>The book at a moment.</summary>
     /// <param name="changes">What the data did, in any order of vessels; in order of time for each alarm.</param>
     /// <param name="actions">What people did, in the order in which they did it.</param>
@@ -40,7 +68,7 @@ public sealed class AlarmBook
     public static AlarmBook At(IEnumerable<AlarmChange> changes, IEnumerable<AlarmAction> actions, DateTimeOffset asOf)
     {
         var book = new AlarmBook(asOf);
-        IEnumerable<(DateTimeOffset At, AlarmChange? Change, AlarmAction? Action)> events =
+        List<(DateTimeOffset At, AlarmChange? Change, AlarmAction? Action)> events =
         [
             .. changes.Select(change => (change.At, (AlarmChange?)change, (AlarmAction?)null)),
             .. actions.Select(action => (action.At, (AlarmChange?)null, (AlarmAction?)action)),
@@ -61,6 +89,10 @@ public sealed class AlarmBook
         }
 
         book.ExpireShelves(asOf);
+        book.Until = events.Select(one => one.At).Where(at => at > asOf)
+            .Concat(book._shelved.Select(shelved => book._alarms[shelved].ShelvedUntil!.Value))
+            .DefaultIfEmpty(DateTimeOffset.MaxValue)
+            .Min();
         return book;
     }
 
@@ -131,7 +163,7 @@ public sealed class AlarmBook
 
     private void ExpireShelves(DateTimeOffset at)
     {
-        foreach (Alarm alarm in _alarms.Values.Where(alarm => alarm.ShelvedUntil <= at && alarm.Status.State == AlarmState.Shelved).ToList())
+        foreach (Alarm alarm in _shelved.Select(shelved => _alarms[shelved]).Where(alarm => alarm.ShelvedUntil <= at).ToList())
         {
             Move(alarm, AlarmEvent.ShelfExpired, alarm.ShelvedUntil!.Value, "clock", "The time of the shelf is over.");
         }
@@ -153,6 +185,7 @@ public sealed class AlarmBook
         }
 
         _alarms[(alarm.VesselId, alarm.Kind)] = alarm;
+        _ = after.State == AlarmState.Shelved ? _shelved.Add((alarm.VesselId, alarm.Kind)) : _shelved.Remove((alarm.VesselId, alarm.Kind));
         _journal.Add(new AlarmTransition(alarm.VesselId, alarm.Kind, at, what, before.State, after.State, by, why, alarm.Priority));
     }
 }

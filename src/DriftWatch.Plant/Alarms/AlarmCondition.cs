@@ -13,12 +13,5 @@ public sealed record AlarmCondition(
     AlarmKind Kind, bool On, DateTimeOffset? PendingSince, Priority Priority, string Why, bool Suppressed)
 {
     /// <summary>When the running delay ends, UTC; null when none runs.</summary>
-    internal DateTimeOffset? Deadline
-    {
-        get
-        {
-            AlarmDefinition definition = AlarmDefinition.Of(Kind);
-            return PendingSince + (On ? definition.OffDelay : definition.OnDelay);
-        }
-    }
+    internal DateTimeOffset? Deadline(AlarmHandling handling) => PendingSince + (On ? handling.OffDelay.Of(Kind) : handling.OnDelay.Of(Kind));
 }

@@ -19,19 +19,20 @@ public static class AlarmConditioner
     /// <summary>Takes an assessment in.</summary>
     /// <param name="vessel">The vessel.</param>
     /// <param name="conditions">The conditions before.</param>
+    /// <param name="handling">Delays and deadbands.</param>
     /// <param name="now">The newest assessment; delays that have ended before it are ended first by <see cref="Elapse"/>.</param>
     /// <returns>The conditions after, and what changed, in order.</returns>
     public static (AlarmConditions Conditions, IReadOnlyList<AlarmChange> Changes) Advance(
-        Vessel vessel, AlarmConditions conditions, Assessment now) =>
-        Step(vessel.Id, conditions, now.AsOf, condition => Evidence(vessel.Specification, condition, now));
+        Vessel vessel, AlarmConditions conditions, AlarmHandling handling, Assessment now) =>
+        Step(vessel.Id, conditions, handling, now.AsOf, condition => Evidence(vessel.Specification, condition, handling.DeadbandPercent, now));
 
     /// <summary>Lets time pass up to a moment: ends the delays that are over then.</summary>
     public static (AlarmConditions Conditions, IReadOnlyList<AlarmChange> Changes) Elapse(
-        string vesselId, AlarmConditions conditions, DateTimeOffset at) =>
-        Step(vesselId, conditions, at, condition => condition);
+        string vesselId, AlarmConditions conditions, AlarmHandling handling, DateTimeOffset at) =>
+        Step(vesselId, conditions, handling, at, condition => condition);
 
     private static (AlarmConditions Conditions, IReadOnlyList<AlarmChange> Changes) Step(
-        string vesselId, AlarmConditions conditions, DateTimeOffset at, Func<AlarmCondition, AlarmCondition> evidence)
+        string vesselId, AlarmConditions conditions, AlarmHandling handling, DateTimeOffset at, Func<AlarmCondition, AlarmCondition> evidence)
     {
         List<AlarmChange> changes = [];
         List<AlarmCondition> after = [];
@@ -40,7 +41,7 @@ public static class AlarmConditioner
             AlarmCondition before = conditions.Listed.FirstOrDefault(condition => condition.Kind == kind)
                 ?? new AlarmCondition(kind, false, null, Priority.Low, "", false);
             AlarmCondition condition = evidence(before);
-            if (condition.Deadline <= at)
+            if (condition.Deadline(handling) <= at)
             {
                 condition = condition with { On = !condition.On, PendingSince = null };
             }
@@ -78,9 +79,9 @@ public static class AlarmConditioner
         return (new AlarmConditions(after), changes);
     }
 
-    private static AlarmCondition Evidence(VesselSpecification vessel, AlarmCondition condition, Assessment now)
+    private static AlarmCondition Evidence(VesselSpecification vessel, AlarmCondition condition, AlarmDeadbands deadbands, Assessment now)
     {
-        bool? says = Says(vessel, condition.Kind, now);
+        bool? says = Says(vessel, condition.Kind, deadbands, now);
         if (says is null)
         {
             return condition;
@@ -100,10 +101,14 @@ public static class AlarmConditioner
     }
 
     /// <summary>What an assessment says of a condition; null for nothing.</summary>
-    private static bool? Says(VesselSpecification vessel, AlarmKind kind, Assessment now)
+    private static bool? Says(VesselSpecification vessel, AlarmKind kind, AlarmDeadbands deadbands, Assessment now)
     {
         double? gaugePa = now.Segment is null ? null : now.PrechargePa - vessel.Ambient.Pascals;
-        double deadbandPa = AlarmDefinition.DeadbandShare * vessel.NominalPrecharge.Pascals;
+
+        // A vessel charged to its nominal precharge is back, however wide the deadband.
+        double nominalPa = vessel.NominalPrecharge.Pascals;
+        double backAbovePa = Math.Min(vessel.LowerLimit.Pascals + (deadbands.BelowLowerLimit * nominalPa / 100), nominalPa);
+        double backBelowPa = Math.Max(vessel.UpperLimit.Pascals - (deadbands.AboveUpperLimit * nominalPa / 100), nominalPa);
         return kind switch
         {
             AlarmKind.PrechargeNearlyGone =>
@@ -113,11 +118,11 @@ public static class AlarmConditioner
                 : null,
             AlarmKind.BelowLowerLimit =>
                 now.Verdict == Verdict.BelowLowerLimit ? true
-                : gaugePa >= vessel.LowerLimit.Pascals + deadbandPa ? false
+                : gaugePa >= backAbovePa ? false
                 : null,
             AlarmKind.AboveUpperLimit =>
                 now.Verdict == Verdict.AboveUpperLimit ? true
-                : now.Verdict != Verdict.NoWindowTooLong && gaugePa <= vessel.UpperLimit.Pascals - deadbandPa ? false
+                : now.Verdict != Verdict.NoWindowTooLong && gaugePa <= backBelowPa ? false
                 : null,
             AlarmKind.FallingFasterThanAllowed =>
                 now.Verdict == Verdict.FallingFasterThanAllowed ? true

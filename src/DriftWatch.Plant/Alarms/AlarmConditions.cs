@@ -8,12 +8,13 @@ public sealed record AlarmConditions(IReadOnlyList<AlarmCondition> Listed)
     public static AlarmConditions Start { get; } = new([]);
 
     /// <summary>The next moment at which a delay ends, UTC; null when none runs.</summary>
-    public DateTimeOffset? NextDeadline()
+    /// <param name="handling">The delays.</param>
+    public DateTimeOffset? NextDeadline(AlarmHandling handling)
     {
         DateTimeOffset? next = null;
         foreach (AlarmCondition condition in Listed)
         {
-            if (condition.Deadline is { } deadline && !(deadline >= next))
+            if (condition.Deadline(handling) is { } deadline && !(deadline >= next))
             {
                 next = deadline;
             }

@@ -1,17 +1,17 @@
 namespace DriftWatch.Plant.Alarms;
 
-/// <summary>
-/// How the alarm of a kind behaves (the rationalised attributes of IEC 62682). Delays and deadband are this project's
-/// choice for points that come some times a day.
-/// </summary>
-/// <param name="OnDelay">How long the condition must stand before the alarm comes.</param>
-/// <param name="OffDelay">How long the condition must be gone before the alarm goes.</param>
+/// <summary>What an alarm of a kind is by design; what a plant may choose stands in <see cref="AlarmHandling"/>.</summary>
 /// <param name="Latching">Whether the alarm stays until it is reset by hand.</param>
 /// <param name="SuppressedBy">Kinds of the same vessel that say all this one says, so that it is suppressed by design while one of them stands.</param>
-public sealed record AlarmDefinition(TimeSpan OnDelay, TimeSpan OffDelay, bool Latching, IReadOnlyList<AlarmKind> SuppressedBy)
+public sealed record AlarmDefinition(bool Latching, IReadOnlyList<AlarmKind> SuppressedBy)
 {
-    /// <summary>Way back inside a limit, as a share of the nominal precharge (gauge), before a level alarm goes.</summary>
-    public const double DeadbandShare = 0.01;
+    private static readonly AlarmDefinition NearlyGone = new(true, []);
+
+    private static readonly AlarmDefinition Below = new(false, [AlarmKind.PrechargeNearlyGone]);
+
+    private static readonly AlarmDefinition Falling = new(false, [AlarmKind.PrechargeNearlyGone, AlarmKind.BelowLowerLimit]);
+
+    private static readonly AlarmDefinition Plain = new(false, []);
 
     /// <summary>The definition of a kind.</summary>
     /// <exception cref="ArgumentOutOfRangeException">No such kind.</exception>
@@ -20,24 +20,7 @@ public sealed record AlarmDefinition(TimeSpan OnDelay, TimeSpan OffDelay, bool L
         AlarmKind.PrechargeNearlyGone => NearlyGone,
         AlarmKind.BelowLowerLimit => Below,
         AlarmKind.FallingFasterThanAllowed => Falling,
-        AlarmKind.AboveUpperLimit => Above,
-        AlarmKind.NoWindowTooLong => NoWindow,
-        AlarmKind.DataFault => Fault,
+        AlarmKind.AboveUpperLimit or AlarmKind.NoWindowTooLong or AlarmKind.DataFault => Plain,
         _ => throw new ArgumentOutOfRangeException(nameof(kind), kind, "Give one of the kinds of alarm."),
     };
-
-    private static readonly AlarmDefinition NearlyGone = new(TimeSpan.Zero, TimeSpan.FromDays(1), true, []);
-
-    private static readonly AlarmDefinition Below =
-        new(TimeSpan.FromHours(6), TimeSpan.FromDays(1), false, [AlarmKind.PrechargeNearlyGone]);
-
-    // The verdict is proven at every look already; what ends it is often a new segment that says nothing yet.
-    private static readonly AlarmDefinition Falling =
-        new(TimeSpan.Zero, TimeSpan.FromDays(3), false, [AlarmKind.PrechargeNearlyGone, AlarmKind.BelowLowerLimit]);
-
-    private static readonly AlarmDefinition Above = new(TimeSpan.FromHours(6), TimeSpan.FromDays(1), false, []);
-
-    private static readonly AlarmDefinition NoWindow = new(TimeSpan.Zero, TimeSpan.Zero, false, []);
-
-    private static readonly AlarmDefinition Fault = new(TimeSpan.Zero, TimeSpan.FromDays(1), false, []);
 }

@@ -3,14 +3,10 @@ namespace DriftWatch.Plant.Alarms;
 /// <summary>Puts alarms together that one cause has brought, so that a broker outage or a cold night is one line and not forty.</summary>
 public static class AlarmFlood
 {
-    /// <summary>Alarms of one kind that follow each other within this time may have one cause.</summary>
-    public static TimeSpan Gap { get; } = TimeSpan.FromHours(12);
-
-    /// <summary>From this many vessels on they are shown as one.</summary>
-    public const int Fewest = 3;
-
     /// <summary>The alarms that are to be shown, graver and older first; those set aside and normal ones are left out.</summary>
-    public static IReadOnlyList<AlarmGroup> Groups(IEnumerable<Alarm> alarms)
+    /// <param name="alarms">Alarms in any order.</param>
+    /// <param name="rule">What counts as a flood.</param>
+    public static IReadOnlyList<AlarmGroup> Groups(IEnumerable<Alarm> alarms, AlarmFloodRule rule)
     {
         List<AlarmGroup> groups = [];
         foreach (IGrouping<AlarmKind, Alarm> kind in alarms
@@ -20,7 +16,7 @@ public static class AlarmFlood
             List<Alarm> run = [];
             foreach (Alarm alarm in kind.OrderBy(alarm => alarm.Raised).ThenBy(alarm => alarm.VesselId, StringComparer.Ordinal))
             {
-                if (run.Count > 0 && alarm.Raised - run[^1].Raised > Gap)
+                if (run.Count > 0 && alarm.Raised - run[^1].Raised > rule.Window)
                 {
                     Close(kind.Key, run);
                     run = [];
@@ -36,7 +32,7 @@ public static class AlarmFlood
 
         void Close(AlarmKind kind, List<Alarm> run)
         {
-            if (run.Count >= Fewest)
+            if (run.Count >= rule.Vessels)
             {
                 groups.Add(new AlarmGroup(kind, run));
             }

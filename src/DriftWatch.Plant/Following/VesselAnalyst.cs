@@ -21,6 +21,7 @@ public sealed class VesselAnalyst
     private const int RecentStates = 4;
 
     private readonly IVesselHistory _history;
+    private readonly AlarmHandling _handling;
     private readonly List<FollowerState> _recent = [];
     private Vessel _vessel;
     private VesselBasis _basis;
@@ -30,8 +31,9 @@ public sealed class VesselAnalyst
     private bool _asked;
 
     /// <summary>An analyst for a vessel over a store.</summary>
-    public VesselAnalyst(Vessel vessel, IVesselHistory history)
+    public VesselAnalyst(Vessel vessel, IVesselHistory history, AlarmHandling handling)
     {
+        _handling = handling;
         _vessel = vessel;
         _basis = VesselBasis.Of(vessel);
         _history = history;
@@ -199,7 +201,7 @@ public sealed class VesselAnalyst
     private (VesselFollower Follower, Rewind Rewind) StartOver(DateTimeOffset heldFrom)
     {
         _recent.Clear();
-        var follower = new VesselFollower(_vessel, FollowerState.Start, []);
+        var follower = new VesselFollower(_vessel, FollowerState.Start, [], _handling);
         if (heldFrom == DateTimeOffset.MinValue)
         {
             return (follower, new Rewind(DateTimeOffset.MinValue, DateTimeOffset.MinValue));
@@ -241,6 +243,6 @@ public sealed class VesselAnalyst
         return new VesselFollower(_vessel, state, _history.Windows(_vessel.Id).Where(window =>
             window.Standing == WindowStanding.Accepted
             && window.Start <= state.Tracker.SettledUpTo
-            && !undecided.Contains(window.Start)));
+            && !undecided.Contains(window.Start)), _handling);
     }
 }

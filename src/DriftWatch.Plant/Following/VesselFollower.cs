@@ -19,6 +19,7 @@ namespace DriftWatch.Plant.Following;
 public sealed class VesselFollower
 {
     private readonly Vessel _vessel;
+    private readonly AlarmHandling _handling;
     private readonly VesselTracker _tracker;
     private readonly IReadOnlyList<DateTimeOffset> _records;
     private readonly IReadOnlyList<HandReading> _hand;
@@ -35,9 +36,11 @@ public sealed class VesselFollower
     /// <param name="vessel">The vessel.</param>
     /// <param name="state">Where to go on.</param>
     /// <param name="windows">Accepted windows up to that state, in order of time.</param>
-    public VesselFollower(Vessel vessel, FollowerState state, IEnumerable<PrechargeWindow> windows)
+    /// <param name="handling">How alarms are handled.</param>
+    public VesselFollower(Vessel vessel, FollowerState state, IEnumerable<PrechargeWindow> windows, AlarmHandling handling)
     {
         _vessel = vessel;
+        _handling = handling;
         _tracker = new VesselTracker(vessel.Specification, vessel.GasSideWork, state.Tracker, windows);
         _records = VesselRecords.Instants(vessel);
         _hand = HandReading.Of(vessel, HandInstruments.Common);
@@ -194,7 +197,7 @@ public sealed class VesselFollower
         while (true)
         {
             DateTimeOffset? silence = TooLong(instant) is { } tooLong && tooLong <= instant && tooLong != _silenceNoticed ? tooLong : null;
-            DateTimeOffset? delay = _alarms.NextDeadline() is { } deadline && deadline <= instant ? deadline : null;
+            DateTimeOffset? delay = _alarms.NextDeadline(_handling) is { } deadline && deadline <= instant ? deadline : null;
             DateTimeOffset? declined = _ledger.NextDue is { } due && due <= instant ? due : null;
             if (declined is { } again && !(silence < again) && !(delay < again))
             {
@@ -247,7 +250,7 @@ public sealed class VesselFollower
         (_ledger, IReadOnlyList<JobNotice> notices) = JobLedger.Advance(_vessel, _ledger, assessment);
         (_ledger, IReadOnlyList<JobNotice> drift) = DriftJob.Advance(_vessel, _ledger, assessment);
         AlarmConditions before = _alarms;
-        (_alarms, IReadOnlyList<AlarmChange> changes) = AlarmConditioner.Advance(_vessel, _alarms, assessment);
+        (_alarms, IReadOnlyList<AlarmChange> changes) = AlarmConditioner.Advance(_vessel, _alarms, _handling, assessment);
         _notices.AddRange(notices);
         _notices.AddRange(drift);
         _alarmChanges.AddRange(changes);
@@ -256,7 +259,7 @@ public sealed class VesselFollower
 
     private bool Elapse(DateTimeOffset at)
     {
-        (_alarms, IReadOnlyList<AlarmChange> changes) = AlarmConditioner.Elapse(_vessel.Id, _alarms, at);
+        (_alarms, IReadOnlyList<AlarmChange> changes) = AlarmConditioner.Elapse(_vessel.Id, _alarms, _handling, at);
         _alarmChanges.AddRange(changes);
         return true;
     }

@@ -1,4 +1,5 @@
 using System.Globalization;
+using DriftWatch.Plant.Notices;
 
 namespace DriftWatch.Plant.Jobs;
 
@@ -7,7 +8,7 @@ namespace DriftWatch.Plant.Jobs;
 /// <param name="State">Open or closed.</param>
 /// <param name="At">Moment of the data that led to this state, UTC.</param>
 /// <param name="Why">Why it was closed or renewed; empty when it is raised.</param>
-public sealed record JobNotice(Job Job, JobState State, DateTimeOffset At, string Why)
+public sealed record JobNotice(Job Job, JobState State, DateTimeOffset At, string Why) : INotice
 {
     /// <summary>How it came to its end; null while it is open.</summary>
     public JobEnd? End { get; init; }
@@ -15,6 +16,9 @@ public sealed record JobNotice(Job Job, JobState State, DateTimeOffset At, strin
     /// <summary>Key by which a receiver tells a repeated notice from a new one.</summary>
     public string Key => string.Create(
         CultureInfo.InvariantCulture, $"{Job.Key}/{(State == JobState.Open ? "open" : "closed")}/{Job.Revision}");
+
+    /// <inheritdoc/>
+    string INotice.VesselId => Job.VesselId;
 
     /// <summary>Whether this notice only proves a channel: no vessel stands behind it and no work is asked for.</summary>
     public bool IsTest { get; init; }

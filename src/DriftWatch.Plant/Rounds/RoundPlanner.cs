@@ -22,19 +22,24 @@ public static class RoundPlanner
     public static RoundStop Of(Vessel vessel, IReadOnlyList<PrechargeWindow> windows, Assessment? assessment, DateTimeOffset asOf)
     {
         ArgumentNullException.ThrowIfNull(vessel);
-        ArgumentNullException.ThrowIfNull(windows);
-        bool trusted = assessment?.Drift is not { IsDrifting: true } && !IsFaulty(assessment);
-        List<PrechargeCheck> seen = [.. Seen(vessel, windows, trusted, asOf).OrderBy(check => check.At)];
-        DateTimeOffset? lastCharge = VesselRecords.LastCharge(vessel, asOf);
-        DateTimeOffset? byHand = Later(lastCharge, VesselRecords.LastCheck(vessel, asOf)?.At);
-        DateTimeOffset? online = trusted ? windows.LastOrDefault(window => window.Standing == WindowStanding.Accepted)?.End : null;
-        PrechargeCheck? start = lastCharge is { } charge ? new PrechargeCheck(charge) : seen.Count > 0 ? seen[0] : null;
-        if (start is not { } from)
+        return Of(vessel, Climb(vessel, windows, Trusts(assessment), asOf), assessment, asOf);
+    }
+
+    /// <summary>When a vessel is due next, from its place on the ladder.</summary>
+    /// <param name="vessel">The vessel.</param>
+    /// <param name="place">Its place, which must hold at the moment.</param>
+    /// <param name="assessment">What is said of it; null for nothing yet.</param>
+    /// <param name="asOf">The moment, UTC.</param>
+    public static RoundStop Of(Vessel vessel, LadderPlace place, Assessment? assessment, DateTimeOffset asOf)
+    {
+        ArgumentNullException.ThrowIfNull(vessel);
+        ArgumentNullException.ThrowIfNull(place);
+        (DateTimeOffset? byHand, DateTimeOffset? online, NextInspection next) = (place.ByHand, place.Online, place.Next);
+        if (place.Start is not { } from)
         {
             return new RoundStop(vessel, asOf, DueReason.NeverSeen, byHand, online);
         }
 
-        NextInspection next = InspectionLadder.After(vessel.Specification, from, seen);
         if (Later(byHand, online) is { } last && asOf - last > vessel.Specification.LongestSilence && assessment is { Verdict: Verdict.NoWindowTooLong })
         {
             DateTimeOffset silent = last + vessel.Specification.LongestSilence;
@@ -54,6 +59,32 @@ public static class RoundPlanner
         return new RoundStop(vessel, next.Due, reason, byHand, online);
     }
 
+    /// <summary>Whether the windows of a vessel's transducers count as checks.</summary>
+    public static bool Trusts(Assessment? assessment) => assessment?.Drift is not { IsDrifting: true } && !IsFaulty(assessment);
+
+    /// <summary>The place of a vessel on the ladder.</summary>
+    /// <param name="vessel">The vessel with its charges and checks.</param>
+    /// <param name="windows">Its windows in order of time; not looked at where its transducers are not trusted.</param>
+    /// <param name="trusted">Whether they are.</param>
+    /// <param name="asOf">The moment, UTC; what is later does not count yet.</param>
+    public static LadderPlace Climb(Vessel vessel, IReadOnlyList<PrechargeWindow> windows, bool trusted, DateTimeOffset asOf)
+    {
+        ArgumentNullException.ThrowIfNull(vessel);
+        ArgumentNullException.ThrowIfNull(windows);
+        PrechargeWindow[] accepted = trusted ? [.. windows.Where(window => window.Standing == WindowStanding.Accepted)] : [];
+        List<PrechargeCheck> seen = [.. Seen(vessel, accepted, asOf).OrderBy(check => check.At)];
+        DateTimeOffset? lastCharge = VesselRecords.LastCharge(vessel, asOf);
+        PrechargeCheck? start = lastCharge is { } charge ? new PrechargeCheck(charge) : seen.Count > 0 ? seen[0] : null;
+        IEnumerable<DateTimeOffset> later = VesselRecords.Instants(vessel).Concat(accepted.Select(window => window.End)).Where(at => at > asOf);
+        return new LadderPlace(
+            asOf,
+            later.DefaultIfEmpty(DateTimeOffset.MaxValue).Min(),
+            start,
+            start is { } from ? InspectionLadder.After(vessel.Specification, from, seen) : default,
+            Later(lastCharge, VesselRecords.LastCheck(vessel, asOf)?.At),
+            accepted.LastOrDefault()?.End);
+    }
+
     /// <summary>The round: what is due up to a moment, place by place in the order of their names, in each the most overdue first.</summary>
     public static IReadOnlyList<(string Place, IReadOnlyList<RoundStop> Stops)> Route(IEnumerable<RoundStop> stops, DateTimeOffset until) =>
     [
@@ -63,14 +94,13 @@ public static class RoundPlanner
             .Select(place => (place.Key, (IReadOnlyList<RoundStop>)[.. place.OrderBy(stop => stop.Due).ThenBy(stop => stop.Vessel.Id, StringComparer.Ordinal)])),
     ];
 
-    private static IEnumerable<PrechargeCheck> Seen(Vessel vessel, IReadOnlyList<PrechargeWindow> windows, bool trusted, DateTimeOffset asOf)
+    private static IEnumerable<PrechargeCheck> Seen(Vessel vessel, PrechargeWindow[] accepted, DateTimeOffset asOf)
     {
         double ambientPa = vessel.Specification.Ambient.Pascals;
-        IEnumerable<PrechargeCheck> online = trusted
-            ? windows.Where(window => window.Standing == WindowStanding.Accepted && window.End <= asOf).Select(window => new PrechargeCheck(
+        return accepted.Where(window => window.End <= asOf)
+            .Select(window => new PrechargeCheck(
                 window.End, GaugePressure.FromPascals(window.MeanPressurePa - ambientPa), GasTemperature.FromKelvins(window.MeanTemperatureK)))
-            : [];
-        return online.Concat(vessel.RecordedChecks.Where(check => check.At <= asOf));
+            .Concat(vessel.RecordedChecks.Where(check => check.At <= asOf));
     }
 
     private static bool IsFaulty(Assessment? assessment) => assessment is not null && assessment.Faults.All.Any(fault =>

@@ -164,10 +164,18 @@ internal static class Schema
         VesselTable.Retention,
         TokenTable.Creation,
         AlarmNoticeTable.Creation,
+        AlarmNoticeTable.OneOutbox,
+        VesselTable.WindowChanges,
+        QuarantineTable.Samples,
+        SourceMemoryTable.Creation,
+        SpoolTable.Sums,
     ];
 
     /// <summary>Number of the newest step.</summary>
     public static int Newest => Steps.Length;
+
+    /// <summary>How many steps come before one.</summary>
+    internal static int Before(string step) => Array.IndexOf(Steps, step);
 
     /// <summary>Brings a file to the newest schema, all missing steps in one transaction.</summary>
     public static void Migrate(Session session, string path) => Migrate(session, path, Newest);

@@ -4,7 +4,7 @@ using DriftWatch.Storage.Sqlite;
 
 namespace DriftWatch.Storage.Tables;
 
-/// <summary>Alarm notices, what was told last of each alarm, and for each channel whether it has taken them.</summary>
+/// <summary>What was told last of each alarm.</summary>
 internal static class AlarmNoticeTable
 {
     public const string Creation =
@@ -29,9 +29,34 @@ internal static class AlarmNoticeTable
         CREATE INDEX alarm_delivery_pending ON alarm_delivery (channel, sequence) WHERE delivered = 0 AND set_aside = 0;
         """;
 
+    /// <summary>
+    /// Alarm notices go into the one outbox, so that they wait, are tried, set aside and sent again as those of jobs; only what
+    /// was told last of each alarm stands apart. When one was set aside was not noted before: it counts as now.
+    /// </summary>
+    public const string OneOutbox =
+        """
+        ALTER TABLE notice ADD COLUMN alarm INTEGER NOT NULL DEFAULT 0;
+        CREATE TABLE alarm_told (
+            vessel TEXT NOT NULL,
+            kind TEXT NOT NULL,
+            document TEXT NOT NULL,
+            PRIMARY KEY (vessel, kind)
+        ) STRICT, WITHOUT ROWID;
+        INSERT INTO alarm_told SELECT vessel, kind, document FROM alarm_notice WHERE newest = 1;
+        INSERT INTO notice (key, vessel, document, alarm)
+            SELECT vessel || '/' || kind || '/' || json_extract(document, '$.Revision'), vessel, document, 1 FROM alarm_notice ORDER BY sequence;
+        INSERT INTO delivery (channel, sequence, delivered, set_aside, tries, last_error)
+            SELECT channel, notice.sequence, delivered, CASE WHEN set_aside = 1 THEN unixepoch() * 10000000 + 621355968000000000 END, tries, last_error
+            FROM alarm_delivery
+            JOIN alarm_notice ON alarm_notice.sequence = alarm_delivery.sequence
+            JOIN notice ON notice.key = alarm_notice.vessel || '/' || kind || '/' || json_extract(alarm_notice.document, '$.Revision');
+        DROP TABLE alarm_delivery;
+        DROP TABLE alarm_notice;
+        """;
+
     public static List<AlarmNotice> Told(Session session)
     {
-        Statement row = session.Prepare("SELECT document FROM alarm_notice WHERE newest = 1 ORDER BY sequence");
+        Statement row = session.Prepare("SELECT document FROM alarm_told");
         List<AlarmNotice> told = [];
         while (row.Row())
         {
@@ -41,60 +66,11 @@ internal static class AlarmNoticeTable
         return told;
     }
 
-    public static void Add(Session session, AlarmNotice notice, IReadOnlyList<string> channels)
-    {
-        string kind = notice.Alarm.Kind.ToString();
-        _ = session
-            .Prepare("UPDATE alarm_notice SET newest = 0 WHERE vessel = ?1 AND kind = ?2 AND newest = 1")
-            .Bind(1, notice.Alarm.VesselId)
-            .Bind(2, kind)
-            .Run();
-        Statement added = session
-            .Prepare("INSERT INTO alarm_notice (vessel, kind, newest, document) VALUES (?1, ?2, 1, ?3) RETURNING sequence")
-            .Bind(1, notice.Alarm.VesselId)
-            .Bind(2, kind)
-            .BindUtf8(3, JsonSerializer.SerializeToUtf8Bytes(notice, StoredJson.Default.AlarmNotice));
-        _ = added.Row();
-        long sequence = added.Long(0);
-        _ = added.Run();
-        foreach (string channel in channels)
-        {
-            _ = session.Prepare("INSERT INTO alarm_delivery (channel, sequence) VALUES (?1, ?2)").Bind(1, channel).Bind(2, sequence).Run();
-        }
-    }
-
-    public static IReadOnlyList<AlarmOutboxEntry> Pending(Session session, string channel, int limit)
-    {
-        Statement row = session
-            .Prepare(
-                """
-                SELECT alarm_delivery.sequence, document, tries FROM alarm_delivery JOIN alarm_notice ON alarm_notice.sequence = alarm_delivery.sequence
-                WHERE channel = ?1 AND delivered = 0 AND set_aside = 0 ORDER BY alarm_delivery.sequence LIMIT ?2
-                """)
-            .Bind(1, channel)
-            .Bind(2, (long)limit);
-        List<AlarmOutboxEntry> entries = [];
-        while (row.Row())
-        {
-            entries.Add(new AlarmOutboxEntry(row.Long(0), StoredJson.Read(row, 1, StoredJson.Default.AlarmNotice), row.Int(2)));
-        }
-
-        return entries;
-    }
-
-    public static void MarkDelivered(Session session, string channel, long sequence) =>
+    public static void Put(Session session, AlarmNotice notice) =>
         session
-            .Prepare("UPDATE alarm_delivery SET delivered = 1, last_error = NULL WHERE channel = ?1 AND sequence = ?2")
-            .Bind(1, channel)
-            .Bind(2, sequence)
-            .Run();
-
-    public static void MarkFailed(Session session, string channel, long sequence, string failure, bool setAside) =>
-        session
-            .Prepare("UPDATE alarm_delivery SET tries = tries + 1, last_error = ?3, set_aside = ?4 WHERE channel = ?1 AND sequence = ?2 AND delivered = 0")
-            .Bind(1, channel)
-            .Bind(2, sequence)
-            .Bind(3, failure)
-            .Bind(4, setAside ? 1L : 0L)
+            .Prepare("INSERT INTO alarm_told (vessel, kind, document) VALUES (?1, ?2, ?3) ON CONFLICT (vessel, kind) DO UPDATE SET document = ?3")
+            .Bind(1, notice.Alarm.VesselId)
+            .Bind(2, notice.Alarm.Kind.ToString())
+            .BindUtf8(3, JsonSerializer.SerializeToUtf8Bytes(notice, StoredJson.Default.AlarmNotice))
             .Run();
 }

@@ -51,22 +51,35 @@ internal static class AlarmTable
     }
 
     /// <summary>The alarms as changes and actions make them.</summary>
-    public static AlarmBook Book(Session session, DateTimeOffset asOf)
+    public static AlarmBook Book(Session session, DateTimeOffset asOf) =>
+        AlarmBook.At(Changes(session.Prepare("SELECT document FROM alarm_change ORDER BY sequence")), Actions(session), asOf);
+
+    /// <summary>Those of one vessel.</summary>
+    public static AlarmBook Book(Session session, DateTimeOffset asOf, string vesselId) => AlarmBook.At(
+        Changes(session.Prepare($"SELECT document FROM alarm_change WHERE vessel = {VesselTable.NumberOf} ORDER BY sequence").Bind(1, vesselId)),
+        Actions(session).Where(action => action.VesselId == vesselId),
+        asOf);
+
+    private static List<AlarmChange> Changes(Statement row)
     {
         List<AlarmChange> changes = [];
-        Statement row = session.Prepare("SELECT document FROM alarm_change ORDER BY sequence");
         while (row.Row())
         {
             changes.Add(StoredJson.Read(row, 0, StoredJson.Default.AlarmChange));
         }
 
+        return changes;
+    }
+
+    private static List<AlarmAction> Actions(Session session)
+    {
         List<AlarmAction> actions = [];
-        row = session.Prepare("SELECT document FROM alarm_action ORDER BY sequence");
+        Statement row = session.Prepare("SELECT document FROM alarm_action ORDER BY sequence");
         while (row.Row())
         {
             actions.Add(StoredJson.Read(row, 0, StoredJson.Default.AlarmAction));
         }
 
-        return AlarmBook.At(changes, actions, asOf);
+        return actions;
     }
 }

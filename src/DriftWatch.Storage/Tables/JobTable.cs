@@ -35,9 +35,22 @@ internal static class JobTable
         return notices;
     }
 
-    public static IReadOnlyList<StoredJob> All(Session session)
+    public static IReadOnlyList<StoredJob> All(Session session) =>
+        Read(session.Prepare("SELECT document, closed, closed_because, ended FROM job ORDER BY raised, key"));
+
+    /// <summary>Those that stand, and those raised or ended in a span, its beginning included.</summary>
+    public static IReadOnlyList<StoredJob> Within(Session session, DateTimeOffset from, DateTimeOffset to) => Read(session
+        .Prepare(
+            """
+            SELECT document, closed, closed_because, ended FROM job
+            WHERE closed IS NULL OR (closed >= ?1 AND closed < ?2) OR (raised >= ?1 AND raised < ?2)
+            ORDER BY raised, key
+            """)
+        .Bind(1, from.UtcTicks)
+        .Bind(2, to.UtcTicks));
+
+    private static List<StoredJob> Read(Statement row)
     {
-        Statement row = session.Prepare("SELECT document, closed, closed_because, ended FROM job ORDER BY raised, key");
         List<StoredJob> jobs = [];
         while (row.Row())
         {

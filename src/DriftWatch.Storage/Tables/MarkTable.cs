@@ -2,7 +2,7 @@ using DriftWatch.Storage.Sqlite;
 
 namespace DriftWatch.Storage.Tables;
 
-/// <summary>Numbers that only ever grow.</summary>
+/// <summary>Numbers that there is one of.</summary>
 internal static class MarkTable
 {
     /// <summary>Newest day (since 0001-01-01) of which blocks may stand.</summary>
@@ -13,6 +13,15 @@ internal static class MarkTable
 
     /// <summary>Number of the newest commit with readings.</summary>
     public const string Commit = "commit";
+
+    /// <summary>Bytes of the samples in quarantine; triggers keep it.</summary>
+    public const string QuarantinedBytes = "quarantined bytes";
+
+    /// <summary>Points in the spool; triggers keep it.</summary>
+    public const string SpooledPoints = "spooled points";
+
+    /// <summary>Points that the spool gave up, as it had too many.</summary>
+    public const string SpoolGivenUp = "spool given up";
 
     /// <summary>The number as it stands.</summary>
     public static long Get(Session session, string name)

@@ -1,19 +1,27 @@
 using System.Text.Json;
+using DriftWatch.Plant.Alarms;
 using DriftWatch.Plant.Jobs;
+using DriftWatch.Plant.Notices;
 using DriftWatch.Storage.Sqlite;
 
 namespace DriftWatch.Storage.Tables;
 
-/// <summary>Job notices, and for each channel whether it has taken them.</summary>
+/// <summary>Notices of jobs and alarms in one order, and for each channel whether it has taken them.</summary>
 internal static class OutboxTable
 {
-    public static void Add(Session session, JobNotice notice, IReadOnlyList<string> channels)
+    public static void Add(Session session, INotice notice, IReadOnlyList<string> channels)
     {
         Statement added = session
-            .Prepare("INSERT INTO notice (key, vessel, document) VALUES (?1, ?2, ?3) ON CONFLICT (key) DO NOTHING RETURNING sequence")
+            .Prepare("INSERT INTO notice (key, vessel, document, alarm) VALUES (?1, ?2, ?3, ?4) ON CONFLICT (key) DO NOTHING RETURNING sequence")
             .Bind(1, notice.Key)
-            .Bind(2, notice.Job.VesselId)
-            .BindUtf8(3, JsonSerializer.SerializeToUtf8Bytes(notice, StoredJson.Default.JobNotice));
+            .Bind(2, notice.VesselId)
+            .BindUtf8(3, notice switch
+            {
+                JobNotice job => JsonSerializer.SerializeToUtf8Bytes(job, StoredJson.Default.JobNotice),
+                AlarmNotice alarm => JsonSerializer.SerializeToUtf8Bytes(alarm, StoredJson.Default.AlarmNotice),
+                _ => throw new ArgumentException("Only notices of jobs and alarms are kept.", nameof(notice)),
+            })
+            .Bind(4, notice is AlarmNotice ? 1L : 0L);
         if (!added.Row())
         {
             return;
@@ -32,7 +40,7 @@ internal static class OutboxTable
         Statement row = session
             .Prepare(
                 """
-                SELECT delivery.sequence, document, tries, refusals FROM delivery JOIN notice ON notice.sequence = delivery.sequence
+                SELECT delivery.sequence, alarm, document, tries, refusals FROM delivery JOIN notice ON notice.sequence = delivery.sequence
                 WHERE channel = ?1 AND delivered = 0 AND set_aside IS NULL AND vessel NOT IN (SELECT value FROM json_each(?3))
                 ORDER BY delivery.sequence LIMIT ?2
                 """)
@@ -42,7 +50,7 @@ internal static class OutboxTable
         List<OutboxEntry> entries = [];
         while (row.Row())
         {
-            entries.Add(new OutboxEntry(row.Long(0), StoredJson.Read(row, 1, StoredJson.Default.JobNotice), row.Int(2), row.Int(3)));
+            entries.Add(new OutboxEntry(row.Long(0), Notice(row, 1), row.Int(3), row.Int(4)));
         }
 
         return entries;
@@ -52,15 +60,14 @@ internal static class OutboxTable
     {
         Statement row = session.Prepare(
             """
-            SELECT channel, delivery.sequence, document, tries, set_aside, last_error FROM delivery JOIN notice ON notice.sequence = delivery.sequence
+            SELECT channel, delivery.sequence, alarm, document, tries, set_aside, last_error FROM delivery JOIN notice ON notice.sequence = delivery.sequence
             WHERE set_aside IS NOT NULL ORDER BY channel, delivery.sequence
             """);
         List<DeadLetter> letters = [];
         while (row.Row())
         {
             letters.Add(new DeadLetter(
-                row.Text(0), row.Long(1), StoredJson.Read(row, 2, StoredJson.Default.JobNotice), row.Int(3),
-                Instants.FromTicks(row.Long(4)), row.IsNull(5) ? "" : row.Text(5)));
+                row.Text(0), row.Long(1), Notice(row, 2), row.Int(4), Instants.FromTicks(row.Long(5)), row.IsNull(6) ? "" : row.Text(6)));
         }
 
         return letters;
@@ -135,4 +142,9 @@ internal static class OutboxTable
             .Bind(2, sequence)
             .Bind(3, at.UtcTicks)
             .Run();
+
+    /// <summary>The notice whose kind stands in a column and whose document in the next.</summary>
+    private static INotice Notice(Statement row, int column) => row.Int(column) == 1
+        ? StoredJson.Read(row, column + 1, StoredJson.Default.AlarmNotice)
+        : StoredJson.Read(row, column + 1, StoredJson.Default.JobNotice);
 }

@@ -20,29 +20,41 @@ internal static class ReadingIntake
     private static readonly string InsertTogether =
         "INSERT INTO recent (slot, vessel, within, value) VALUES " + string.Join(',', Enumerable.Repeat("(?, ?, ?, ?)", Together));
 
+    /// <summary>Two values nearer than this share of themselves are one, written with more or fewer digits or in another unit.</summary>
+    private const double SameValue = 1e-9;
+
     /// <summary>Inserts the readings that are new, and says which vessels have some waiting.</summary>
-    /// <returns>The readings that entered, where they are wanted, and those of days past their retention, to be set aside.</returns>
-    public static (IReadOnlyList<VesselReading> Entered, IReadOnlyList<QuarantinedMessage> TooOld) Insert(
+    /// <returns>
+    /// The readings that entered, where they are wanted; how many did and did not; and those to be set aside: of days past their
+    /// retention, and a sample a vessel of those that are held with another value.
+    /// </returns>
+    public static (IReadOnlyList<VesselReading> Entered, CommittedReadings Counts, IReadOnlyList<QuarantinedMessage> NotTaken) Insert(
         Session session, VesselTable vessels, InboxTable inbox, IReadOnlyCollection<VesselReading> readings, bool wanted)
     {
         if (readings.Count == 0)
         {
-            return ([], []);
+            return ([], default, []);
         }
 
-        List<QuarantinedMessage> tooOld = [];
-        Row[] rows = InKeyOrder(session, vessels, readings, tooOld);
+        List<QuarantinedMessage> notTaken = [];
+        Row[] rows = InKeyOrder(session, vessels, readings, notTaken);
         long lastSealed = MarkTable.Get(session, MarkTable.Sealed);
-        Dictionary<(long Vessel, long Day), HashSet<(DateTimeOffset, Signal)>?> blocks = [];
-        VesselReading[] given = wanted ? [.. readings] : [];
+        Dictionary<(long Vessel, long Day), Dictionary<(DateTimeOffset, Signal), double>?> blocks = [];
+        VesselReading[]? given = wanted ? [.. readings] : null;
         List<VesselReading> enteredReadings = [];
         SortedDictionary<long, Arrival> entered = [];
+        CommittedReadings counts = new(0, 0, 0, notTaken.Count);
+        Dictionary<long, (Row First, double Held, long Count)> differing = [];
         int open = 0;
         for (int i = 0; i < rows.Length; i++)
         {
-            if (Slots.DayOfSlot(rows[i].Slot) > lastSealed || !Sealed(session, blocks, rows[i]))
+            if (Slots.DayOfSlot(rows[i].Slot) > lastSealed || Sealed(session, blocks, rows[i]) is not { } held)
             {
                 rows[open++] = rows[i];
+            }
+            else
+            {
+                Repeat(rows[i], held);
             }
         }
 
@@ -58,6 +70,10 @@ internal static class ReadingIntake
             {
                 continue; // One of them is held already, and so are others near it: from here on one by one.
             }
+            else
+            {
+                Repeat(next[0], Held(session, next[0]));
+            }
 
             i += next.Length;
         }
@@ -67,15 +83,36 @@ internal static class ReadingIntake
             inbox.AddNeedsLock(session, entered);
         }
 
-        return (enteredReadings, tooOld);
+        if (differing.Count > 0)
+        {
+            given ??= [.. readings];
+            notTaken.AddRange(differing.Values.Select(one => Differing(given[one.First.Order], one.Held, one.Count)));
+        }
+
+        return (enteredReadings, counts, notTaken);
+
+        void Repeat(in Row row, double held)
+        {
+            if (Math.Abs(row.Value - held) <= SameValue * Math.Max(Math.Abs(row.Value), Math.Abs(held)))
+            {
+                counts = counts with { Repeated = counts.Repeated + 1 };
+                return;
+            }
+
+            counts = counts with { Differing = counts.Differing + 1 };
+            differing[row.Vessel] = differing.TryGetValue(row.Vessel, out (Row First, double Held, long Count) others)
+                ? others with { Count = others.Count + 1 }
+                : (row, held, 1);
+        }
 
         void Enter(ReadOnlySpan<Row> added)
         {
+            counts = counts with { Entered = counts.Entered + added.Length };
             foreach (ref readonly Row row in added)
             {
                 if (wanted)
                 {
-                    enteredReadings.Add(given[row.Order]);
+                    enteredReadings.Add(given![row.Order]);
                 }
 
                 long ticks = Slots.TicksOf(row.Slot, row.Within);
@@ -83,6 +120,19 @@ internal static class ReadingIntake
                 entered[row.Vessel] = entered.TryGetValue(row.Vessel, out Arrival others) ? others.JoinedWith(one) : one;
             }
         }
+    }
+
+    private static double Held(Session session, in Row row)
+    {
+        Statement held = session
+            .Prepare("SELECT value FROM recent WHERE slot = ?1 AND vessel = ?2 AND within = ?3")
+            .Bind(1, row.Slot)
+            .Bind(2, row.Vessel)
+            .Bind(3, row.Within);
+        _ = held.Row();
+        double value = held.Double(0);
+        _ = held.Reset();
+        return value;
     }
 
     private static bool InsertOneRow(Session session, in Row row) =>
@@ -110,7 +160,7 @@ internal static class ReadingIntake
     }
 
     private static Row[] InKeyOrder(
-        Session session, VesselTable vessels, IReadOnlyCollection<VesselReading> readings, List<QuarantinedMessage> tooOld)
+        Session session, VesselTable vessels, IReadOnlyCollection<VesselReading> readings, List<QuarantinedMessage> notTaken)
     {
         long expired = MarkTable.Get(session, MarkTable.Expired);
         List<Row> rows = new(readings.Count);
@@ -121,7 +171,7 @@ internal static class ReadingIntake
             long ticks = reading.Instant.UtcTicks;
             if (Slots.DayOf(ticks) <= expired)
             {
-                tooOld.Add(TooOld(vesselId, reading));
+                notTaken.Add(TooOld(vesselId, reading));
                 continue;
             }
 
@@ -137,21 +187,38 @@ internal static class ReadingIntake
         $"late readings of {vesselId}",
         reading.Instant.ToUniversalTime(),
         "It is of a day whose raw readings are past their retention, so it can no longer be taken in: send readings sooner, or lengthen the retention.",
-        Encoding.UTF8.GetBytes(string.Create(CultureInfo.InvariantCulture, $"{reading.Instant.UtcDateTime:O};{reading.Signal};{reading.Value:R}")));
+        Written(reading))
+    {
+        CountsOnce = true,
+    };
 
-    private static bool Sealed(Session session, Dictionary<(long Vessel, long Day), HashSet<(DateTimeOffset, Signal)>?> blocks, in Row row)
+    private static QuarantinedMessage Differing(VesselReading first, double held, long count) => new(
+        $"repeated readings of {first.VesselId}",
+        first.Reading.Instant.ToUniversalTime(),
+        string.Create(CultureInfo.InvariantCulture, $"{count} came together of which another value is held at the same instant, the first of them {first.Reading.Signal} with {held:R}; what was held first stays: let the source send each instant once, and see its clock."),
+        Written(first.Reading))
+    {
+        CountsOnce = true,
+    };
+
+    private static byte[] Written(Reading reading) =>
+        Encoding.UTF8.GetBytes(string.Create(CultureInfo.InvariantCulture, $"{reading.Instant.UtcDateTime:O};{reading.Signal};{reading.Value:R}"));
+
+    /// <summary>The value held in a block; null where there is none.</summary>
+    private static double? Sealed(
+        Session session, Dictionary<(long Vessel, long Day), Dictionary<(DateTimeOffset, Signal), double>?> blocks, in Row row)
     {
         (long, long) key = (row.Vessel, Slots.DayOfSlot(row.Slot));
-        if (!blocks.TryGetValue(key, out HashSet<(DateTimeOffset, Signal)>? held))
+        if (!blocks.TryGetValue(key, out Dictionary<(DateTimeOffset, Signal), double>? held))
         {
             held = BlockTable.Find(session, row.Vessel, Slots.DayOfSlot(row.Slot)) is { } block
-                ? [.. block.Select(reading => (reading.Instant, reading.Signal))]
+                ? block.ToDictionary(reading => (reading.Instant, reading.Signal), reading => reading.Value)
                 : null;
             blocks.Add(key, held);
         }
 
         Reading reading = Slots.Reading(row.Slot, row.Within, row.Value);
-        return held is not null && held.Contains((reading.Instant, reading.Signal));
+        return held is not null && held.TryGetValue((reading.Instant, reading.Signal), out double value) ? value : null;
     }
 
     /// <summary>One row on its way in; <c>Order</c> makes the first of two readings with one key win.</summary>

@@ -73,13 +73,38 @@ internal static class SpoolTable
         session.Prepare("DELETE FROM spool WHERE sequence <= ?1").Bind(1, sequence).Run();
 
     /// <summary>Points that wait.</summary>
-    public static long Points(Session session)
+    public static long Points(Session session) => MarkTable.Get(session, MarkTable.SpooledPoints);
+
+    /// <summary>A running sum of the points, so that the bound costs no look at all rows.</summary>
+    public const string Sums =
+        """
+        INSERT INTO mark VALUES ('spooled points', (SELECT coalesce(sum(points), 0) FROM spool)), ('spool given up', 0);
+        CREATE TRIGGER spool_entered AFTER INSERT ON spool BEGIN
+            UPDATE mark SET value = value + new.points WHERE name = 'spooled points';
+        END;
+        CREATE TRIGGER spool_left AFTER DELETE ON spool BEGIN
+            UPDATE mark SET value = value - old.points WHERE name = 'spooled points';
+        END;
+        """;
+
+    /// <summary>Gives up the oldest entries beyond so many points; what they tell stays in the store itself.</summary>
+    public static void Bound(Session session, long mostPoints)
     {
-        Statement row = session.Prepare("SELECT coalesce(sum(points), 0) FROM spool");
-        _ = row.Row();
-        long points = row.Long(0);
-        _ = row.Reset();
-        return points;
+        long before = MarkTable.Get(session, MarkTable.SpooledPoints);
+        if (before <= mostPoints)
+        {
+            return;
+        }
+
+        while (MarkTable.Get(session, MarkTable.SpooledPoints) > mostPoints)
+        {
+            _ = session.Prepare("DELETE FROM spool WHERE sequence = (SELECT min(sequence) FROM spool)").Run();
+        }
+
+        MarkTable.Raise(
+            session,
+            MarkTable.SpoolGivenUp,
+            MarkTable.Get(session, MarkTable.SpoolGivenUp) + before - MarkTable.Get(session, MarkTable.SpooledPoints));
     }
 
     private static void Add(Session session, int kind, string vessel, ReadOnlySpan<byte> content, int points) =>

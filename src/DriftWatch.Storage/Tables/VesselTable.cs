@@ -15,6 +15,9 @@ internal sealed class VesselTable
         UPDATE vessel SET rolled_up = coalesce((SELECT max(id & 4194303) FROM roll_up WHERE id >> 22 = vessel.id), -1);
         """;
 
+    /// <summary>How often the windows of a vessel have changed, so that whoever remembers them knows when to look again.</summary>
+    public const string WindowChanges = "ALTER TABLE vessel ADD COLUMN window_changes INTEGER NOT NULL DEFAULT 0;";
+
     private readonly Dictionary<string, long> _numbers = new(StringComparer.Ordinal);
 
     /// <summary>The number of a vessel, given on first sight. Under the write lock.</summary>
@@ -104,6 +107,23 @@ internal sealed class VesselTable
         long day = row.Row() ? row.Long(0) : -1;
         _ = row.Reset();
         return Instants.FromTicks((day + 1) * TimeSpan.TicksPerDay);
+    }
+
+    /// <summary>Says that the windows of a vessel have changed.</summary>
+    public static void CountWindowChange(Session session, long vessel) =>
+        session.Prepare("UPDATE vessel SET window_changes = window_changes + 1 WHERE id = ?1").Bind(1, vessel).Run();
+
+    /// <summary>How often the windows of each vessel have changed, by its id; those that have none are left out.</summary>
+    public static IReadOnlyDictionary<string, long> WindowChangeCounts(Session session)
+    {
+        Statement row = session.Prepare("SELECT name, window_changes FROM vessel WHERE window_changes > 0");
+        Dictionary<string, long> counts = new(StringComparer.Ordinal);
+        while (row.Row())
+        {
+            counts.Add(row.Text(0), row.Long(1));
+        }
+
+        return counts;
     }
 
     public static IReadOnlyList<VesselReadingCount> ReadingCounts(Session session)

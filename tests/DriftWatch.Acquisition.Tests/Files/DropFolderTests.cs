@@ -51,7 +51,7 @@ public sealed class DropFolderTests : IDisposable
             ],
             File.ReadAllLines(imported.RejectsFile!));
         Assert.Equal(Path.Combine(_drops.Done, "A1.csv.rejects.csv"), imported.RejectsFile);
-        Assert.StartsWith("2 rows, or parts of rows, were not taken; the first in line 3", Assert.Single(_sink.Quarantined).Reason, StringComparison.Ordinal);
+        Assert.StartsWith("2 rows, or parts of rows, were not taken, and 0 taken with doubt; the first in line 3", Assert.Single(_sink.Quarantined).Reason, StringComparison.Ordinal);
     }
 
     [Fact]
@@ -67,11 +67,12 @@ public sealed class DropFolderTests : IDisposable
     [Fact]
     public void The_same_file_again_changes_nothing_and_both_are_kept()
     {
-        for (int time = 0; time < 2; time++)
-        {
-            Drop("A1.csv", Header + "2025-06-03T07:30:00Z,100\n");
-            Assert.Single(TakeAll());
-        }
+        Drop("A1.csv", Header + "2025-06-03T07:30:00Z,100\n");
+        Assert.Equal("", Assert.Single(TakeAll()).Remarks);
+        Drop("A1.csv", Header + "2025-06-03T07:30:00Z,100\n");
+        ImportedFile again = Assert.Single(TakeAll());
+        Assert.Equal((0, 1), (again.Committed.Entered, again.Committed.Repeated));
+        Assert.Equal("; 1 held already", again.Remarks);
 
         Assert.Single(_sink.Readings);
         Assert.Equal(2, _sink.Offered);
@@ -95,10 +96,21 @@ public sealed class DropFolderTests : IDisposable
     {
         Drop(".A1.csv", Header);
         Drop("A1.csv.part", Header);
-        Drop("notes.txt", "");
+        Drop("notes.xlsx", "");
         Drop("A1.csv.rejects.csv", "");
         Assert.Empty(TakeAll());
         Assert.Equal(4, Directory.GetFiles(_folder).Length);
+        Assert.Equal(["notes.xlsx"], _drops.PassedOver);
+    }
+
+    [Theory]
+    [InlineData("A1.tsv")]
+    [InlineData("A1.TXT")]
+    public void Tables_under_other_endings_are_taken(string name)
+    {
+        Drop(name, "time\tgas_pressure_bar\n2025-06-03T07:30:00Z\t100\n");
+        ImportedFile imported = Assert.Single(TakeAll());
+        Assert.Equal((1, Path.Combine(_drops.Done, name)), (imported.Readings, imported.File));
     }
 
     private void Drop(string name, string text) => File.WriteAllText(Path.Combine(_folder, name), text);

@@ -109,12 +109,16 @@ public sealed class EmbeddedBrokerTests
 
         public int Commits { get; private set; }
 
-        public void Commit(IReadOnlyCollection<VesselReading> readings, IReadOnlyCollection<QuarantinedMessage> quarantined)
+        public CommittedReadings Commit(
+            IReadOnlyCollection<VesselReading> readings, IReadOnlyCollection<QuarantinedMessage> quarantined, IReadOnlyCollection<SourceMemory> memories)
         {
             Asked.TrySetResult();
             LetGo.Task.Wait();
             Commits++;
+            return default;
         }
+
+        public IReadOnlyList<SourceMemory> Memories() => [];
     }
 
     /// <summary>Fails a number of times, then commits.</summary>
@@ -122,12 +126,17 @@ public sealed class EmbeddedBrokerTests
     {
         public int Tries { get; private set; }
 
-        public void Commit(IReadOnlyCollection<VesselReading> readings, IReadOnlyCollection<QuarantinedMessage> quarantined)
+        public CommittedReadings Commit(
+            IReadOnlyCollection<VesselReading> readings, IReadOnlyCollection<QuarantinedMessage> quarantined, IReadOnlyCollection<SourceMemory> memories)
         {
             if (++Tries <= failures)
             {
                 throw new IOException("No space left on device");
             }
+
+            return default;
         }
+
+        public IReadOnlyList<SourceMemory> Memories() => [];
     }
 }

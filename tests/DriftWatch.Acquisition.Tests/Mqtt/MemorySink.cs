@@ -8,6 +8,7 @@ namespace DriftWatch.Acquisition.Tests.Mqtt;
 internal sealed class MemorySink : IReadingSink
 {
     private readonly Lock _lock = new();
+    private readonly Dictionary<string, SourceMemory> _memories = new(StringComparer.Ordinal);
     private readonly List<(Func<MemorySink, bool> Condition, TaskCompletionSource Met)> _waiting = [];
 
     /// <summary>Thrown before anything is stored, where set.</summary>
@@ -27,22 +28,31 @@ internal sealed class MemorySink : IReadingSink
 
     public int Failures { get; private set; }
 
-    public void Commit(IReadOnlyCollection<VesselReading> readings, IReadOnlyCollection<QuarantinedMessage> quarantined)
+    public CommittedReadings Commit(
+        IReadOnlyCollection<VesselReading> readings, IReadOnlyCollection<QuarantinedMessage> quarantined, IReadOnlyCollection<SourceMemory> memories)
     {
         lock (_lock)
         {
             try
             {
                 Throw(FailBefore);
+                CommittedReadings committed = default;
                 foreach (VesselReading reading in readings)
                 {
-                    Readings.TryAdd((reading.VesselId, reading.Reading.Signal, reading.Reading.Instant), reading.Reading.Value);
+                    bool entered = Readings.TryAdd((reading.VesselId, reading.Reading.Signal, reading.Reading.Instant), reading.Reading.Value);
+                    committed = committed.And(entered ? new(1, 0, 0, 0) : new(0, 1, 0, 0));
                 }
 
                 Quarantined.AddRange(quarantined);
+                foreach (SourceMemory memory in memories)
+                {
+                    Remember(memory);
+                }
+
                 Offered += readings.Count;
                 Commits++;
                 Throw(FailAfter);
+                return committed;
             }
             finally
             {
@@ -54,6 +64,14 @@ internal sealed class MemorySink : IReadingSink
                     }
                 }
             }
+        }
+    }
+
+    public IReadOnlyList<SourceMemory> Memories()
+    {
+        lock (_lock)
+        {
+            return [.. _memories.Values];
         }
     }
 
@@ -71,6 +89,28 @@ internal sealed class MemorySink : IReadingSink
 
             return met.Task.WaitAsync(MosquittoBroker.Patience);
         }
+    }
+
+    private void Remember(SourceMemory memory)
+    {
+        SourceMemory? before = _memories.GetValueOrDefault(memory.Source);
+        Dictionary<long, HeldMessage> held = before?.Held.ToDictionary(message => message.Number) ?? [];
+        foreach (long number in memory.Released)
+        {
+            held.Remove(number);
+        }
+
+        foreach (HeldMessage message in memory.Held)
+        {
+            held[message.Number] = message;
+        }
+
+        _memories[memory.Source] = memory with
+        {
+            Birth = memory.Birth ?? before?.Birth,
+            Held = [.. held.Values.OrderBy(message => message.Number)],
+            Released = [],
+        };
     }
 
     private void Throw(Exception? exception)

@@ -1,6 +1,6 @@
 using System.Buffers;
 using System.Text.Json.Nodes;
-using DriftWatch.Delivery.Alarms;
+using Amqp;
 using DriftWatch.Delivery.Amqp;
 using DriftWatch.Delivery.Dispatch;
 using DriftWatch.Delivery.Mail;
@@ -10,6 +10,8 @@ using DriftWatch.Delivery.Tests.Support;
 using DriftWatch.Delivery.Tests.Webhook;
 using DriftWatch.Delivery.Webhook;
 using DriftWatch.Plant.Alarms;
+using DriftWatch.Plant.Jobs;
+using DriftWatch.Plant.Notices;
 using DriftWatch.Plant.Priorities;
 using DriftWatch.Plant.Safety;
 using DriftWatch.Storage;
@@ -19,6 +21,7 @@ using Microsoft.Extensions.Logging.Abstractions;
 using MimeKit;
 using MQTTnet;
 using RabbitMQ.Client;
+using IConnection = RabbitMQ.Client.IConnection;
 
 namespace DriftWatch.Delivery.Tests.Alarms;
 
@@ -89,6 +92,50 @@ public sealed class AlarmChannelTests(RabbitFixture rabbit) : IClassFixture<Rabb
     }
 
     [Fact]
+    public async Task Amqp_1_0_takes_each_notice_as_a_cloud_event_in_order()
+    {
+        string address = $"/queue/alarms-{Guid.NewGuid():N}";
+        await using Amqp10JobChannel channel = new(new Amqp10Options
+        {
+            Host = "127.0.0.1",
+            Port = rabbit.Broker.Port,
+            UserName = "guest",
+            Password = _folder.Secret("guest"),
+            Address = address,
+            Alarms = true,
+        });
+        using PlantStore store = Store("amqp10");
+        Raise(store, "V/1", "V2");
+        await DeliverAllAsync(store, channel);
+        Assert.Null(store.Record(new AlarmAction("V/1", AlarmKind.BelowLowerLimit, Given.Instant.AddHours(1), AlarmEvent.Acknowledge, "H. Example", "", Given.Instant, null)));
+        Assert.Equal(1, store.TellAlarms(Given.Instant.AddHours(2), _ => "Bay 1"));
+        await DeliverAllAsync(store, channel);
+
+        Connection connection = await Connection.Factory.CreateAsync(new Address("127.0.0.1", rabbit.Broker.Port, "guest", "guest", "/", "amqp"));
+        ReceiverLink far = new(new Session(connection), "far", address);
+        foreach ((string type, string id, string source) in new[]
+        {
+            ("driftwatch.alarm.raised", "V/1/BelowLowerLimit/1", "/driftwatch/vessels/V%2F1"),
+            ("driftwatch.alarm.raised", "V2/BelowLowerLimit/1", "/driftwatch/vessels/V2"),
+            ("driftwatch.alarm.acknowledged", "V/1/BelowLowerLimit/2", "/driftwatch/vessels/V%2F1"),
+        })
+        {
+            using Message taken = await far.ReceiveAsync(MosquittoBroker.Patience);
+            far.Accept(taken);
+            Assert.True(taken.Header.Durable);
+            Assert.Equal((id, "application/json"), (taken.Properties.MessageId, taken.Properties.ContentType.ToString()));
+            Assert.Equal(
+                ("1.0", id, type, source, "urn:driftwatch:schema:alarm:1.0"),
+                (Property("specversion"), Property("id"), Property("type"), Property("source"), Property("dataschema")));
+            AssertFits(JsonNode.Parse((byte[])taken.Body)!);
+
+            string Property(string name) => (string)taken.ApplicationProperties["cloudEvents_" + name];
+        }
+
+        await connection.CloseAsync();
+    }
+
+    [Fact]
     public async Task A_webhook_gets_a_signed_event_for_each()
     {
         await using WebhookReceiver receiver = await WebhookReceiver.StartAsync();
@@ -118,6 +165,7 @@ public sealed class AlarmChannelTests(RabbitFixture rabbit) : IClassFixture<Rabb
                 Tls = new() { AuthorityFile = _certificates.AuthorityFile },
                 Alarms = true,
             },
+            AlarmHandling.Usual.Flood,
             _ => null);
         using PlantStore store = Store("mail");
         Raise(store, "V1", "V2");
@@ -145,9 +193,49 @@ public sealed class AlarmChannelTests(RabbitFixture rabbit) : IClassFixture<Rabb
         Assert.Equal(0, store.TellAlarms(Given.Instant.AddHours(1), _ => ""));
         using CancellationTokenSource stop = CancellationTokenSource.CreateLinkedTokenSource(Ended);
         Task running = Dispatcher(store, channel).RunAsync(stop.Token);
-        await UntilAsync(() => store.PendingAlarms("mqtt", 1) is [{ Tries: > 0 }]);
+        await UntilAsync(() => store.Pending("mqtt", 1) is [{ Tries: > 0 }]);
         await broker.StartAgainAsync();
-        await UntilAsync(() => store.PendingAlarms("mqtt", 1).Count == 0);
+        await UntilAsync(() => store.Pending("mqtt", 1).Count == 0);
+        await stop.CancelAsync();
+        await running;
+    }
+
+    [Fact]
+    public async Task An_alarm_that_its_receiver_refuses_is_a_dead_letter_holds_back_nobody_and_can_be_sent_again()
+    {
+        await using WebhookReceiver receiver = await WebhookReceiver.StartAsync();
+        receiver.Answer = request => ((string?)JsonNode.Parse(request.Body)!["id"] == "V1/BelowLowerLimit/1" ? 422 : 204, null);
+        using WebhookChannel channel = new(new WebhookOptions { Name = "hook", Url = receiver.Url, Alarms = true }, TimeProvider.System);
+        using PlantStore store = Store("hook");
+        Raise(store, "V1", "V2");
+        await DeliverAllAsync(store, channel);
+        Assert.Equal(["V1/BelowLowerLimit/1", "V2/BelowLowerLimit/1"], [await IdAsync(), await IdAsync()]);
+        DeadLetter letter = Assert.Single(store.DeadLetters());
+        Assert.Equal(("hook", "V1/BelowLowerLimit/1", 1), (letter.Channel, letter.Notice.Key, letter.Tries));
+        Assert.Contains("422", letter.Error, StringComparison.Ordinal);
+
+        receiver.Answer = _ => (204, null);
+        Assert.Equal(1, store.Resend(letter.Channel, letter.Sequence));
+        await DeliverAllAsync(store, channel);
+        Assert.Equal("V1/BelowLowerLimit/1", await IdAsync());
+        Assert.Empty(store.DeadLetters());
+
+        async Task<string> IdAsync() => (string)JsonNode.Parse((await receiver.NextAsync()).Body)!["id"]!;
+    }
+
+    [Fact]
+    public async Task A_receiver_that_falls_over_one_alarm_gets_those_of_the_other_vessels()
+    {
+        await using WebhookReceiver receiver = await WebhookReceiver.StartAsync();
+        receiver.Answer = request => (request.Body.AsSpan().IndexOf("V1"u8) >= 0 ? 500 : 204, null);
+        using WebhookChannel channel = new(new WebhookOptions { Name = "hook", Url = receiver.Url, Alarms = true }, TimeProvider.System);
+        using PlantStore store = Store("hook");
+        Raise(store, "V1", "V2", "V3");
+        using CancellationTokenSource stop = CancellationTokenSource.CreateLinkedTokenSource(Ended);
+        OutboxDispatcher dispatcher = Dispatcher(store, channel);
+        Task running = dispatcher.RunAsync(stop.Token);
+        await UntilAsync(() => store.Pending("hook", 10) is [{ Refusals: > 0 }] && dispatcher.Status[0].Delivered == 2);
+        Assert.Equal("V1/BelowLowerLimit/1", store.Pending("hook", 10)[0].Notice.Key);
         await stop.CancelAsync();
         await running;
     }
@@ -167,15 +255,15 @@ public sealed class AlarmChannelTests(RabbitFixture rabbit) : IClassFixture<Rabb
         Assert.Equal(vessels.Length, store.TellAlarms(Given.Instant, _ => "Bay 1"));
     }
 
-    private static AlarmDispatcher Dispatcher(PlantStore store, IAlarmChannel channel) => new(
+    private static OutboxDispatcher Dispatcher(PlantStore store, IJobChannel channel) => new(
         store, [channel], new DispatchOptions { FirstRetry = TimeSpan.FromMilliseconds(20), LongestRetry = TimeSpan.FromMilliseconds(200), Poll = TimeSpan.FromMilliseconds(20) },
-        TimeProvider.System, NullLogger<AlarmDispatcher>.Instance);
+        TimeProvider.System, new Random(1), NullLogger<OutboxDispatcher>.Instance);
 
-    private static async Task DeliverAllAsync(PlantStore store, IAlarmChannel channel)
+    private static async Task DeliverAllAsync(PlantStore store, IJobChannel channel)
     {
         using CancellationTokenSource stop = CancellationTokenSource.CreateLinkedTokenSource(Ended);
         Task running = Dispatcher(store, channel).RunAsync(stop.Token);
-        await UntilAsync(() => store.PendingAlarms(channel.Name, 1).Count == 0);
+        await UntilAsync(() => store.Pending(channel.Name, 1).Count == 0);
         await stop.CancelAsync();
         await running;
     }

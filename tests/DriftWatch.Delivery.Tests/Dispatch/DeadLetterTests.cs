@@ -1,6 +1,7 @@
 using DriftWatch.Delivery.Dispatch;
 using DriftWatch.Delivery.Tests.Support;
 using DriftWatch.Plant.Jobs;
+using DriftWatch.Plant.Notices;
 using DriftWatch.Storage;
 
 namespace DriftWatch.Delivery.Tests.Dispatch;
@@ -70,7 +71,7 @@ public sealed class DeadLetterTests : IDisposable
             _ = await _bench.WhileTimePasses(far.Take(1), due => due <= Options.LongestRetry);
         }
 
-        Assert.Equal("poison", Assert.Single(store.DeadLetters()).Notice.Job.VesselId);
+        Assert.Equal("poison", Assert.Single(store.DeadLetters()).Notice.VesselId);
         Assert.True(tries >= Options.RefusalsUntilSetAside, $"{tries} tries");
     }
 

@@ -2,7 +2,7 @@ using System.Threading.Channels;
 using DriftWatch.Delivery.Dispatch;
 using DriftWatch.Delivery.Files;
 using DriftWatch.Delivery.Tests.Support;
-using DriftWatch.Plant.Jobs;
+using DriftWatch.Plant.Notices;
 using DriftWatch.Storage;
 using Microsoft.Extensions.Logging.Abstractions;
 

@@ -3,6 +3,7 @@ using DriftWatch.Delivery.Documents;
 using DriftWatch.Delivery.Mail;
 using DriftWatch.Delivery.Security;
 using DriftWatch.Delivery.Tests.Support;
+using DriftWatch.Plant.Alarms;
 using DriftWatch.Plant.Jobs;
 using DriftWatch.Plant.Safety;
 using DriftWatch.TestPeers;
@@ -91,7 +92,7 @@ public sealed class MailChannelTests : IDisposable
         await using SmtpSink sink = await SmtpSink.StartAsync(_certificates, "secret-1");
         Exception refused = await Assert.ThrowsAsync<MailKit.Security.AuthenticationException>(() => Channel(sink, "secret-2").DeliverAsync(Given.Opened(), Ended));
         Assert.DoesNotContain("secret-2", refused.ToString(), StringComparison.Ordinal);
-        MailChannel wary = new(Options(sink, "secret-1") with { Tls = null }, _ => null);
+        MailChannel wary = new(Options(sink, "secret-1") with { Tls = null }, AlarmHandling.Usual.Flood, _ => null);
         _ = await Assert.ThrowsAsync<MailKit.Security.SslHandshakeException>(() => wary.DeliverAsync(Given.Opened(), Ended));
         await Channel(sink, "secret-1").DeliverAsync(TestNotice.At(Given.Instant), Ended);
         Assert.Equal("Test of this channel: nothing is to be done", Read((await sink.TakeAsync()).Content).Subject);
@@ -101,12 +102,12 @@ public sealed class MailChannelTests : IDisposable
     public void All_faults_of_the_settings_are_told_at_once_by_their_fields()
     {
         MailOptions bad = new() { Name = "", Host = "", Port = 0, Security = "some", From = "nobody", To = ["a@b.invalid", "x"], Timeout = TimeSpan.Zero };
-        Assert.Equal(["m.name", "m.host", "m.port", "m.security", "m.from", "m.to", "m.timeout"], bad.Faults("m").Select(fault => fault.Split(' ')[0]));
+        Assert.Equal(["m.name", "m.host", "m.port", "m.timeout", "m.security", "m.from", "m.to"], bad.Faults("m").Select(fault => fault.Split(' ')[0]));
         MailOptions inClear = new() { Host = "h", From = "a@b.invalid", To = [], Security = "none", UserName = "u", Password = _folder.Secret("p") };
         Assert.Equal(["m.security", "m.to"], inClear.Faults("m").Select(fault => fault.Split(' ')[0]));
     }
 
-    private MailChannel Channel(SmtpSink sink, string password) => new(Options(sink, password), vessel => vessel == "P3-ACC-2" ? Chart : null);
+    private MailChannel Channel(SmtpSink sink, string password) => new(Options(sink, password), AlarmHandling.Usual.Flood, vessel => vessel == "P3-ACC-2" ? Chart : null);
 
     private MailOptions Options(SmtpSink sink, string password) => new()
     {

@@ -116,7 +116,7 @@ public sealed class MqttJobChannelTests
             Password = new SecretSource { EnvironmentVariable = "DRIFTWATCH_NOT_SET" },
             Tls = new TlsSettings { AuthorityFile = "/nowhere/authority.pem" },
         };
-        string[] fields = ["name", "host", "port", "version", "clientId", "password", "topicPrefix", "keepClosed", "timeout", "tls.authorityFile"];
+        string[] fields = ["name", "host", "port", "password", "timeout", "tls.authorityFile", "version", "clientId", "topicPrefix", "keepClosed"];
         Assert.Equal(fields.Select(field => "queue.mqtt." + field), bad.Faults("queue.mqtt").Select(fault => fault.Split(' ', ':')[0]));
         Assert.Equal(fields.Length, Assert.Throws<ArgumentException>(() => new MqttJobChannel(bad)).Message.Split(Environment.NewLine).Length);
     }

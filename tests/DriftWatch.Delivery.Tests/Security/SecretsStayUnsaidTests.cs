@@ -7,6 +7,7 @@ using DriftWatch.Delivery.Tests.Amqp;
 using DriftWatch.Delivery.Tests.Support;
 using DriftWatch.Delivery.Tests.Webhook;
 using DriftWatch.Delivery.Webhook;
+using DriftWatch.Plant.Alarms;
 using DriftWatch.Plant.Jobs;
 using DriftWatch.Storage;
 using DriftWatch.TestPeers;
@@ -43,7 +44,7 @@ public sealed class SecretsStayUnsaidTests(RabbitFixture rabbit) : IClassFixture
         await using AmqpJobChannel amqp = new((AmqpOptions)options[1]);
         await using Amqp10JobChannel amqp10 = new((Amqp10Options)options[2]);
         using WebhookChannel webhook = new((WebhookOptions)options[4], TimeProvider.System);
-        IJobChannel[] channels = [mqtt, amqp, amqp10, new MailChannel((MailOptions)options[3], _ => null), webhook];
+        IJobChannel[] channels = [mqtt, amqp, amqp10, new MailChannel((MailOptions)options[3], AlarmHandling.Usual.Flood, _ => null), webhook];
         using PlantStore store = new(new StoreOptions { Path = Path.Combine(folder.Path, "plant.db"), Channels = [.. channels.Select(channel => channel.Name)] });
         store.Save(Given.Step(Given.Opened()));
         RecordingLog<OutboxDispatcher> log = new();

@@ -1,5 +1,6 @@
 using DriftWatch.Delivery.Dispatch;
 using DriftWatch.Plant.Jobs;
+using DriftWatch.Plant.Notices;
 using DriftWatch.Storage;
 using Microsoft.Extensions.Logging.Abstractions;
 

@@ -18,8 +18,11 @@ internal sealed class FarSide(string name, Func<JobNotice, CancellationToken, Ta
     public async Task DeliverAsync(JobNotice notice, CancellationToken cancellationToken)
     {
         await (take ?? ((_, _) => Task.CompletedTask))(notice, cancellationToken);
-        await _taken.Writer.WriteAsync(notice.Key, cancellationToken);
+        await NoteAsync(notice.Key, cancellationToken);
     }
+
+    /// <summary>Notes what was taken.</summary>
+    public Task NoteAsync(string taken, CancellationToken cancellationToken) => _taken.Writer.WriteAsync(taken, cancellationToken).AsTask();
 
     public async Task<List<string>> Take(int count)
     {

@@ -21,6 +21,34 @@ public class AlarmBookTests
         Assert.Equal(("clock", Bench.Start.AddDays(5), true), (last.By, last.At, last.Announces));
     }
 
+    [Fact]
+    public void A_book_holds_until_the_clock_alone_changes_it()
+    {
+        Data(0, AlarmEvent.ConditionOn);
+        Data(0, AlarmEvent.ConditionOn, vessel: "T2");
+        Act(1, AlarmEvent.Shelve, "seal is ordered", untilDay: 5);
+        Data(7, AlarmEvent.ConditionOff, vessel: "T2");
+        AlarmBook known = Book(0);
+        List<double> made = [0];
+        for (int tenth = 0; tenth <= 100; tenth++)
+        {
+            double day = tenth / 10.0;
+            if (!known.HoldsAt(Bench.Start.AddDays(day)))
+            {
+                known = Book(day);
+                made.Add(day);
+            }
+
+            AlarmBook now = known.As(Bench.Start.AddDays(day));
+            Assert.Equal(Book(day).Alarms, now.Alarms);
+            Assert.Equal(Book(day).Journal, now.Journal);
+            Assert.Equal(Bench.Start.AddDays(day), now.AsOf);
+        }
+
+        Assert.Equal([0, 1, 5, 7], made);
+        Assert.Throws<ArgumentOutOfRangeException>(() => known.As(Bench.Start));
+    }
+
     [Theory]
     [InlineData(AlarmEvent.Shelve, "", 5.0)]
     [InlineData(AlarmEvent.Shelve, "reason", null)]
@@ -76,13 +104,27 @@ public class AlarmBookTests
         Data(10, AlarmEvent.ConditionOn, AlarmKind.NoWindowTooLong, "V50");
         Data(30, AlarmEvent.ConditionOn, AlarmKind.BelowLowerLimit, "V51", Priority.High);
         Data(30, AlarmEvent.ConditionOn, AlarmKind.BelowLowerLimit, "V52");
-        IReadOnlyList<AlarmGroup> groups = AlarmFlood.Groups(Book(31).Alarms);
+        IReadOnlyList<AlarmGroup> groups = AlarmFlood.Groups(Book(31).Alarms, AlarmHandling.Usual.Flood);
         Assert.Equal([(1, "V51"), (1, "V50"), (1, "V52"), (40, "V00")], groups.Select(group => (group.Alarms.Count, group.Alarms[0].VesselId)));
         Assert.Contains("broker", groups.Single(group => group.IsFlood).LikelyCause, StringComparison.Ordinal);
 
         // Someone shelves one of them: it is no longer shown.
         _actions.Add(new AlarmAction("V00", AlarmKind.NoWindowTooLong, Bench.Start.AddDays(31), AlarmEvent.Shelve, "R. Example", "line stands", null, Bench.Start.AddDays(90)));
-        Assert.Equal(39, AlarmFlood.Groups(Book(31).Alarms).Single(group => group.IsFlood).Alarms.Count);
+        Assert.Equal(39, AlarmFlood.Groups(Book(31).Alarms, AlarmHandling.Usual.Flood).Single(group => group.IsFlood).Alarms.Count);
+    }
+
+    [Fact]
+    public void The_plant_says_from_how_many_vessels_and_within_what_window_a_flood_is_one()
+    {
+        Data(1, AlarmEvent.ConditionOn, vessel: "V1");
+        Data(1.5, AlarmEvent.ConditionOn, vessel: "V2");
+        Data(3, AlarmEvent.ConditionOn, vessel: "V3");
+        Assert.Equal([1, 1, 1], Counts(new AlarmFloodRule()));
+        Assert.Equal([2, 1], Counts(new AlarmFloodRule { Vessels = 2 }));
+        Assert.Equal([1, 1, 1], Counts(new AlarmFloodRule { Vessels = 2, Window = TimeSpan.FromHours(11) }));
+        Assert.Equal([3], Counts(new AlarmFloodRule { Window = TimeSpan.FromDays(1.5) }));
+
+        int[] Counts(AlarmFloodRule rule) => [.. AlarmFlood.Groups(Book(4).Alarms, rule).Select(group => group.Alarms.Count)];
     }
 
     [Fact]

@@ -8,6 +8,7 @@ namespace DriftWatch.Plant.Tests.Alarms;
 public class AlarmConditionerTests
 {
     private AlarmConditions _conditions = AlarmConditions.Start;
+    private AlarmHandling _handling = AlarmHandling.Usual;
 
     /// <summary>A tenth of a bar to and fro over the limit, twice a day for two months: one alarm, no chatter.</summary>
     [Fact]
@@ -83,6 +84,54 @@ public class AlarmConditionerTests
         Assert.Equal(AlarmEvent.ConditionOff, Assert.Single(Pass(20)).What);
     }
 
+    [Fact]
+    public void The_delays_and_deadbands_of_the_plant_count()
+    {
+        _handling = new()
+        {
+            OnDelay = new AlarmOnDelays { BelowLowerLimit = TimeSpan.FromDays(2) },
+            OffDelay = new AlarmOffDelays { BelowLowerLimit = TimeSpan.FromDays(4) },
+            DeadbandPercent = new AlarmDeadbands { BelowLowerLimit = 5 },
+        };
+        Assert.Empty(Take(0, Verdict.BelowLowerLimit, 85));
+        Assert.Equal((AlarmKind.BelowLowerLimit, AlarmEvent.ConditionOn, Bench.Start.AddDays(2)), Moment(Pass(3), AlarmKind.BelowLowerLimit));
+
+        // 5 % of 100 bar above the limit of 90 bar: not yet at 94.9, and from 95 on four days.
+        Assert.Empty(Take(4, Verdict.WithinLimits, 94.9));
+        Assert.Empty(Pass(20));
+        Take(20, Verdict.WithinLimits, 95);
+        Assert.Equal((AlarmKind.BelowLowerLimit, AlarmEvent.ConditionOff, Bench.Start.AddDays(24)), Moment(Pass(30), AlarmKind.BelowLowerLimit));
+    }
+
+    [Theory]
+    [InlineData(Verdict.BelowLowerLimit, 85)]
+    [InlineData(Verdict.AboveUpperLimit, 109)]
+    public void A_vessel_charged_to_its_nominal_precharge_is_back_however_wide_the_deadband(Verdict verdict, double barGauge)
+    {
+        _handling = new() { DeadbandPercent = new AlarmDeadbands { BelowLowerLimit = 20, AboveUpperLimit = 20 } };
+        Take(0, verdict, barGauge);
+        Assert.NotEmpty(Pass(1));
+        Take(2, Verdict.WithinLimits, 100);
+        Assert.Contains(Pass(10), change => change.What == AlarmEvent.ConditionOff);
+    }
+
+    [Fact]
+    public void The_deadband_below_the_upper_limit_stands_by_itself()
+    {
+        _handling = new()
+        {
+            OnDelay = new AlarmOnDelays { AboveUpperLimit = TimeSpan.Zero },
+            OffDelay = new AlarmOffDelays { AboveUpperLimit = TimeSpan.Zero },
+            DeadbandPercent = new AlarmDeadbands { AboveUpperLimit = 3 },
+        };
+        Assert.Equal(AlarmEvent.ConditionOn, Assert.Single(Take(0, Verdict.AboveUpperLimit, 109)).What);
+        Assert.Empty(Take(1, Verdict.WithinLimits, 105.1));
+        Assert.Equal(AlarmEvent.ConditionOff, Assert.Single(Take(2, Verdict.WithinLimits, 105)).What);
+    }
+
+    private static (AlarmKind Kind, AlarmEvent What, DateTimeOffset At) Moment(List<AlarmChange> changes, AlarmKind kind) =>
+        Assert.Single(changes.Where(change => change.Kind == kind).Select(change => (change.Kind, change.What, change.At)));
+
     private static (AlarmEvent What, Priority Priority) What(List<AlarmChange> changes) =>
         (Assert.Single(changes).What, changes[0].Priority);
 
@@ -92,7 +141,7 @@ public class AlarmConditionerTests
     {
         List<AlarmChange> changes = Pass(day);
         (_conditions, IReadOnlyList<AlarmChange> own) = AlarmConditioner.Advance(
-            Bench.Vessel(), _conditions, Bench.Day(day, verdict, barGauge, segment, cause, earliestDay, windowDay));
+            Bench.Vessel(), _conditions, _handling, Bench.Day(day, verdict, barGauge, segment, cause, earliestDay, windowDay));
         return [.. changes, .. own];
     }
 
@@ -100,9 +149,9 @@ public class AlarmConditionerTests
     private List<AlarmChange> Pass(double day)
     {
         List<AlarmChange> changes = [];
-        while (_conditions.NextDeadline() is { } deadline && deadline <= Bench.Start.AddDays(day))
+        while (_conditions.NextDeadline(_handling) is { } deadline && deadline <= Bench.Start.AddDays(day))
         {
-            (_conditions, IReadOnlyList<AlarmChange> own) = AlarmConditioner.Elapse("T1", _conditions, deadline);
+            (_conditions, IReadOnlyList<AlarmChange> own) = AlarmConditioner.Elapse("T1", _conditions, _handling, deadline);
             changes.AddRange(own);
         }
 

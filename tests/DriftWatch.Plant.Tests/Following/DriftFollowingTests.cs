@@ -1,4 +1,5 @@
 using DriftWatch.Gas.Quantities;
+using DriftWatch.Plant.Alarms;
 using DriftWatch.Plant.Following;
 using DriftWatch.Plant.Jobs;
 using DriftWatch.Plant.Register;
@@ -82,7 +83,7 @@ public sealed class DriftFollowingTests
 
     private static List<JobNotice> Run(Vessel vessel, bool restart)
     {
-        var follower = new VesselFollower(vessel, FollowerState.Start, []);
+        var follower = new VesselFollower(vessel, FollowerState.Start, [], AlarmHandling.Usual);
         SortedDictionary<DateTimeOffset, PrechargeWindow> windows = [];
         List<JobNotice> notices = [];
         int count = 0;
@@ -94,7 +95,7 @@ public sealed class DriftFollowingTests
                 Keep();
                 follower = new VesselFollower(
                     vessel, FollowerState.FromStored(follower.State.ToStored())!,
-                    [.. windows.Values.Where(window => window.Standing == WindowStanding.Accepted)]);
+                    [.. windows.Values.Where(window => window.Standing == WindowStanding.Accepted)], AlarmHandling.Usual);
             }
         }
 

@@ -20,7 +20,7 @@ internal sealed class Follow
     public Follow(SampleVessel sample)
     {
         Vessel = VesselOf(sample);
-        _follower = new VesselFollower(Vessel, FollowerState.Start, []);
+        _follower = new VesselFollower(Vessel, FollowerState.Start, [], AlarmHandling.Usual);
     }
 
     public Vessel Vessel { get; }
@@ -86,6 +86,6 @@ internal sealed class Follow
         Keep();
         byte[] state = _follower.State.ToStored();
         GreatestState = Math.Max(GreatestState, state.Length);
-        _follower = new VesselFollower(Vessel, FollowerState.FromStored(state)!, [.. Accepted]);
+        _follower = new VesselFollower(Vessel, FollowerState.FromStored(state)!, [.. Accepted], AlarmHandling.Usual);
     }
 }

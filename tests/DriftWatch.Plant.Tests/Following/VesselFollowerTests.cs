@@ -175,7 +175,7 @@ public class VesselFollowerTests(ITestOutputHelper output)
 
         FollowerState state = early.Follower.State;
         Assert.NotEmpty(state.Tracker.Segments.Pending);
-        var again = new VesselFollower(whole.Vessel, state, [.. whole.Accepted.Where(window => window.End <= state.Tracker.SettledUpTo)]);
+        var again = new VesselFollower(whole.Vessel, state, [.. whole.Accepted.Where(window => window.End <= state.Tracker.SettledUpTo)], AlarmHandling.Usual);
         foreach (Reading reading in sample.Readings.SkipWhile(reading => reading.Instant < cut))
         {
             again.Accept(reading);

@@ -40,6 +40,31 @@ public sealed class RoundPlannerTests
     }
 
     [Fact]
+    public void A_place_on_the_ladder_holds_until_something_that_is_dated_later_begins_to_count()
+    {
+        Vessel vessel = Bench.Vessel(chargeDays: [0, 200], checks: [Bench.Check(8, 100), Bench.Check(150, 100)]);
+        List<PrechargeWindow> windows = [.. Enumerable.Range(30, 90).Select(day => Window(day * 3, 100))];
+        DateTimeOffset[] moments = [.. Enumerable.Range(0, 600).Select(halfDay => Bench.Start.AddDays(halfDay / 2.0))];
+        Assessment assessment = Bench.Day(390, Verdict.WithinLimits);
+        LadderPlace known = RoundPlanner.Climb(vessel, windows, trusted: true, moments[0]);
+        int found = 1;
+        foreach (DateTimeOffset asOf in moments)
+        {
+            if (!known.HoldsAt(asOf))
+            {
+                known = RoundPlanner.Climb(vessel, windows, trusted: true, asOf);
+                found++;
+            }
+
+            Assert.Equal(RoundPlanner.Of(vessel, windows, assessment, asOf), RoundPlanner.Of(vessel, known, assessment, asOf));
+        }
+
+        // One charge, two checks and the windows that end before the last moment: each is found once, when its time has come.
+        Assert.Equal(1 + 1 + 2 + windows.Count(window => window.End <= moments[^1]), found);
+        Assert.False(known.HoldsAt(moments[0]));
+    }
+
+    [Fact]
     public void Windows_count_while_the_transducer_is_trusted_and_only_then()
     {
         Vessel vessel = Bench.Vessel(chargeDays: [0]);

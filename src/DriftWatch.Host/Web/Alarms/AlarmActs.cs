@@ -9,9 +9,6 @@ namespace DriftWatch.Host.Web.Alarms;
 /// <summary>What people do to alarms, from pages and from programs alike.</summary>
 internal static class AlarmActs
 {
-    /// <summary>Longest time on the shelf.</summary>
-    public static readonly TimeSpan LongestShelf = TimeSpan.FromDays(30);
-
     /// <summary>Longest reason.</summary>
     public const int LongestWhy = 1000;
 
@@ -40,9 +37,9 @@ internal static class AlarmActs
             return WriteOutcome.Refused($"{what} comes from the data, not from people.");
         }
 
-        if (what == AlarmEvent.Shelve && !(shelf > TimeSpan.Zero && shelf <= LongestShelf))
+        if (what == AlarmEvent.Shelve && desk.Alarms.WhyNotShelved(shelf) is { } tooLong)
         {
-            return WriteOutcome.Refused("A shelf has an end, later than now and within 30 days.");
+            return WriteOutcome.Refused(tooLong);
         }
 
         if (why.Length > LongestWhy)
@@ -51,7 +48,7 @@ internal static class AlarmActs
         }
 
         DateTimeOffset now = desk.Clock.Now;
-        Alarm before = desk.Store.Alarms(now).Of(alarm.VesselId, alarm.Kind);
+        Alarm before = desk.Store.Alarms(now, alarm.VesselId).Of(alarm.VesselId, alarm.Kind);
         AlarmAction action = new(
             alarm.VesselId, alarm.Kind, now, what, context.Person()!.Name, why.Trim(),
             what is AlarmEvent.Acknowledge or AlarmEvent.Reset ? before.Raised : null,

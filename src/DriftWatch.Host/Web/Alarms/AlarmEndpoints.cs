@@ -18,6 +18,8 @@ internal static class AlarmEndpoints
 
     private const int MostFigureDays = 3650;
 
+    private const int AlarmsOnPage = 50;
+
     private const int UsualPage = 100;
 
     private const int MostOnPage = 500;
@@ -49,19 +51,31 @@ internal static class AlarmEndpoints
             .Produces<Page<AlarmTransition>>().ProducesProblem(StatusCodes.Status404NotFound).ProducesValidationProblem();
     }
 
-    /// <summary>Alarms of a vessel that want to be shown: announced, standing or set aside.</summary>
-    public static IReadOnlyList<Alarm> Shown(AlarmBook book, string vesselId) =>
-        [.. book.Alarms.Where(alarm => alarm.VesselId == vesselId && alarm.Status.State != AlarmState.Normal)];
+    /// <summary>Alarms that want to be shown: announced, standing or set aside.</summary>
+    public static IReadOnlyList<Alarm> Shown(AlarmBook book) => [.. book.Alarms.Where(alarm => alarm.Status.State != AlarmState.Normal)];
 
     private static RazorComponentResult Show(HttpContext context, Desk desk)
     {
         AlarmBook book = desk.Store.Alarms(desk.Clock.Now);
+        IReadOnlyList<AlarmGroup> groups = AlarmFlood.Groups(book.Alarms, desk.Alarms.Flood);
+        List<(AlarmGroup Group, Alarm Alarm)> standing = [.. groups.SelectMany(group => group.Alarms.Select(alarm => (group, alarm)))];
+        List<Alarm> aside = [.. book.Alarms.Where(alarm => alarm.Status.IsSetAside)];
+        int number = NumberOf("page", standing.Count);
+        int asideNumber = NumberOf("aside", aside.Count);
         return PageEndpoints.Page<AlarmsPage>(context, desk, new()
         {
-            ["Groups"] = AlarmFlood.Groups(book.Alarms),
-            ["SetAside"] = book.Alarms.Where(alarm => alarm.Status.IsSetAside).ToList(),
+            ["Standing"] = standing.Skip((number - 1) * AlarmsOnPage).Take(AlarmsOnPage).ToList(),
+            ["StandingTotal"] = standing.Count,
+            ["Number"] = number,
+            ["SetAside"] = aside.Skip((asideNumber - 1) * AlarmsOnPage).Take(AlarmsOnPage).ToList(),
+            ["SetAsideTotal"] = aside.Count,
+            ["SetAsideNumber"] = asideNumber,
+            ["Size"] = AlarmsOnPage,
             ["Figures"] = FiguresOf(book, FigureDays),
         });
+
+        // A page that is not there any more is the last one.
+        int NumberOf(string name, int count) => Math.Min(Math.Max(1, (count + AlarmsOnPage - 1) / AlarmsOnPage), ApiQuery.Whole(context, name, 1, 1, int.MaxValue, []));
     }
 
     private static async Task<IResult> ActAsync(HttpContext context, Desk desk, CancellationToken stop)
@@ -89,7 +103,7 @@ internal static class AlarmEndpoints
         AlarmBook book = desk.Store.Alarms(desk.Clock.Now);
         IEnumerable<Alarm> alarms = context.Request.Query["state"].ToString() switch
         {
-            "" or "standing" => AlarmFlood.Groups(book.Alarms).SelectMany(group => group.Alarms),
+            "" or "standing" => AlarmFlood.Groups(book.Alarms, desk.Alarms.Flood).SelectMany(group => group.Alarms),
             "setAside" => book.Alarms.Where(alarm => alarm.Status.IsSetAside),
             "all" => book.Alarms,
             _ => None(),
@@ -98,7 +112,7 @@ internal static class AlarmEndpoints
         int size = ApiQuery.Whole(context, "size", UsualPage, 1, MostOnPage, faults);
         return faults.Count > 0
             ? ApiQuery.Faulty(faults)
-            : new Tagged<Page<AlarmData>>(ApiQuery.Cut<AlarmData>(context, [.. alarms.Select(AlarmData.Of)], number, size));
+            : new Tagged<Page<AlarmData>>(ApiQuery.Cut(context, [.. alarms], number, size, AlarmData.Of));
 
         IEnumerable<Alarm> None()
         {
@@ -116,12 +130,12 @@ internal static class AlarmEndpoints
 
     private static IResult OfVessel(string id, Desk desk) => desk.Register.Find(id) is null
         ? ApiQuery.UnknownVessel(id)
-        : new Tagged<IReadOnlyList<AlarmData>>([.. desk.Store.Alarms(desk.Clock.Now).Alarms.Where(alarm => alarm.VesselId == id).Select(AlarmData.Of)]);
+        : new Tagged<IReadOnlyList<AlarmData>>([.. desk.Store.Alarms(desk.Clock.Now, id).Alarms.Select(AlarmData.Of)]);
 
     private static IResult One(string id, string kind, Desk desk) =>
         desk.Register.Find(id) is null ? ApiQuery.UnknownVessel(id)
         : !TryName(kind, out AlarmKind known) ? UnknownKind(kind)
-        : new Tagged<AlarmData>(AlarmData.Of(desk.Store.Alarms(desk.Clock.Now).Of(id, known)));
+        : new Tagged<AlarmData>(AlarmData.Of(desk.Store.Alarms(desk.Clock.Now, id).Of(id, known)));
 
     private static IResult ActByProgram(string id, string kind, AlarmActRequest request, HttpContext context, Desk desk)
     {
@@ -143,7 +157,7 @@ internal static class AlarmEndpoints
         WriteOutcome outcome = AlarmActs.Do(
             context, desk, alarm => write.Fits(EntityTag.Of(context, AlarmData.Of(alarm))), (id, known), request.What, request.Why ?? "",
             request.ShelfMinutes is { } minutes ? TimeSpan.FromMinutes(minutes) : null, write.Once);
-        return ApiWrite.Answer(outcome, () => new Tagged<AlarmData>(AlarmData.Of(desk.Store.Alarms(desk.Clock.Now).Of(id, known))));
+        return ApiWrite.Answer(outcome, () => new Tagged<AlarmData>(AlarmData.Of(desk.Store.Alarms(desk.Clock.Now, id).Of(id, known))));
     }
 
     private static IResult Journal(string id, HttpContext context, Desk desk)
@@ -158,8 +172,8 @@ internal static class AlarmEndpoints
         int size = ApiQuery.Whole(context, "size", UsualPage, 1, MostOnPage, faults);
         return faults.Count > 0
             ? ApiQuery.Faulty(faults)
-            : new Tagged<Page<AlarmTransition>>(ApiQuery.Cut<AlarmTransition>(
-                context, [.. desk.Store.Alarms(desk.Clock.Now).Journal.Where(line => line.VesselId == id).Reverse()], number, size));
+            : new Tagged<Page<AlarmTransition>>(ApiQuery.Cut(
+                context, [.. desk.Store.Alarms(desk.Clock.Now, id).Journal.Reverse()], number, size, line => line));
     }
 
     private static AlarmFigures FiguresOf(AlarmBook book, int days) => AlarmFigures.Of(AlarmPerformance.Of(book, book.AsOf.AddDays(-days)));

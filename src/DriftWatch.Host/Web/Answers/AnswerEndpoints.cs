@@ -1,5 +1,4 @@
 using DriftWatch.Delivery.Answers;
-using DriftWatch.Delivery.Security;
 using Microsoft.AspNetCore.Builder;
 using Microsoft.AspNetCore.Http;
 using Microsoft.AspNetCore.Http.HttpResults;
@@ -25,6 +24,7 @@ internal static class AnswerEndpoints
         routes.MapPost(Path, (Delegate)((HttpContext context) => TakeAsync(context, answers))).AllowAnonymous()
             .WithName("answerJob").WithTags("Answers").WithSummary("Answer a job")
             .WithDescription("A document by answer.schema.json, bare or as a CloudEvents 1.0 event (structured or binary), signed in webhook-id, webhook-timestamp and webhook-signature.")
+            .AddOpenApiOperationTransformer(AnswerDescription.Shape)
             .Produces<AnswerTaken>()
             .ProducesProblem(StatusCodes.Status401Unauthorized).ProducesProblem(StatusCodes.Status413PayloadTooLarge)
             .ProducesProblem(StatusCodes.Status415UnsupportedMediaType).ProducesProblem(StatusCodes.Status422UnprocessableEntity)
@@ -44,14 +44,7 @@ internal static class AnswerEndpoints
         }
 
         AnswerReply reply = answers.Take(
-            new AnswerMessage("http", body)
-            {
-                SignatureId = Header(WebhookSignature.IdHeader),
-                SignatureTimestamp = Header(WebhookSignature.TimestampHeader),
-                Signature = Header(WebhookSignature.SignatureHeader),
-                SignatureTolerance = ReplayWindow,
-                IsAnsweredAtOnce = true,
-            },
+            AnswerMessage.From("http", body, Header) with { SignatureTolerance = ReplayWindow, IsAnsweredAtOnce = true },
             signed => AnswerEvent.Document(request.ContentType, Header, signed));
         return reply.Result switch
         {

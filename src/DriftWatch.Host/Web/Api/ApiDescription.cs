@@ -42,8 +42,10 @@ internal static class ApiDescription
         options.AddOperationTransformer((operation, context, _) =>
         {
             bool reads = HttpMethods.IsGet(context.Description.HttpMethod ?? HttpMethods.Get);
-            operation.Security = [new OpenApiSecurityRequirement { [new OpenApiSecuritySchemeReference(Bearer, context.Document)] = [] }];
-            if (reads)
+            // Where nobody signs in the call itself says who vouches for it.
+            bool anonymous = context.Description.ActionDescriptor.EndpointMetadata.OfType<Microsoft.AspNetCore.Authorization.IAllowAnonymous>().Any();
+            operation.Security = anonymous ? [] : [new OpenApiSecurityRequirement { [new OpenApiSecuritySchemeReference(Bearer, context.Document)] = [] }];
+            if (reads && !anonymous)
             {
                 operation.Security.Add(new OpenApiSecurityRequirement { [new OpenApiSecuritySchemeReference(Session, context.Document)] = [] });
             }
@@ -72,7 +74,7 @@ internal static class ApiDescription
             operation.Responses.TryAdd("401", new OpenApiResponse { Description = "No access token, or one that is unknown, revoked or past its time." });
             operation.Responses.TryAdd("429", new OpenApiResponse { Description = "Too many calls; Retry-After says how long to wait, in seconds." });
             string? policy = context.Description.ActionDescriptor.EndpointMetadata.OfType<Microsoft.AspNetCore.Authorization.IAuthorizeData>().LastOrDefault()?.Policy;
-            operation.Description = $"{operation.Description} Role: {policy ?? Policies.Viewer}.".Trim();
+            operation.Description = anonymous ? operation.Description : $"{operation.Description} Role: {policy ?? Policies.Viewer}.".Trim();
             return Task.CompletedTask;
         });
     }

@@ -63,9 +63,7 @@ internal static class ApiEndpoints
             return ApiQuery.Faulty(faults);
         }
 
-        IReadOnlyList<FleetRow> rows = query.Select(board.Snapshot);
-        Page<FleetRow> page = ApiQuery.Cut(context, rows, query.Page, query.Size);
-        return new Tagged<Page<VesselData>>(new Page<VesselData>([.. page.Items.Select(VesselData.Of)], page.Number, page.Size, page.Total));
+        return new Tagged<Page<VesselData>>(ApiQuery.Cut(context, query.Select(board.Snapshot), query.Page, query.Size, VesselData.Of));
     }
 
     private static IResult Vessel(string id, FleetBoard board) =>
@@ -103,9 +101,10 @@ internal static class ApiEndpoints
             ? ApiQuery.Faulty(faults)
             : new Tagged<Page<WindowData>>(ApiQuery.Cut(
                 context,
-                [.. desk.Store.Windows(id).Reverse().Where(window => span.Holds(window.Middle) && (standing is null || window.Standing == standing)).Select(WindowData.Of)],
+                [.. desk.Store.Windows(id).Reverse().Where(window => span.Holds(window.Middle) && (standing is null || window.Standing == standing))],
                 number,
-                size));
+                size,
+                WindowData.Of));
     }
 
     private static IResult Window(string id, string window, Desk desk) =>

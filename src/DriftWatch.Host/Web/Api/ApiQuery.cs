@@ -7,8 +7,8 @@ namespace DriftWatch.Host.Web.Api;
 /// <summary>What calls of the interface for programs share: whole numbers, pages, what is said of a bad query.</summary>
 internal static class ApiQuery
 {
-    /// <summary>Cuts a page out of a list and tells where the next and the previous one are.</summary>
-    public static Page<T> Cut<T>(HttpContext context, IReadOnlyList<T> all, int number, int size)
+    /// <summary>Cuts a page out of a list, in the form that programs read, and tells where the next and the previous one are.</summary>
+    public static Page<TData> Cut<T, TData>(HttpContext context, IReadOnlyList<T> all, int number, int size, Func<T, TData> form)
     {
         long first = (long)(number - 1) * size;
         List<string> links = [];
@@ -27,7 +27,7 @@ internal static class ApiQuery
             context.Response.Headers.Link = string.Join(", ", links);
         }
 
-        return new Page<T>(first < all.Count ? [.. all.Skip((int)first).Take(size)] : [], number, size, all.Count);
+        return new Page<TData>(first < all.Count ? [.. all.Skip((int)first).Take(size).Select(form)] : [], number, size, all.Count);
 
         string At(int page) => context.Request.Path + QueryString.Create(
             [.. context.Request.Query.Where(pair => pair.Key != "page"), new("page", page.ToString(CultureInfo.InvariantCulture))]);
@@ -47,7 +47,7 @@ internal static class ApiQuery
             return value;
         }
 
-        faults[name] = [$"Give a whole number from {least} to {greatest}."];
+        faults[name] = [$"'{text}' cannot be used: give a whole number from {least} to {greatest}."];
         return fallback;
     }
 

@@ -45,17 +45,9 @@ internal static class PeopleCalls
             .Produces<IReadOnlyList<AuditLine>>().ProducesValidationProblem();
     }
 
-    private static IResult RevokeToken(string id, HttpContext context, Desk desk)
-    {
-        Person person = context.Person()!;
-        if (desk.Store.TokensOf(person.Id).FirstOrDefault(token => token.Id == id) is not { } token)
-        {
-            return TypedResults.Problem($"You have no token '{id}'.", statusCode: StatusCodes.Status404NotFound, title: "No such token.");
-        }
-
-        _ = desk.Store.Revoke(id, context.Entry("token revoked", person.Name, before: AccessTokens.Words(token)));
-        return TypedResults.NoContent();
-    }
+    private static IResult RevokeToken(string id, HttpContext context, Desk desk) => PeopleActs.Revoke(context, desk, context.Person()!, id)
+        ? TypedResults.NoContent()
+        : TypedResults.Problem($"You have no token '{id}'.", statusCode: StatusCodes.Status404NotFound, title: "No such token.");
 
     private static IResult People(HttpContext context, Desk desk)
     {
@@ -64,40 +56,18 @@ internal static class PeopleCalls
         int size = ApiQuery.Whole(context, "size", UsualPage, 1, MostOnPage, faults);
         return faults.Count > 0
             ? ApiQuery.Faulty(faults)
-            : new Tagged<Page<PersonData>>(ApiQuery.Cut<PersonData>(context, [.. desk.Store.Accounts().Select(PersonData.Of)], number, size));
+            : new Tagged<Page<PersonData>>(ApiQuery.Cut(context, desk.Store.Accounts(), number, size, PersonData.Of));
     }
 
     private static IResult One(string id, Desk desk) => desk.Store.AccountOf(id) is { } account ? new Tagged<PersonData>(PersonData.Of(account)) : Unknown(id);
 
-    private static IResult Add(NewPerson request, HttpContext context, Desk desk, WebSettings settings, Passwords passwords)
-    {
-        if (settings.Oidc is not null)
+    private static IResult Add(NewPerson request, HttpContext context, Desk desk, WebSettings settings, Passwords passwords) => After(
+        PeopleActs.Add(context, desk, settings, passwords, request.Name, request.Role, request.Password, ApiWrite.OnceOf(context, request with { Password = "" })),
+        () =>
         {
-            return Refused("The provider vouches for people: they come into being here when they first sign in.");
-        }
-
-        string name = request.Name.Trim();
-        if ((Passwords.ObjectionToName(name) ?? Passwords.Objection(request.Password, name)) is { } objection)
-        {
-            return Bad(objection);
-        }
-
-        Account account = new()
-        {
-            Person = new Person(Guid.NewGuid().ToString("n"), name, request.Role),
-            PasswordHash = passwords.Hash(request.Password),
-            MustChange = true,
-            Made = desk.Time.GetUtcNow(),
-        };
-        WriteOutcome outcome = desk.Store.Add(
-            account, context.Entry("person added", name, after: request.Role.ToString()),
-            ApiWrite.OnceOf(context, request with { Password = "" }));
-        return ApiWrite.Answer(outcome, () =>
-        {
-            PersonData added = PersonData.Of(desk.Store.AccountNamed(name)!);
+            PersonData added = PersonData.Of(desk.Store.AccountNamed(request.Name.Trim())!);
             return TypedResults.Created($"/api/v1/people/{added.Id}", added);
         });
-    }
 
     private static IResult Change(string id, PersonChange request, HttpContext context, Desk desk)
     {
@@ -106,24 +76,9 @@ internal static class PeopleCalls
             return Unknown(id);
         }
 
-        if (ApiWrite.Of(context, request) is not { } write)
-        {
-            return ApiWrite.Unconditional();
-        }
-
-        if (request.Role is not null && account.Issuer.Length > 0)
-        {
-            return Refused("The provider says what this person may do.");
-        }
-
-        string Words(Role role, bool disabled) => $"{role}{(disabled ? ", disabled" : "")}";
-        Role role = request.Role ?? account.Person.Role;
-        bool disabled = request.Disabled ?? account.Disabled;
-        WriteOutcome outcome = desk.Store.Change(
-            id, before => before with { Person = before.Person with { Role = role }, Disabled = disabled },
-            context.Entry("person changed", account.Person.Name, Words(account.Person.Role, account.Disabled), Words(role, disabled)),
-            before => before == account && write.Fits(EntityTag.Of(context, PersonData.Of(before))));
-        return ApiWrite.Answer(outcome, () => One(id, desk));
+        return ApiWrite.Of(context, request) is { } write
+            ? After(OnSeen(context, write, account, () => PeopleActs.Change(context, desk, account, request.Role, request.Disabled)), () => One(id, desk))
+            : ApiWrite.Unconditional();
     }
 
     private static IResult SetPassword(string id, NewPassword request, HttpContext context, Desk desk, Passwords passwords)
@@ -133,22 +88,18 @@ internal static class PeopleCalls
             return Unknown(id);
         }
 
-        if (ApiWrite.Of(context, request with { Password = "" }) is not { } write)
-        {
-            return ApiWrite.Unconditional();
-        }
-
-        if (Passwords.Objection(request.Password, account.Person.Name) is { } objection)
-        {
-            return Bad(objection);
-        }
-
-        string hash = passwords.Hash(request.Password);
-        WriteOutcome outcome = desk.Store.Change(
-            id, before => before with { PasswordHash = hash, MustChange = true }, context.Entry("password reset", account.Person.Name),
-            before => write.Fits(EntityTag.Of(context, PersonData.Of(before))));
-        return ApiWrite.Answer(outcome, () => One(id, desk));
+        return ApiWrite.Of(context, request with { Password = "" }) is { } write
+            ? After(OnSeen(context, write, account, () => PeopleActs.SetPassword(context, desk, passwords, account, request.Password)), () => One(id, desk))
+            : ApiWrite.Unconditional();
     }
+
+    /// <summary>Does something to an account while it is what the sender saw; the act itself holds to it from there.</summary>
+    private static PeopleAnswer OnSeen(HttpContext context, ApiWrite write, Account account, Func<PeopleAnswer> act) =>
+        write.Fits(EntityTag.Of(context, PersonData.Of(account))) ? act() : new PeopleAnswer(WriteOutcome.Changed);
+
+    private static IResult After(PeopleAnswer answer, Func<IResult> done) => answer.IsFaulty
+        ? TypedResults.Problem(answer.Outcome.Why, statusCode: StatusCodes.Status400BadRequest, title: "The request cannot be used.")
+        : ApiWrite.Answer(answer.Outcome, done);
 
     private static IResult Audit(HttpContext context, Desk desk)
     {
@@ -162,8 +113,4 @@ internal static class PeopleCalls
 
     private static ProblemHttpResult Unknown(string id) => TypedResults.Problem(
         $"There is no person '{id}' with an account that this can be done to. List them at /api/v1/people.", statusCode: StatusCodes.Status404NotFound, title: "No such person.");
-
-    private static ProblemHttpResult Bad(string why) => TypedResults.Problem(why, statusCode: StatusCodes.Status400BadRequest, title: "The request cannot be used.");
-
-    private static ProblemHttpResult Refused(string why) => TypedResults.Problem(why, statusCode: StatusCodes.Status409Conflict, title: "It has no place here.");
 }

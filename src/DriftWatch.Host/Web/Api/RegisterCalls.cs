@@ -48,7 +48,8 @@ internal static class RegisterCalls
             .RequireAuthorization(Policies.Engineer).Writes(repeatable: false)
             .Produces<JsonObject>().ProducesProblem(StatusCodes.Status404NotFound);
         api.MapDelete("/register/vessels/{id}", (string id, string? why, HttpContext context, CancellationToken stop) => RemoveAsync(id, why, context, editor, stop))
-            .WithName("retireVessel").WithSummary("Retire a vessel; its readings and records stay in the store. 'why' says why.")
+            .WithName("retireVessel").WithSummary("Retire a vessel; its readings and records stay in the store")
+            .Asks(("why", "why, in up to 1000 characters; required"))
             .RequireAuthorization(Policies.Engineer).Writes(repeatable: false)
             .Produces(StatusCodes.Status204NoContent).ProducesProblem(StatusCodes.Status404NotFound);
     }
@@ -81,18 +82,8 @@ internal static class RegisterCalls
         return edit.Result is RegisterEditResult.Done or RegisterEditResult.Unchanged ? TypedResults.Ok(edit) : Refusal(edit, "");
     }
 
-    private static async Task<IResult> CheckAsync(HttpContext context, RegisterEditor editor, CancellationToken stop)
-    {
-        string text = await BodyAsync(context, stop);
-        RegisterOutcome outcome = RegisterReader.Read(text);
-        if (outcome.Register is null)
-        {
-            return TypedResults.Ok(new RegisterEdit(RegisterEditResult.Refused, outcome.Defects, []));
-        }
-
-        IReadOnlyList<RegisterFieldChange> changes = RegisterText.Changes((await editor.ReadAsync(stop)).Text, text);
-        return TypedResults.Ok(new RegisterEdit(changes.Count == 0 ? RegisterEditResult.Unchanged : RegisterEditResult.Done, [], changes));
-    }
+    private static async Task<IResult> CheckAsync(HttpContext context, RegisterEditor editor, CancellationToken stop) =>
+        TypedResults.Ok((await RegisterActs.CheckAsync(editor, await BodyAsync(context, stop), stop)).Edit);
 
     private static async Task<IResult> OneAsync(string id, HttpContext context, RegisterEditor editor, CancellationToken stop)
     {
@@ -137,15 +128,15 @@ internal static class RegisterCalls
             return ApiQuery.UnknownVessel(id);
         }
 
-        RegisterEdit edit = await RegisterActs.ChangeAsync(
-            context, editor, id, before => before is not null && write.Fits(RegisterActs.TagOf(context, before)), _ => null, RecordSource.Api, why ?? "", stop);
+        RegisterEdit edit = await RegisterActs.RetireAsync(
+            context, editor, id, before => write.Fits(RegisterActs.TagOf(context, before)), why ?? "", RecordSource.Api, stop);
         return edit.Result == RegisterEditResult.Done ? TypedResults.NoContent() : Refusal(edit, id);
     }
 
     private static ProblemHttpResult Refusal(RegisterEdit edit, string id) => edit.Result switch
     {
         RegisterEditResult.Refused => TypedResults.Problem(
-            string.Join(" ", edit.Defects), statusCode: StatusCodes.Status400BadRequest, title: "The register would have defects.",
+            string.Join(" ", edit.Defects), statusCode: StatusCodes.Status400BadRequest, title: "The change cannot be used.",
             extensions: new Dictionary<string, object?> { ["defects"] = edit.Defects }),
         RegisterEditResult.Outdated => TypedResults.Problem(
             "It has changed since you looked: look again, then decide.", statusCode: StatusCodes.Status412PreconditionFailed, title: "It has changed."),

@@ -1,8 +1,8 @@
+using DriftWatch.Host.Web.Fleet;
 using DriftWatch.Host.Web.People;
 using DriftWatch.Host.Web.Rounds;
 using DriftWatch.Plant.Records;
 using DriftWatch.Plant.Register;
-using DriftWatch.Plant.Rounds;
 using Microsoft.AspNetCore.Builder;
 using Microsoft.AspNetCore.Http;
 using Microsoft.AspNetCore.Http.HttpResults;
@@ -13,16 +13,18 @@ namespace DriftWatch.Host.Web.Api;
 /// <summary>Checks that are due, and work on record, for programs. A record has its sender's own id: sent twice it is one.</summary>
 internal static class WorkCalls
 {
-    private const int UsualDays = 14;
+    private const int UsualPage = 100;
 
-    private const int MostDays = 400;
+    private const int MostOnPage = 500;
 
     public static void MapWorkCalls(this IEndpointRouteBuilder routes)
     {
         RouteGroupBuilder api = routes.MapGroup("/api/v1").WithTags("Work");
         api.MapGet("/round", Round).WithName("getRound").WithSummary("Checks by hand that are due, place by place, the most overdue first")
-            .Asks(("days", "how many days ahead, 0 to 400; 14 where left out"), ("place", "one place only"))
-            .Produces<IReadOnlyList<RoundStopData>>().ProducesValidationProblem();
+            .Asks(
+                ("days", "how many days ahead, 0 to 400; 14 where left out"), ("place", "one place only"), ("vessel", "one vessel only, due or not"),
+                ("page", "number of the page, from 1"), ("size", "most on a page, 1 to 500"))
+            .Produces<Page<RoundStopData>>().ProducesValidationProblem();
         api.MapGet("/vessels/{id}/work", All).WithName("listWork").WithSummary("Charges and checks of a vessel on record, void ones too, in the order they came")
             .Produces<IReadOnlyList<WorkData>>().ProducesProblem(StatusCodes.Status404NotFound);
         api.MapGet("/vessels/{id}/work/{record:guid}", One).WithName("getWork").WithSummary("One record, with the precharge it shows and what that means")
@@ -35,21 +37,15 @@ internal static class WorkCalls
             .Produces<WorkData>().ProducesProblem(StatusCodes.Status404NotFound).ProducesProblem(StatusCodes.Status409Conflict);
     }
 
-    private static IResult Round(HttpContext context, Desk desk)
+    private static IResult Round(HttpContext context, Desk desk, FleetBoard fleet, RoundBoard rounds)
     {
         Dictionary<string, string[]> faults = [];
-        int days = ApiQuery.Whole(context, "days", UsualDays, 0, MostDays, faults);
-        if (faults.Count > 0)
-        {
-            return ApiQuery.Faulty(faults);
-        }
-
-        string place = context.Request.Query["place"].FirstOrDefault() ?? "";
-        DateTimeOffset now = desk.Clock.Now;
-        IEnumerable<RoundStop> stops = desk.Register.Vessels
-            .Where(vessel => place.Length == 0 || vessel.Place == place)
-            .Select(vessel => RoundPlanner.Of(vessel, desk.Store.Windows(vessel.Id), desk.Store.LastAssessment(vessel.Id), now));
-        return new Tagged<IReadOnlyList<RoundStopData>>([.. RoundPlanner.Route(stops, now.AddDays(days)).SelectMany(one => one.Stops).Select(RoundStopData.Of)]);
+        RoundQuery query = RoundQuery.Read(context, faults);
+        int number = ApiQuery.Whole(context, "page", 1, 1, int.MaxValue, faults);
+        int size = ApiQuery.Whole(context, "size", UsualPage, 1, MostOnPage, faults);
+        return faults.Count > 0
+            ? ApiQuery.Faulty(faults)
+            : new Tagged<Page<RoundStopData>>(ApiQuery.Cut(context, query.Select(desk, fleet, rounds, desk.Clock.Now), number, size, RoundStopData.Of));
     }
 
     private static IResult All(string id, Desk desk) => desk.Register.Find(id) is { } vessel
@@ -63,7 +59,7 @@ internal static class WorkCalls
             return ApiQuery.UnknownVessel(id);
         }
 
-        return desk.Store.WorkOf(id).FirstOrDefault(entry => entry.Record.Id == record) is { } entry
+        return WorkActs.Find(desk.Store, id, record) is { } entry
             ? new Tagged<WorkData>(Data(vessel, entry))
             : TypedResults.Problem($"Vessel '{id}' has no record {record}.", statusCode: StatusCodes.Status404NotFound, title: "No such record.");
     }
@@ -75,58 +71,25 @@ internal static class WorkCalls
             return ApiQuery.UnknownVessel(id);
         }
 
-        WorkRecord work = WorkData.Record(record, id, entered, context.Person()!.Name, desk.Clock.Now);
-        if (work.Faults() is { Count: > 0 } faults)
-        {
-            return Refused(faults);
-        }
-
-        switch (desk.Vessels.Record(work))
-        {
-            case WorkOutcome.Recorded:
-                desk.Store.Record(context.Entry(work.Kind == WorkKind.Charge ? "charge recorded" : "check recorded", id, after: record.ToString()));
-                return One(id, record, desk);
-            case WorkOutcome.Repeated:
-                return One(id, record, desk);
-            default:
-                return TypedResults.Problem(
-                    "Another record has this id, with other values. A record is never changed: void it, and enter this one under an id of its own.",
-                    statusCode: StatusCodes.Status409Conflict, title: "The id is taken.");
-        }
+        WorkAnswer answer = WorkActs.Record(context, desk, WorkData.Record(record, id, entered, context.Person()!.Name, desk.Clock.Now), []);
+        return answer.Faults.Count > 0 ? Refused(answer) : One(id, record, desk);
     }
 
     private static IResult Void(string id, Guid record, Guid voiding, WorkVoided voided, HttpContext context, Desk desk)
     {
-        if (desk.Register.Find(id) is null || desk.Store.WorkOf(id).All(entry => entry.Record.Id != record))
+        if (desk.Register.Find(id) is null || WorkActs.Find(desk.Store, id, record) is null)
         {
             return One(id, record, desk);
         }
 
-        WorkVoid wrong = new(voiding, record, context.Person()!.Name, voided.Why, RecordSource.Api, desk.Clock.Now);
-        if (wrong.Faults() is { Count: > 0 } faults)
-        {
-            return Refused(faults);
-        }
-
-        WorkOutcome outcome = desk.Vessels.Void(wrong);
-        if (outcome is WorkOutcome.IdUsed or WorkOutcome.VoidAlready)
-        {
-            return TypedResults.Problem(
-                outcome == WorkOutcome.IdUsed ? "Something else has this id: give one of its own." : "The record is void already; GET tells by whom and why.",
-                statusCode: StatusCodes.Status409Conflict, title: "It has no place now.");
-        }
-
-        if (outcome == WorkOutcome.Recorded)
-        {
-            desk.Store.Record(context.Entry("record voided", id, after: $"{record}: {voided.Why}"));
-        }
-
-        return One(id, record, desk);
+        WorkAnswer answer = WorkActs.Void(
+            context, desk, id, new WorkVoid(voiding, record, context.Person()!.Name, voided.Why, RecordSource.Api, desk.Clock.Now));
+        return answer.Faults.Count > 0 ? Refused(answer) : One(id, record, desk);
     }
 
     private static WorkData Data(Vessel vessel, WorkEntry entry) => WorkData.Of(vessel, entry, RoundEndpoints.Finding(vessel, entry.Record));
 
-    private static ProblemHttpResult Refused(IReadOnlyList<string> faults) => TypedResults.Problem(
-        string.Join(" ", faults), statusCode: StatusCodes.Status400BadRequest, title: "The record cannot be used.",
-        extensions: new Dictionary<string, object?> { ["faults"] = faults });
+    private static ProblemHttpResult Refused(WorkAnswer answer) => TypedResults.Problem(
+        string.Join(" ", answer.Faults), statusCode: answer.Status, title: answer.Outcome is null ? "The record cannot be used." : "It has no place now.",
+        extensions: new Dictionary<string, object?> { ["faults"] = answer.Faults });
 }

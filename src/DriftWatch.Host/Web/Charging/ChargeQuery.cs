@@ -58,7 +58,7 @@ internal sealed record ChargeQuery(GasTemperature Gas, GaugePressure? Now, GasBo
             return value;
         }
 
-        faults[name] = [string.Create(CultureInfo.InvariantCulture, $"'{text}' for '{name}' cannot be used: give a number from {least:0.##} to {greatest:0.##} {unit}, with a decimal point.")];
+        faults[name] = [string.Create(CultureInfo.InvariantCulture, $"'{text}' cannot be used: give a number from {least:0.##} to {greatest:0.##} {unit}, with a decimal point.")];
         return null;
     }
 }

@@ -11,6 +11,9 @@ public sealed class FleetSnapshot
     {
         ByUrgency = [.. rows
             .OrderBy(row => row.Rank)
+
+            // Below the limit no date is left to wait for: what has least comes first.
+            .ThenBy(row => row.Verdict == Verdict.BelowLowerLimit ? row.PercentOfNominal ?? 0 : 0)
             .ThenBy(row => row.Assessment?.Forecast?.Earliest ?? DateTimeOffset.MaxValue)
             .ThenBy(row => row.Vessel.Id, StringComparer.Ordinal)];
         _byId = ByUrgency.ToDictionary(row => row.Vessel.Id, StringComparer.Ordinal);

@@ -14,6 +14,8 @@ namespace DriftWatch.Host.Web.People;
 /// <summary>What administrators see and do: people and the audit log.</summary>
 internal static class PeopleEndpoints
 {
+    private const string NoRole = "Choose a role.";
+
     private const int AuditLinesShown = 50;
 
     private const int AuditLinesAtOnce = 1000;
@@ -53,31 +55,9 @@ internal static class PeopleEndpoints
     private static async Task<IResult> AddAsync(HttpContext context, Desk desk, WebSettings settings, Passwords passwords, CancellationToken stop)
     {
         IFormCollection form = await context.Request.ReadFormAsync(stop);
-        string name = form["name"].ToString().Trim();
-        string password = form["password"].ToString();
-        if (settings.Oidc is not null)
-        {
-            return PeoplePage(context, desk, settings, "The provider vouches for people: they come into being here when they first sign in.");
-        }
-
-        if (!TryRole(form["role"], out Role role))
-        {
-            return PeoplePage(context, desk, settings, "Choose a role.");
-        }
-
-        if ((Passwords.ObjectionToName(name) ?? Passwords.Objection(password, name)) is { } fault)
-        {
-            return PeoplePage(context, desk, settings, fault);
-        }
-
-        Account account = new()
-        {
-            Person = new Person(Guid.NewGuid().ToString("n"), name, role),
-            PasswordHash = passwords.Hash(password),
-            MustChange = true,
-            Made = desk.Time.GetUtcNow(),
-        };
-        return After(context, desk, settings, desk.Store.Add(account, context.Entry("person added", name, after: role.ToString())));
+        return TryRole(form["role"], out Role role)
+            ? After(context, desk, settings, PeopleActs.Add(context, desk, settings, passwords, form["name"].ToString(), role, form["password"].ToString()))
+            : PeoplePage(context, desk, settings, NoRole);
     }
 
     private static async Task<IResult> ChangeRoleAsync(string id, HttpContext context, Desk desk, WebSettings settings, CancellationToken stop)
@@ -88,60 +68,29 @@ internal static class PeopleEndpoints
             return TypedResults.NotFound();
         }
 
-        if (!TryRole(form["role"], out Role role) || account.Issuer.Length > 0)
-        {
-            return PeoplePage(context, desk, settings, account.Issuer.Length > 0 ? "The provider says what this person may do." : "Choose a role.");
-        }
-
-        return After(context, desk, settings, desk.Store.Change(
-            id, before => before with { Person = before.Person with { Role = role } },
-            context.Entry("role changed", account.Person.Name, account.Person.Role.ToString(), role.ToString())));
+        return TryRole(form["role"], out Role role)
+            ? After(context, desk, settings, PeopleActs.Change(context, desk, account, role, null))
+            : PeoplePage(context, desk, settings, NoRole);
     }
 
-    private static IResult Disable(string id, HttpContext context, Desk desk, WebSettings settings, bool disabled)
-    {
-        if (desk.Store.AccountOf(id) is not { } account)
-        {
-            return TypedResults.NotFound();
-        }
-
-        return After(context, desk, settings, desk.Store.Change(
-            id, before => before with { Disabled = disabled }, context.Entry(disabled ? "person disabled" : "person enabled", account.Person.Name)));
-    }
+    private static IResult Disable(string id, HttpContext context, Desk desk, WebSettings settings, bool disabled) => desk.Store.AccountOf(id) is { } account
+        ? After(context, desk, settings, PeopleActs.Change(context, desk, account, null, disabled))
+        : TypedResults.NotFound();
 
     private static async Task<IResult> SetPasswordAsync(string id, HttpContext context, Desk desk, WebSettings settings, Passwords passwords, CancellationToken stop)
     {
         IFormCollection form = await context.Request.ReadFormAsync(stop);
-        if (desk.Store.AccountOf(id) is not { Issuer: "" } account)
-        {
-            return TypedResults.NotFound();
-        }
-
-        string password = form["password"].ToString();
-        if (Passwords.Objection(password, account.Person.Name) is { } objection)
-        {
-            return PeoplePage(context, desk, settings, objection);
-        }
-
-        string hash = passwords.Hash(password);
-        return After(context, desk, settings, desk.Store.Change(
-            id, before => before with { PasswordHash = hash, MustChange = true }, context.Entry("password reset", account.Person.Name)));
+        return desk.Store.AccountOf(id) is { Issuer: "" } account
+            ? After(context, desk, settings, PeopleActs.SetPassword(context, desk, passwords, account, form["password"].ToString()))
+            : TypedResults.NotFound();
     }
 
-    private static IResult RevokeToken(string id, string token, HttpContext context, Desk desk)
-    {
-        if (desk.Store.AccountOf(id) is not { } account || desk.Store.TokensOf(id).FirstOrDefault(known => known.Id == token) is not { } found)
-        {
-            return TypedResults.NotFound();
-        }
+    private static IResult RevokeToken(string id, string token, HttpContext context, Desk desk) =>
+        desk.Store.AccountOf(id) is { } account && PeopleActs.Revoke(context, desk, account.Person, token) ? TypedResults.LocalRedirect("/people") : TypedResults.NotFound();
 
-        _ = desk.Store.Revoke(token, context.Entry("token revoked", account.Person.Name, before: AccessTokens.Words(found)));
-        return TypedResults.LocalRedirect("/people");
-    }
-
-    private static IResult After(HttpContext context, Desk desk, WebSettings settings, WriteOutcome outcome) => outcome.Kind == WriteOutcomeKind.Done
+    private static IResult After(HttpContext context, Desk desk, WebSettings settings, PeopleAnswer answer) => answer.Outcome.Kind == WriteOutcomeKind.Done
         ? TypedResults.LocalRedirect("/people")
-        : PeoplePage(context, desk, settings, outcome.Why);
+        : PeoplePage(context, desk, settings, answer.Outcome.Why);
 
     private static RazorComponentResult Audit(HttpContext context, Desk desk)
     {

@@ -37,15 +37,6 @@ internal static class TokenEndpoints
         return SignInEndpoints.MePage(context, desk, null, StatusCodes.Status200OK, secret);
     }
 
-    private static IResult Revoke(string id, HttpContext context, Desk desk)
-    {
-        Person person = context.Person()!;
-        if (desk.Store.TokensOf(person.Id).FirstOrDefault(token => token.Id == id) is not { } token)
-        {
-            return TypedResults.NotFound();
-        }
-
-        _ = desk.Store.Revoke(id, context.Entry("token revoked", person.Name, before: AccessTokens.Words(token)));
-        return TypedResults.LocalRedirect("/me");
-    }
+    private static IResult Revoke(string id, HttpContext context, Desk desk) =>
+        PeopleActs.Revoke(context, desk, context.Person()!, id) ? TypedResults.LocalRedirect("/me") : TypedResults.NotFound();
 }

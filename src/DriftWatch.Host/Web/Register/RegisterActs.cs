@@ -12,6 +12,9 @@ namespace DriftWatch.Host.Web.Register;
 /// <summary>Changes of the register, from pages and from programs alike. Each field is on record in the register's own history, each act in the audit log.</summary>
 internal static class RegisterActs
 {
+    /// <summary>Longest reason.</summary>
+    public const int LongestWhy = 1000;
+
     /// <summary>Tries again where someone changes another vessel at the same moment.</summary>
     private const int MostTries = 5;
 
@@ -49,6 +52,38 @@ internal static class RegisterActs
 
         Note(context, edit, why);
         return edit;
+    }
+
+    /// <summary>Takes a vessel out of the register, for a reason; its readings and records stay in the store.</summary>
+    /// <param name="context">The request.</param>
+    /// <param name="editor">The editor.</param>
+    /// <param name="vesselId">The vessel.</param>
+    /// <param name="seen">Whether its entry is still what was seen.</param>
+    /// <param name="why">Why.</param>
+    /// <param name="source">The way it comes.</param>
+    /// <param name="stop">Ends it before anything is written.</param>
+    public static async Task<RegisterEdit> RetireAsync(
+        HttpContext context, RegisterEditor editor, string vesselId, Predicate<JsonObject> seen, string why, RecordSource source, CancellationToken stop) =>
+        why.Trim() is { Length: > 0 and <= LongestWhy } reason
+            ? await ChangeAsync(context, editor, vesselId, before => before is not null && seen(before), _ => null, source, reason, stop)
+            : new RegisterEdit(RegisterEditResult.Refused, [new RegisterDefect("why", vesselId, "the reason is missing or too long.", $"Say in up to {LongestWhy} characters why the vessel is retired.")], []);
+
+    /// <summary>What a register file would change, or its defects; changes nothing.</summary>
+    /// <param name="editor">The editor.</param>
+    /// <param name="text">The file.</param>
+    /// <param name="stop">Ends it.</param>
+    /// <returns>That, the file as it stands now, and the register that was read; null for one with defects.</returns>
+    public static async Task<(RegisterEdit Edit, RegisterFileState Now, VesselRegister? Read)> CheckAsync(RegisterEditor editor, string text, CancellationToken stop)
+    {
+        RegisterFileState now = await editor.ReadAsync(stop);
+        RegisterOutcome outcome = RegisterReader.Read(text);
+        if (outcome.Register is not { } read)
+        {
+            return (new RegisterEdit(RegisterEditResult.Refused, outcome.Defects, []), now, null);
+        }
+
+        IReadOnlyList<RegisterFieldChange> changes = RegisterText.Changes(now.Text, text);
+        return (new RegisterEdit(changes.Count == 0 ? RegisterEditResult.Unchanged : RegisterEditResult.Done, [], changes), now, read);
     }
 
     /// <summary>Puts another file in place of the one that was seen.</summary>

@@ -19,8 +19,6 @@ internal static class RegisterEndpoints
     /// <summary>Greatest register file taken in: some 10,000 vessels with all they can have.</summary>
     public const int GreatestFileBytes = 32 * 1024 * 1024;
 
-    private const int LongestWhy = 1000;
-
     private const int ChangesShown = 1000;
 
     public static void MapRegister(this IEndpointRouteBuilder routes, Desk desk)
@@ -116,16 +114,15 @@ internal static class RegisterEndpoints
     private static async Task<IResult> RetireAsync(string id, HttpContext context, Desk desk, RegisterEditor editor, CancellationToken stop)
     {
         IFormCollection form = await context.Request.ReadFormAsync(stop);
-        string why = form["why"].ToString().Trim();
         string address = $"/register/vessels/{Uri.EscapeDataString(id)}";
-        if (why.Length is 0 or > LongestWhy || form["sure"] != "yes")
+        if (form["sure"] != "yes")
         {
-            return Failures.Page(desk, StatusCodes.Status400BadRequest, "The vessel is not retired.", "Say why, and tick that you mean it.", address);
+            return Failures.Page(desk, StatusCodes.Status400BadRequest, "The vessel is not retired.", "Tick that you mean it.", address);
         }
 
         string seen = form["seen"].ToString();
-        RegisterEdit edit = await RegisterActs.ChangeAsync(
-            context, editor, id, before => before is not null && RegisterActs.TagOf(context, before) == seen, _ => null, RecordSource.Page, why, stop);
+        RegisterEdit edit = await RegisterActs.RetireAsync(
+            context, editor, id, before => RegisterActs.TagOf(context, before) == seen, form["why"].ToString(), RecordSource.Page, stop);
         return edit.Result switch
         {
             RegisterEditResult.Done => TypedResults.LocalRedirect("/register" + QueryString.Create("done", id)),
@@ -145,25 +142,23 @@ internal static class RegisterEndpoints
 
         using StreamReader reader = new(file.OpenReadStream(), Encoding.UTF8);
         string text = await reader.ReadToEndAsync(stop);
-        RegisterOutcome outcome = RegisterReader.Read(text);
-        RegisterFileState state = await editor.ReadAsync(stop);
-        IReadOnlyList<RegisterFieldChange> changes = outcome.Register is null ? [] : RegisterText.Changes(state.Text, text);
-        if (outcome.Register is not null)
+        (RegisterEdit edit, RegisterFileState state, VesselRegister? read) = await RegisterActs.CheckAsync(editor, text, stop);
+        if (read is not null)
         {
             imports.Keep(context.Person()!, text);
         }
 
         RazorComponentResult page = PageEndpoints.Page<ImportPage>(context, desk, new()
         {
-            ["Defects"] = outcome.Defects,
-            ["Changes"] = changes.Take(ChangesShown).ToList(),
-            ["Total"] = changes.Count,
-            ["Retired"] = outcome.Register is { } register ? desk.Register.Vessels.Select(vessel => vessel.Id).Where(id => register.Find(id) is null).ToList() : [],
-            ["Added"] = outcome.Register?.Vessels.Select(vessel => vessel.Id).Where(id => desk.Register.Find(id) is null).ToList() ?? [],
+            ["Defects"] = edit.Defects,
+            ["Changes"] = edit.Changes.Take(ChangesShown).ToList(),
+            ["Total"] = edit.Changes.Count,
+            ["Retired"] = read is { } register ? desk.Register.Vessels.Select(vessel => vessel.Id).Where(id => register.Find(id) is null).ToList() : [],
+            ["Added"] = read?.Vessels.Select(vessel => vessel.Id).Where(id => desk.Register.Find(id) is null).ToList() ?? [],
             ["Version"] = state.Version,
             ["FileVersion"] = RegisterText.DigestOf(text),
         });
-        page.StatusCode = outcome.Register is null ? StatusCodes.Status400BadRequest : StatusCodes.Status200OK;
+        page.StatusCode = read is null ? StatusCodes.Status400BadRequest : StatusCodes.Status200OK;
         return page;
     }
 

@@ -139,7 +139,7 @@ internal static partial class RegisterForm
         {
             JsonObject member = node!.AsObject();
             string at = path.Length == 0 ? name : $"{path}.{name}";
-            string help = (string?)member["description"] ?? "";
+            string help = $"{(string?)member["description"]} {Allowed(member["items"] as JsonObject ?? member)}".Trim();
             string[] choices = member["enum"] is JsonArray values ? [.. values.Select(choice => (string)choice!)] : [];
             switch ((string?)member["type"])
             {
@@ -165,6 +165,19 @@ internal static partial class RegisterForm
         }
 
         inner.ForEach(gather => gather());
+    }
+
+    /// <summary>The range that a member allows, as a sentence; empty where it sets none.</summary>
+    private static string Allowed(JsonObject member)
+    {
+        string? from = Text("minimum") ?? (Text("exclusiveMinimum") is { } above ? "more than " + above : null);
+        string? to = Text("maximum") is { } most ? "up to " + most : Text("exclusiveMaximum") is { } below ? "less than " + below : null;
+        string words = Text("minimum") is { } least && Text("maximum") is { } greatest ? $"{least} to {greatest}"
+            : from is not null || to is not null ? string.Join(", ", new[] { from, to }.OfType<string>())
+            : Text("maxLength") is { } longest ? $"up to {longest} characters" : "";
+        return words.Length == 0 ? "" : $"{char.ToUpperInvariant(words[0])}{words[1..]}.";
+
+        string? Text(string name) => member[name]?.ToJsonString();
     }
 
     private static string Label(string name)

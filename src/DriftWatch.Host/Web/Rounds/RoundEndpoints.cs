@@ -1,6 +1,7 @@
-using System.Globalization;
 using System.Text;
 using DriftWatch.Gas.Quantities;
+using DriftWatch.Host.Web.Api;
+using DriftWatch.Host.Web.Fleet;
 using DriftWatch.Host.Web.Pages;
 using DriftWatch.Host.Web.People;
 using DriftWatch.Plant.People;
@@ -19,12 +20,8 @@ namespace DriftWatch.Host.Web.Rounds;
 /// <summary>The round of checks by hand, and what is recorded on it.</summary>
 internal static class RoundEndpoints
 {
-    private const int DefaultDays = 14;
-
-    private const int MostDays = 400;
-
-    /// <summary>How far two times of one work may lie apart: a wrong clock is set right anew with each sending.</summary>
-    private static readonly TimeSpan SameWork = TimeSpan.FromMinutes(10);
+    /// <summary>Checks on one page: more than anybody does on one round, and little enough for a slow network.</summary>
+    private const int StopsOnPage = 50;
 
     public static void MapRounds(this IEndpointRouteBuilder routes)
     {
@@ -35,44 +32,33 @@ internal static class RoundEndpoints
         pages.MapPost("/rounds/checks", CheckAsync).RequireAuthorization(Policies.Technician);
         pages.MapPost("/vessels/{id}/charges", ChargeAsync).RequireAuthorization(Policies.Technician);
         pages.MapGet("/vessels/{id}/records/{record:guid}", Record);
+        pages.MapPost("/vessels/{id}/records/{record:guid}/void", VoidAsync).RequireAuthorization(Policies.Technician);
     }
 
-    private static RazorComponentResult Round(HttpContext context, Desk desk)
+    private static RazorComponentResult Round(HttpContext context, Desk desk, FleetBoard fleet, RoundBoard rounds)
     {
-        IQueryCollection query = context.Request.Query;
-        List<string> faults = [];
-        string text = query["days"].FirstOrDefault() ?? "";
-        int days = DefaultDays;
-        if (text.Length > 0 && !(int.TryParse(text, NumberStyles.None, CultureInfo.InvariantCulture, out days) && days <= MostDays))
-        {
-            faults.Add($"'{text}' for the days cannot be used: give a whole number from 0 to {MostDays}.");
-            days = DefaultDays;
-        }
-
-        string place = query["place"].FirstOrDefault() ?? "";
-        string only = query["vessel"].FirstOrDefault() ?? "";
+        // A technician with a mistyped address still gets the round, and is told.
+        Dictionary<string, string[]> faults = [];
+        RoundQuery query = RoundQuery.Read(context, faults);
         DateTimeOffset now = desk.Clock.Now;
-        IReadOnlyList<Vessel> vessels = desk.Register.Vessels;
-        IEnumerable<RoundStop> stops = vessels
-            .Where(vessel => only.Length > 0 ? vessel.Id == only : place.Length == 0 || vessel.Place == place)
-            .Select(vessel => Stop(desk, vessel, now));
+        IReadOnlyList<RoundStop> stops = query.Select(desk, fleet, rounds, now);
+        int last = Math.Max(1, (stops.Count + StopsOnPage - 1) / StopsOnPage);
+        int number = Math.Min(last, ApiQuery.Whole(context, "page", 1, 1, int.MaxValue, faults));
         return PageEndpoints.Page<RoundsPage>(context, desk, new()
         {
             ["AsOf"] = now,
-
-            // Who names a vessel wants its form, due or not.
-            ["Route"] = RoundPlanner.Route(stops, only.Length > 0 ? DateTimeOffset.MaxValue : now.AddDays(days)),
-            ["Places"] = (IReadOnlyList<string>)[.. vessels.Select(vessel => vessel.Place).Distinct(StringComparer.Ordinal).Order(StringComparer.Ordinal)],
-            ["Place"] = place,
-            ["Days"] = days,
+            ["Stops"] = stops.Skip((number - 1) * StopsOnPage).Take(StopsOnPage).ToList(),
+            ["Total"] = stops.Count,
+            ["Overdue"] = stops.Count(stop => stop.Due <= now),
+            ["Number"] = number,
+            ["Size"] = StopsOnPage,
+            ["Query"] = query,
+            ["Places"] = fleet.Snapshot.Places,
             ["MayRecord"] = context.Person() is { Role: >= Role.Technician },
             ["PersonName"] = context.Person()?.Name ?? "",
-            ["Faults"] = faults,
+            ["Faults"] = faults.Select(fault => $"{(fault.Key == "days" ? "Due within, days" : fault.Key)}: {fault.Value[0]}").ToList(),
         });
     }
-
-    private static RoundStop Stop(Desk desk, Vessel vessel, DateTimeOffset now) =>
-        RoundPlanner.Of(vessel, desk.Store.Windows(vessel.Id), desk.Store.LastAssessment(vessel.Id), now);
 
     /// <summary>The worker reaches over the round alone.</summary>
     private static ContentHttpResult Worker(HttpResponse response)
@@ -105,43 +91,36 @@ internal static class RoundEndpoints
             return Refused(context, desk, forScripts, StatusCodes.Status400BadRequest, [$"The register has no vessel '{vesselId}'."], back);
         }
 
-        List<string> faults = [];
-        WorkRecord record = WorkForm.Read(form, kind, vessel.Id, context.Person()!.Name, desk.Clock.Now, faults);
-        if (faults.Count > 0)
-        {
-            return Refused(context, desk, forScripts, StatusCodes.Status400BadRequest, faults, back);
-        }
-
-        WorkOutcome outcome = desk.Vessels.Record(record);
-        if (outcome == WorkOutcome.IdUsed && IsSameWork(desk, record))
-        {
-            outcome = WorkOutcome.Repeated;
-        }
-
-        if (outcome == WorkOutcome.IdUsed)
-        {
-            return Refused(
-                context, desk, forScripts, StatusCodes.Status409Conflict,
-                ["Another record has the id of this one, with other values: it was changed after it was sent. Look at the record; enter this one anew if it is another check."], back);
-        }
-
-        if (outcome == WorkOutcome.Recorded)
-        {
-            desk.Store.Record(context.Entry(kind == WorkKind.Charge ? "charge recorded" : "check recorded", vessel.Id, after: record.Id.ToString()));
-        }
-
-        return forScripts
-            ? TypedResults.Json(new WorkTaken(record.Id, outcome == WorkOutcome.Repeated ? "It was on record already." : "", []))
-            : TypedResults.LocalRedirect($"/vessels/{Uri.EscapeDataString(vessel.Id)}/records/{record.Id}");
+        List<string> misread = [];
+        WorkRecord record = WorkForm.Read(form, kind, vessel.Id, context.Person()!.Name, desk.Clock.Now, misread);
+        WorkAnswer answer = WorkActs.Record(context, desk, record, misread);
+        return answer.Faults.Count > 0 ? Refused(context, desk, forScripts, answer.Status, answer.Faults, back)
+            : forScripts ? TypedResults.Json(new WorkTaken(record.Id, answer.Outcome == WorkOutcome.Repeated ? "It was on record already." : "", []))
+            : TypedResults.LocalRedirect(AddressOf(vessel.Id, record.Id));
     }
 
-    private static bool IsSameWork(Desk desk, WorkRecord record) =>
-        desk.Store.WorkOf(record.VesselId).FirstOrDefault(entry => entry.Record.Id == record.Id) is { } known
-        && (known.Record.At - record.At).Duration() <= SameWork
-        && known.Record.SaysTheSameAs(record with { At = known.Record.At });
+    /// <summary>Says that a record is wrong.</summary>
+    private static async Task<IResult> VoidAsync(string id, Guid record, HttpContext context, Desk desk, CancellationToken stop)
+    {
+        if (desk.Register.Find(id) is null || WorkActs.Find(desk.Store, id, record) is null)
+        {
+            return TypedResults.NotFound();
+        }
+
+        IFormCollection form = await context.Request.ReadFormAsync(stop);
+        WorkVoid wrong = new(
+            Guid.TryParse(form["id"].ToString(), out Guid own) ? own : Guid.Empty, record, context.Person()!.Name, form["why"].ToString().Trim(), RecordSource.Page, desk.Clock.Now);
+        WorkAnswer answer = WorkActs.Void(context, desk, id, wrong);
+        return answer.Faults.Count > 0
+            ? Refused(context, desk, forScripts: false, answer.Status, answer.Faults, AddressOf(id, record))
+            : TypedResults.LocalRedirect(AddressOf(id, record));
+    }
+
+    private static string AddressOf(string vesselId, Guid record) => $"/vessels/{Uri.EscapeDataString(vesselId)}/records/{record}";
 
     private static IResult Refused(HttpContext context, Desk desk, bool forScripts, int status, IReadOnlyList<string> faults, string back)
     {
+        faults = [.. faults.Select(WorkForm.ForReaders)];
         if (forScripts)
         {
             return TypedResults.Json(new WorkTaken(Guid.Empty, "", faults), statusCode: status);
@@ -154,7 +133,7 @@ internal static class RoundEndpoints
     private static IResult Record(string id, Guid record, HttpContext context, Desk desk)
     {
         if (desk.Register.Find(id) is not { } vessel
-            || desk.Store.WorkOf(id).FirstOrDefault(entry => entry.Record.Id == record) is not { } entry)
+            || WorkActs.Find(desk.Store, id, record) is not { } entry)
         {
             return TypedResults.NotFound();
         }
@@ -164,6 +143,7 @@ internal static class RoundEndpoints
             ["Vessel"] = vessel,
             ["Entry"] = entry,
             ["Finding"] = Finding(vessel, entry.Record),
+            ["MayVoid"] = entry.Counts && context.Person() is { Role: >= Role.Technician },
         });
     }
 

@@ -1,3 +1,4 @@
+using DriftWatch.Plant.Records;
 using DriftWatch.Plant.Rounds;
 
 namespace DriftWatch.Host.Web.Rounds;
@@ -5,6 +6,15 @@ namespace DriftWatch.Host.Web.Rounds;
 /// <summary>The words of a round.</summary>
 internal static class RoundTexts
 {
+    /// <summary>What was done, at the beginning of a line.</summary>
+    public static string Of(WorkKind kind) => kind switch
+    {
+        WorkKind.Charge => "Charge",
+        WorkKind.Check => "Check",
+        WorkKind.TransducerChange => "Transducer change",
+        _ => throw new ArgumentOutOfRangeException(nameof(kind), kind, "The round has no words for this work."),
+    };
+
     public static string Of(DueReason reason) => reason switch
     {
         DueReason.NeverSeen => "its precharge was never seen",

@@ -11,14 +11,22 @@ internal static class WorkForm
     /// <summary>A device whose clock is off by more than this is set right by when it sent.</summary>
     private static readonly TimeSpan ClockDoubt = TimeSpan.FromMinutes(2);
 
+    /// <summary>Fields of a record, and what the forms call them.</summary>
+    private static readonly (string Name, string Label)[] Labels =
+    [
+        ("id", "The entry's id"), ("at", "The time"), ("who", "Who did it"), ("gasPressureBarGauge", "Gas pressure, bar gauge,"), ("gasTemperatureCelsius", "Gas temperature, °C,"),
+        ("nitrogenKg", "Nitrogen used, kg,"), ("gaugeId", "Gauge (its number)"), ("isolatedAndReleased", "That the fluid side was isolated and fully released"),
+        ("note", "The note"), ("why", "What is wrong with it"),
+    ];
+
     /// <summary>Reads a form.</summary>
     /// <param name="form">The form: id, at, sent, pressure, unit, temperature, confirmed, who, gauge, nitrogen, note.</param>
     /// <param name="kind">What is recorded.</param>
     /// <param name="vesselId">Of which vessel.</param>
     /// <param name="enteredBy">Who is signed in.</param>
     /// <param name="now">The time of day at the plant, UTC.</param>
-    /// <param name="faults">What is wrong, a line each.</param>
-    /// <returns>The record; with faults it is not to be recorded.</returns>
+    /// <param name="faults">What cannot be read, a line each.</param>
+    /// <returns>The record as far as it could be read; it is not checked yet.</returns>
     public static WorkRecord Read(IFormCollection form, WorkKind kind, string vesselId, string enteredBy, DateTimeOffset now, List<string> faults)
     {
         double? value = Number(form, "pressure", "The gauge pressure", faults);
@@ -38,7 +46,7 @@ internal static class WorkForm
         }
 
         string who = form["who"].ToString().Trim();
-        WorkRecord record = new()
+        return new WorkRecord
         {
             Id = Guid.TryParse(form["id"].ToString(), out Guid id) ? id : Guid.Empty,
             VesselId = vesselId,
@@ -56,8 +64,13 @@ internal static class WorkForm
             EnteredBy = enteredBy,
             Received = now,
         };
-        faults.AddRange(record.Faults());
-        return record;
+    }
+
+    /// <summary>A fault of a record as the form names its fields.</summary>
+    public static string ForReaders(string fault)
+    {
+        (string name, string label) = Labels.FirstOrDefault(field => fault.StartsWith(field.Name + " ", StringComparison.Ordinal));
+        return name is null ? fault : label + fault[name.Length..];
     }
 
     /// <summary>When the work was done, by the device's clock; a clock that is set wrong is wrong alike when it sends.</summary>

@@ -1,6 +1,7 @@
 using System.Text;
 using DriftWatch.Charts.Sheets;
 using DriftWatch.Host.Sheets;
+using DriftWatch.Host.Web.Api;
 using DriftWatch.Host.Web.Readers;
 using Microsoft.AspNetCore.Builder;
 using Microsoft.AspNetCore.Http;
@@ -21,20 +22,26 @@ internal static class SheetEndpoints
                 Maker(request, desk).Job(key) is { } sheet ? form(sheet, "job-" + key) : TypedResults.NotFound());
             sheets.MapGet("/vessel" + ending, (string id, HttpRequest request, Desk desk) =>
                 Maker(request, desk).Vessel(id) is { } sheet ? form(sheet, "vessel-" + id) : TypedResults.NotFound());
-            sheets.MapGet("/fleet" + ending, (string? month, HttpRequest request, Desk desk) => Fleet(month, request, desk, form));
+            sheets.MapGet("/fleet" + ending, (string? month, string? place, HttpRequest request, Desk desk) => Fleet(month ?? "", place ?? "", request, desk, form));
         }
     }
 
-    private static IResult Fleet(string? month, HttpRequest request, Desk desk, Func<Sheet, string, IResult> form)
+    private static IResult Fleet(string month, string place, HttpRequest request, Desk desk, Func<Sheet, string, IResult> form)
     {
-        if (string.IsNullOrEmpty(month))
+        (int Year, int Month)? wanted = null;
+        if (month.Length > 0)
         {
-            return form(Maker(request, desk).Fleet(null), "fleet");
+            if (!MonthText.TryRead(month, out (int Year, int Month) read))
+            {
+                return ApiQuery.Faulty(new() { ["month"] = [MonthText.Remedy] });
+            }
+
+            wanted = read;
         }
 
-        return MonthText.TryRead(month, out (int Year, int Month) read)
-            ? form(Maker(request, desk).Fleet(read), "fleet-" + month)
-            : TypedResults.ValidationProblem(new Dictionary<string, string[]> { ["month"] = [MonthText.Remedy] }, title: "The query cannot be used.");
+        return Maker(request, desk).Fleet(wanted, place) is { } sheet
+            ? form(sheet, string.Join('-', new[] { "fleet", place, month }.Where(part => part.Length > 0)))
+            : TypedResults.NotFound();
     }
 
     private static SheetMaker Maker(HttpRequest request, Desk desk) =>

@@ -209,8 +209,9 @@
           path(ctx, [[at, y(mark.value - mark.half)], [at, y(mark.value + mark.half)]]);
           ctx.strokeRect(at - size, y(mark.value) - size, 2 * size, 2 * size);
         }
+        // On a phone there is no room for words: the list below the chart says what an arrow is.
         const across = ctx.measureText(mark.what).width + 8 * pixels;
-        ctx.fillText(mark.what, at + across > left + width ? at - across : at + 8 * pixels, top + 3 * pixels);
+        if (width >= 480 * pixels) ctx.fillText(mark.what, at + across > left + width ? at - across : at + 8 * pixels, top + 3 * pixels);
       }
 
       if (trend.asOf) {

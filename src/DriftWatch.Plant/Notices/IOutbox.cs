@@ -1,4 +1,4 @@
-namespace DriftWatch.Plant.Jobs;
+namespace DriftWatch.Plant.Notices;
 
 /// <summary>
 /// Port: notices that wait for delivery. A notice enters together with the change that caused it and leaves only when
