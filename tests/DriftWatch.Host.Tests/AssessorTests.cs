@@ -56,7 +56,7 @@ public sealed class AssessorTests
         VesselRegister register = RegisterFile.Open(Path.Combine(Repository.SampleStreams, "register.json"), TextWriter.Null)!;
         var history = new FailingHistory(store, null);
         var clock = new FakeTimeProvider(Noon);
-        var assessor = new Assessor(register, history, clock, NullLogger<Assessor>.Instance);
+        var assessor = new Assessor(register, history, AlarmHandling.Usual, clock, NullLogger<Assessor>.Instance);
         store.Commit([Reading("PR1-A1")], []);
         Assert.Equal(1, assessor.TakeInWaiting(CancellationToken.None));
 

@@ -1,3 +1,4 @@
+using DriftWatch.Plant.Alarms;
 using DriftWatch.Plant.Following;
 using DriftWatch.Plant.Register;
 using DriftWatch.Trends.Readings;
@@ -24,7 +25,7 @@ public sealed class AnyReadingsTests(ITestOutputHelper output)
         for (int seed = 0; seed < Scenes; seed++)
         {
             var random = new Random(seed);
-            VesselFollower follower = new(VesselWith(kind, rangeBar, random), FollowerState.Start, []);
+            VesselFollower follower = new(VesselWith(kind, rangeBar, random), FollowerState.Start, [], AlarmHandling.Usual);
             List<Reading> readings = [.. Scene(random, rangeBar)];
             try
             {
@@ -77,7 +78,7 @@ public sealed class AnyReadingsTests(ITestOutputHelper output)
 
     private static (string Told, FollowerState End) Windows(Vessel vessel, List<Reading> readings, Func<Reading, bool> cutBefore)
     {
-        VesselFollower follower = new(vessel, FollowerState.Start, []);
+        VesselFollower follower = new(vessel, FollowerState.Start, [], AlarmHandling.Usual);
         SortedDictionary<DateTimeOffset, PrechargeWindow> windows = [];
         foreach (Reading reading in readings)
         {
@@ -87,7 +88,7 @@ public sealed class AnyReadingsTests(ITestOutputHelper output)
                 FollowerState state = FollowerState.FromStored(follower.State.ToStored())!;
                 HashSet<DateTimeOffset> undecided = [.. state.Tracker.Segments.Pending.Concat(state.Tracker.Held).Select(window => window.Start)];
                 follower = new VesselFollower(vessel, state, windows.Values.Where(window =>
-                    window.Standing == WindowStanding.Accepted && window.Start <= state.Tracker.SettledUpTo && !undecided.Contains(window.Start)));
+                    window.Standing == WindowStanding.Accepted && window.Start <= state.Tracker.SettledUpTo && !undecided.Contains(window.Start)), AlarmHandling.Usual);
             }
 
             follower.Accept(reading);
