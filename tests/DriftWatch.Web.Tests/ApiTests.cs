@@ -140,7 +140,7 @@ public sealed class ApiTests(DeskFixture fixture)
         string[] paths = [.. root.GetProperty("paths").EnumerateObject().Select(path => path.Name).Order(StringComparer.Ordinal)];
         Assert.Equal(
             [
-                "/api/v1/alarms", "/api/v1/alarms/figures", "/api/v1/round",
+                "/api/v1/alarms", "/api/v1/alarms/figures", "/api/v1/round", "/api/v1/sheets/fleet", "/api/v1/sheets/job", "/api/v1/sheets/vessel",
                 "/api/v1/vessels", "/api/v1/vessels/{id}", "/api/v1/vessels/{id}/alarm-journal", "/api/v1/vessels/{id}/alarms",
                 "/api/v1/vessels/{id}/alarms/{kind}", "/api/v1/vessels/{id}/alarms/{kind}/actions", "/api/v1/vessels/{id}/charging", "/api/v1/vessels/{id}/jobs",
                 "/api/v1/vessels/{id}/readings", "/api/v1/vessels/{id}/register-history", "/api/v1/vessels/{id}/trend", "/api/v1/vessels/{id}/windows", "/api/v1/vessels/{id}/windows/{window}",
@@ -148,8 +148,11 @@ public sealed class ApiTests(DeskFixture fixture)
             ],
             paths);
         Assert.All(
-            root.GetProperty("paths").EnumerateObject().SelectMany(path => path.Value.EnumerateObject()),
-            call => Assert.True(call.Value.GetProperty("responses").GetProperty("200").GetProperty("content").TryGetProperty("application/json", out _), call.Value.ToString()));
+            root.GetProperty("paths").EnumerateObject().SelectMany(path => path.Value.EnumerateObject().Select(call => (path.Name, Call: call.Value))),
+            one => Assert.True(
+                one.Call.GetProperty("responses").GetProperty("200").GetProperty("content")
+                    .TryGetProperty(one.Name.Contains("/sheets/", StringComparison.Ordinal) ? "application/pdf" : "application/json", out _),
+                one.Call.ToString()));
         Assert.Equal(["bearer", "session"], root.GetProperty("components").GetProperty("securitySchemes").EnumerateObject().Select(scheme => scheme.Name).Order(StringComparer.Ordinal));
         JsonElement act = root.GetProperty("paths").GetProperty("/api/v1/vessels/{id}/alarms/{kind}/actions").GetProperty("post");
         Assert.Equal(["bearer"], act.GetProperty("security").EnumerateArray().SelectMany(one => one.EnumerateObject()).Select(scheme => scheme.Name));

@@ -28,13 +28,16 @@ public sealed class HygieneTests(DeskFixture fixture)
         Assert.Empty(answer.Headers.Server);
     }
 
-    [Fact]
-    public async Task A_request_under_a_foreign_name_is_refused()
+    [Theory]
+    [InlineData("/", "text/plain")]
+    [InlineData("/api/v1/vessels", "application/problem+json")]
+    public async Task A_request_under_a_foreign_name_is_refused(string address, string type)
     {
-        using var request = new HttpRequestMessage(HttpMethod.Get, "/");
+        using var request = new HttpRequestMessage(HttpMethod.Get, address);
         request.Headers.Host = "plant.example";
         using HttpResponseMessage answer = await fixture.Desk.Client.SendAsync(request, Ended);
         Assert.Equal(HttpStatusCode.MisdirectedRequest, answer.StatusCode);
+        Assert.Equal(type, answer.Content.Headers.ContentType?.MediaType ?? "text/plain");
         Assert.DoesNotContain("PR1-A1", await answer.Content.ReadAsStringAsync(Ended), StringComparison.Ordinal);
     }
 

@@ -68,6 +68,34 @@ public sealed class RegisterCallTests
         }
     }
 
+    [Theory]
+    [InlineData("/api/v1/register")]
+    [InlineData("/api/v1/register/vessels/PR1-A1")]
+    public async Task What_the_caller_has_already_is_not_sent_again(string address)
+    {
+        await using PlantOfOne plant = await PlantOfOne.StartAsync();
+        using HttpClient engineer = plant.Desk.Program(Role.Engineer, "Enno");
+        using HttpResponseMessage seen = await engineer.GetAsync(address, Ended);
+        using HttpRequestMessage again = new(HttpMethod.Get, address);
+        again.Headers.IfNoneMatch.Add(seen.Headers.ETag!);
+        using HttpResponseMessage same = await engineer.SendAsync(again, Ended);
+        Assert.Equal(HttpStatusCode.NotModified, same.StatusCode);
+        Assert.Equal(seen.Headers.ETag, same.Headers.ETag);
+    }
+
+    [Fact]
+    public async Task A_file_that_was_spoilt_by_hand_is_told_with_its_defects_and_nobody_is_no_vessel()
+    {
+        await using PlantOfOne plant = await PlantOfOne.StartAsync();
+        using HttpClient engineer = plant.Desk.Program(Role.Engineer, "Enno");
+        Assert.Equal(HttpStatusCode.NotFound, (await engineer.GetAsync("/api/v1/vessels/nobody/register-history", Ended)).StatusCode);
+        await File.WriteAllTextAsync(plant.RegisterPath, "{ spoilt", Ended);
+        using HttpResponseMessage told = await engineer.GetAsync("/api/v1/register/vessels/PR1-A1", Ended);
+        Assert.Equal(HttpStatusCode.Conflict, told.StatusCode);
+        using JsonDocument problem = JsonDocument.Parse(await told.Content.ReadAsStringAsync(Ended));
+        Assert.NotEmpty(problem.RootElement.GetProperty("defects").EnumerateArray());
+    }
+
     [Fact]
     public async Task A_whole_file_is_checked_and_put_in_place_of_the_one_that_was_seen()
     {

@@ -69,6 +69,19 @@ public sealed class SheetTests(DeskFixture fixture, Browser browser) : IClassFix
     }
 
     [Theory]
+    [InlineData("/api/v1/sheets/vessel?id=PR1-A1")]
+    [InlineData("/api/v1/sheets/fleet")]
+    public async Task Programs_get_them_as_PDF(string address)
+    {
+        using HttpResponseMessage answer = await fixture.Desk.Client.GetAsync(address, Ended);
+        Assert.Equal("application/pdf", answer.Content.Headers.ContentType!.MediaType);
+        Assert.Equal("%PDF"u8.ToArray(), (await answer.Content.ReadAsByteArrayAsync(Ended))[..4]);
+    }
+
+    [Theory]
+    [InlineData("/api/v1/sheets/job?key=HY1-A1/none", HttpStatusCode.NotFound)]
+    [InlineData("/api/v1/sheets/vessel?id=nobody", HttpStatusCode.NotFound)]
+    [InlineData("/api/v1/sheets/fleet?month=2026-13", HttpStatusCode.BadRequest)]
     [InlineData("/sheets/job.pdf?key=HY1-A1/none", HttpStatusCode.NotFound)]
     [InlineData("/sheets/vessel?id=nobody", HttpStatusCode.NotFound)]
     [InlineData("/sheets/fleet?month=2026-13", HttpStatusCode.BadRequest)]

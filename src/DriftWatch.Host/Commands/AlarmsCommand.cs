@@ -1,7 +1,9 @@
 using System.CommandLine;
 using System.CommandLine.Parsing;
 using System.Globalization;
+using DriftWatch.Host.Output;
 using DriftWatch.Host.Settings;
+using DriftWatch.Host.Web.Alarms;
 using DriftWatch.Plant.Alarms;
 using DriftWatch.Plant.Priorities;
 using DriftWatch.Plant.Register;
@@ -56,6 +58,7 @@ internal static class AlarmsCommand
                 }
             }
 
+            CautionLines.Write(Console.Out);
             return ExitCode.Done;
         }));
         return command;
@@ -149,6 +152,7 @@ internal static class AlarmsCommand
                     continue;
                 }
 
+                store.Record(CommandAudit.Entry(AlarmWords.Done(what), id, after: string.Join(": ", new[] { each.ToString(), action.By, action.Why }.Where(text => text.Length > 0))));
                 done++;
                 Console.WriteLine(Line(store.Alarms(now).Of(id, each)));
             }

@@ -12,8 +12,6 @@ namespace DriftWatch.Host.Commands;
 /// <summary>Looks after the accounts of the plant's own from the command line: that is how the first administrator comes to be.</summary>
 internal static class PeopleCommand
 {
-    private const string From = "command line";
-
     public static Command Create() => new("people", "Look after the people who sign in to the pages; each act is written into the audit log.")
     {
         Add(),
@@ -51,7 +49,7 @@ internal static class PeopleCommand
                 Made = Now(),
             };
             return After(
-                store.Add(account, Entry("person added", who, after: account.Person.Role.ToString())),
+                store.Add(account, CommandAudit.Entry("person added", who, after: account.Person.Role.ToString())),
                 $"{who} may sign in as {Word(account.Person.Role)}.");
         }));
         return command;
@@ -137,7 +135,7 @@ internal static class PeopleCommand
                 return Refuse(objection!);
             }
 
-            store.Add(token, AccessTokens.KeyOf(secret), Entry("token made", owner.Person.Name, after: AccessTokens.Words(token)));
+            store.Add(token, AccessTokens.KeyOf(secret), CommandAudit.Entry("token made", owner.Person.Name, after: AccessTokens.Words(token)));
             return Say(secret);
         }));
         return command;
@@ -152,7 +150,7 @@ internal static class PeopleCommand
 
         Account after = change(account);
         (string before, string then) = after.Person.Role == account.Person.Role ? ("", "") : (account.Person.Role.ToString(), after.Person.Role.ToString());
-        return After(store.Change(account.Person.Id, _ => after, Entry(what, account.Person.Name, before, then), now => now == account), $"{account.Person.Name} {said}");
+        return After(store.Change(account.Person.Id, _ => after, CommandAudit.Entry(what, account.Person.Name, before, then), now => now == account), $"{account.Person.Name} {said}");
     });
 
     private static int After(WriteOutcome outcome, string said) => outcome.Kind == WriteOutcomeKind.Done ? Say(said) : Refuse(outcome.Why);
@@ -213,9 +211,6 @@ internal static class PeopleCommand
         using var store = new PlantStore(new StoreOptions { Path = ServiceComposition.StorePath(settings) });
         return work(store);
     }
-
-    private static AuditEntry Entry(string what, string about, string before = "", string after = "") =>
-        new(Now(), "", Environment.UserName, From, what, about, before, after);
 
     private static string Word(Role role) => role.ToString().ToLowerInvariant();
 

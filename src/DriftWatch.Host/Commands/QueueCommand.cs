@@ -116,6 +116,7 @@ internal static class QueueCommand
             foreach (DeadLetter letter in letters)
             {
                 int waiting = store.Resend(letter.Channel, letter.Sequence);
+                store.Record(CommandAudit.Entry("notice sent again", letter.Notice.VesselId, after: $"{letter.Channel}: {letter.Notice.Key}"));
                 Console.WriteLine(FormattableString.Invariant($"{letter.Notice.Key} waits again, {Math.Max(0, waiting - 1)} later notices of its vessel behind it."));
             }
 

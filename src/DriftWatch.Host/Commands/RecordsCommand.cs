@@ -1,6 +1,7 @@
 using System.CommandLine;
 using System.Globalization;
 using DriftWatch.Host.Settings;
+using DriftWatch.Host.Web.Rounds;
 using DriftWatch.Plant.Records;
 using DriftWatch.Plant.Register;
 using DriftWatch.Storage;
@@ -63,7 +64,7 @@ internal static class RecordsCommand
 
         bool read = kind != WorkKind.TransducerChange;
 
-        command.SetAction(parsed => WithRegister(parsed.GetRequiredValue(settings), (register, _) => Told(() => register.Record(new WorkRecord
+        command.SetAction(parsed => WithRegister(parsed.GetRequiredValue(settings), (register, store) => Told(store, $"{RoundTexts.Of(kind).ToLowerInvariant()} recorded", parsed.GetRequiredValue(vessel), parsed.GetValue(id).ToString(), () => register.Record(new WorkRecord
         {
             Id = parsed.GetValue(id),
             VesselId = parsed.GetRequiredValue(vessel),
@@ -76,7 +77,7 @@ internal static class RecordsCommand
             GaugeId = read ? parsed.GetRequiredValue(gauge) : "",
             IsolatedAndReleased = read && parsed.GetValue(released),
             Note = parsed.GetRequiredValue(note),
-            Source = RecordSource.Page,
+            Source = RecordSource.Command,
             EnteredBy = Environment.UserName,
             Received = TimeProvider.System.GetUtcNow(),
         }))));
@@ -90,13 +91,13 @@ internal static class RecordsCommand
         Option<string> by = new("--by") { Description = "Who voids it.", Required = true };
         Option<string> why = new("--why") { Description = "What is wrong with it.", Required = true };
         Command command = new("void", "Make a wrong record void: it stands, and counts no more.") { record, settings, by, why };
-        command.SetAction(parsed => WithRegister(parsed.GetRequiredValue(settings), (register, _) => Told(() => register.Void(new WorkVoid(
+        command.SetAction(parsed => WithRegister(parsed.GetRequiredValue(settings), (register, store) => Told(store, "record voided", "", $"{parsed.GetValue(record)}: {parsed.GetRequiredValue(why)}", () => register.Void(new WorkVoid(
             Guid.CreateVersion7(), parsed.GetValue(record), parsed.GetRequiredValue(by), parsed.GetRequiredValue(why),
-            RecordSource.Page, TimeProvider.System.GetUtcNow())))));
+            RecordSource.Command, TimeProvider.System.GetUtcNow())))));
         return command;
     }
 
-    private static int Told(Func<WorkOutcome> write)
+    private static int Told(PlantStore store, string what, string about, string after, Func<WorkOutcome> write)
     {
         WorkOutcome outcome;
         try
@@ -107,6 +108,11 @@ internal static class RecordsCommand
         {
             Console.Error.WriteLine(fault.Message);
             return ExitCode.BadInput;
+        }
+
+        if (outcome == WorkOutcome.Recorded)
+        {
+            store.Record(CommandAudit.Entry(what, about, after: after));
         }
 
         Console.WriteLine(outcome switch

@@ -14,6 +14,8 @@ namespace DriftWatch.Host.Web;
 /// <summary>Tells what went wrong: programs by problem details (RFC 9457), people by a page.</summary>
 internal static partial class Failures
 {
+    private static readonly string[] ProgramPaths = ["/api", "/health", "/metrics"];
+
     public static Task AnswerAsync(HttpContext context)
     {
         Exception? failure = context.Features.Get<IExceptionHandlerFeature>()?.Error;
@@ -36,9 +38,18 @@ internal static partial class Failures
                 context.Person()?.Name ?? "nobody signed in", context.From(), context.Request.Method, context.Request.Path);
         }
 
-        return context.Request.Path.StartsWithSegments("/api", StringComparison.OrdinalIgnoreCase)
+        return IsForPrograms(context)
             ? TypedResults.Problem(detail, context.Request.Path, status, title).ExecuteAsync(context)
             : Page((Desk)context.RequestServices.GetService(typeof(Desk))!, status, title, detail).ExecuteAsync(context);
+    }
+
+    /// <summary>Refuses before anything else is known of the caller: by problem details to programs, by a sentence to a browser.</summary>
+    public static Task RefuseAsync(HttpContext context, int status, string title, string why)
+    {
+        context.Response.StatusCode = status;
+        return IsForPrograms(context)
+            ? TypedResults.Problem(why, context.Request.Path, status, title).ExecuteAsync(context)
+            : context.Response.WriteAsync(why);
     }
 
     /// <summary>A page that says what was not done and why.</summary>
@@ -47,6 +58,9 @@ internal static partial class Failures
         {
             StatusCode = status,
         };
+
+    private static bool IsForPrograms(HttpContext context) =>
+        ProgramPaths.Any(path => context.Request.Path.StartsWithSegments(path, StringComparison.OrdinalIgnoreCase));
 
     /// <summary>Names of our types, which say nothing to whoever sends a body.</summary>
     [GeneratedRegex(@" contained in type '[^']*'| to DriftWatch\.[\w.]+")]

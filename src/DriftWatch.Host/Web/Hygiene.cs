@@ -34,8 +34,9 @@ internal sealed class Hygiene(RequestDelegate next, WebSettings settings)
             return next(context);
         }
 
-        context.Response.StatusCode = StatusCodes.Status421MisdirectedRequest;
-        return context.Response.WriteAsync("Ask for 127.0.0.1, [::1], localhost or a name given in web.names: the pages answer to their own names only.");
+        return Failures.RefuseAsync(
+            context, StatusCodes.Status421MisdirectedRequest, "This is not the name of these pages.",
+            "Ask for 127.0.0.1, [::1], localhost or a name given in web.names: the pages answer to their own names only.");
     }
 
     private bool IsOurs(string host) =>

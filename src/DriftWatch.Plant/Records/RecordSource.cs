@@ -14,4 +14,7 @@ public enum RecordSource
 
     /// <summary>A file: the register, or one that was imported.</summary>
     File,
+
+    /// <summary>A command on the machine of the service.</summary>
+    Command,
 }

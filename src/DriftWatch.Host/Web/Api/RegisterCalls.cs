@@ -42,7 +42,7 @@ internal static class RegisterCalls
             .Produces<RegisterEdit>();
         api.MapGet("/register/vessels/{id}", (string id, HttpContext context, CancellationToken stop) => OneAsync(id, context, editor, stop))
             .WithName("getEntry").WithSummary("A vessel's entry in the register; its entity tag is what changing it asks for")
-            .Produces<JsonObject>().ProducesProblem(StatusCodes.Status404NotFound);
+            .Produces<JsonObject>().ProducesProblem(StatusCodes.Status404NotFound).ProducesProblem(StatusCodes.Status409Conflict);
         api.MapPut("/register/vessels/{id}", (string id, JsonObject entry, HttpContext context, CancellationToken stop) => PutAsync(id, entry, context, editor, stop))
             .WithName("putEntry").WithSummary("Change a vessel's entry; with If-None-Match: * in place of If-Match, add it")
             .RequireAuthorization(Policies.Engineer).Writes(repeatable: false)
@@ -58,14 +58,19 @@ internal static class RegisterCalls
     {
         Dictionary<string, string[]> faults = [];
         int limit = ApiQuery.Whole(context, "limit", UsualHistory, 1, MostHistory, faults);
-        return faults.Count > 0 ? ApiQuery.Faulty(faults) : new Tagged<IReadOnlyList<RegisterAuditEntry>>(desk.Store.Audit(id, limit));
+        if (faults.Count > 0)
+        {
+            return ApiQuery.Faulty(faults);
+        }
+
+        // A vessel that was retired keeps its history.
+        IReadOnlyList<RegisterAuditEntry> changes = desk.Store.Audit(id, limit);
+        return changes.Count == 0 && desk.Register.Find(id) is null ? ApiQuery.UnknownVessel(id) : new Tagged<IReadOnlyList<RegisterAuditEntry>>(changes);
     }
 
-    private static ContentHttpResult Text(HttpContext context, string text)
-    {
-        context.Response.Headers.ETag = EntityTag.Of(Encoding.UTF8.GetBytes(text));
-        return TypedResults.Text(text, "application/json", Encoding.UTF8);
-    }
+    private static IResult Text(HttpContext context, string text) => EntityTag.IsKnown(context, EntityTag.Of(Encoding.UTF8.GetBytes(text)))
+        ? TypedResults.StatusCode(StatusCodes.Status304NotModified)
+        : TypedResults.Text(text, "application/json", Encoding.UTF8);
 
     private static async Task<IResult> ReplaceAsync(HttpContext context, RegisterEditor editor, CancellationToken stop)
     {
@@ -87,13 +92,25 @@ internal static class RegisterCalls
 
     private static async Task<IResult> OneAsync(string id, HttpContext context, RegisterEditor editor, CancellationToken stop)
     {
-        if (RegisterText.EntryOf((await editor.ReadAsync(stop)).Text, id) is not { } entry)
+        (JsonObject? entry, IResult? refusal) = await EntryAsync(id, editor, stop);
+        return refusal is not null ? refusal
+            : EntityTag.IsKnown(context, RegisterActs.TagOf(context, entry)) ? TypedResults.StatusCode(StatusCodes.Status304NotModified)
+            : TypedResults.Ok(entry);
+    }
+
+    /// <summary>The entry in the file, or why there is none; a file that somebody has spoilt by hand is told as such.</summary>
+    private static async Task<(JsonObject? Entry, IResult? Refusal)> EntryAsync(string id, RegisterEditor editor, CancellationToken stop)
+    {
+        string text = (await editor.ReadAsync(stop)).Text;
+        RegisterOutcome outcome = RegisterReader.Read(text);
+        if (outcome.Register is null)
         {
-            return ApiQuery.UnknownVessel(id);
+            return (null, TypedResults.Problem(
+                string.Join(" ", outcome.Defects), statusCode: StatusCodes.Status409Conflict, title: "The register file has defects; mend it first.",
+                extensions: new Dictionary<string, object?> { ["defects"] = outcome.Defects }));
         }
 
-        context.Response.Headers.ETag = RegisterActs.TagOf(context, entry);
-        return TypedResults.Ok(entry);
+        return RegisterText.EntryOf(text, id) is { } entry ? (entry, null) : (null, ApiQuery.UnknownVessel(id));
     }
 
     private static async Task<IResult> PutAsync(string id, JsonObject entry, HttpContext context, RegisterEditor editor, CancellationToken stop)
@@ -123,9 +140,9 @@ internal static class RegisterCalls
             return ApiWrite.Unconditional();
         }
 
-        if (RegisterText.EntryOf((await editor.ReadAsync(stop)).Text, id) is null)
+        if ((await EntryAsync(id, editor, stop)).Refusal is { } refusal)
         {
-            return ApiQuery.UnknownVessel(id);
+            return refusal;
         }
 
         RegisterEdit edit = await RegisterActs.RetireAsync(

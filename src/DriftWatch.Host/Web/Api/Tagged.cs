@@ -1,5 +1,4 @@
 using Microsoft.AspNetCore.Http;
-using Microsoft.Net.Http.Headers;
 
 namespace DriftWatch.Host.Web.Api;
 
@@ -9,9 +8,7 @@ internal sealed class Tagged<T>(T value) : IResult
     public async Task ExecuteAsync(HttpContext httpContext)
     {
         byte[] body = EntityTag.Bytes(httpContext, value);
-        EntityTagHeaderValue tag = EntityTagHeaderValue.Parse(EntityTag.Of(body));
-        httpContext.Response.Headers.ETag = tag.ToString();
-        if (httpContext.Request.GetTypedHeaders().IfNoneMatch.Any(known => known.Equals(EntityTagHeaderValue.Any) || known.Compare(tag, useStrongComparison: false)))
+        if (EntityTag.IsKnown(httpContext, EntityTag.Of(body)))
         {
             httpContext.Response.StatusCode = StatusCodes.Status304NotModified;
             return;

@@ -1,5 +1,6 @@
 using System.Globalization;
 using System.Text;
+using DriftWatch.Plant.Safety;
 using DriftWatch.Trends.Verdicts;
 
 namespace DriftWatch.Host.Web.Fleet;
@@ -8,7 +9,9 @@ namespace DriftWatch.Host.Web.Fleet;
 internal static class FleetCsv
 {
     private const string Heads =
-        "vessel,description,place,verdict,as_of_utc,precharge_bar_gauge,precharge_expanded_uncertainty_bar,precharge_percent_of_nominal,nominal_bar_gauge,lower_limit_bar_gauge,upper_limit_bar_gauge,loss_bar_per_month,loss_half_width_95_bar_per_month,allowed_loss_bar_per_month,earliest_at_lower_limit_utc,recommended_recharge_utc,lost_usable_volume_litres,lost_usable_volume_percent,lost_usable_volume_at_lower_limit_percent,last_window_utc,reason";
+        "vessel,description,place,verdict,as_of_utc,precharge_bar_gauge,precharge_expanded_uncertainty_bar,precharge_percent_of_nominal,nominal_bar_gauge,lower_limit_bar_gauge,upper_limit_bar_gauge,loss_bar_per_month,loss_half_width_95_bar_per_month,allowed_loss_bar_per_month,earliest_at_lower_limit_utc,recommended_recharge_utc,lost_usable_volume_litres,lost_usable_volume_percent,lost_usable_volume_at_lower_limit_percent,last_window_utc,reason,cautions";
+
+    private static readonly string Cautions = string.Join(" ", SafetyLines.All);
 
     public static string Write(IEnumerable<FleetRow> rows)
     {
@@ -45,6 +48,7 @@ internal static class FleetCsv
         yield return Number(100 * row.LossAtLowerLimit?.Share, "0.##");
         yield return Instant(row.LastWindow);
         yield return Text(row.Assessment?.Reason ?? "");
+        yield return row.RecommendedRecharge is null ? "" : Text(Cautions);
     }
 
     private static string Number(double? value, string format) => value is { } number && double.IsFinite(number) ? number.ToString(format, CultureInfo.InvariantCulture) : "";

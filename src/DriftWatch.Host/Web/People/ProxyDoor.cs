@@ -37,9 +37,6 @@ internal static class ProxyDoor
             : RefuseAsync(context, "The pages are asked for over https only; the proxy says so in X-Forwarded-Proto."));
     }
 
-    private static Task RefuseAsync(HttpContext context, string why)
-    {
-        context.Response.StatusCode = StatusCodes.Status403Forbidden;
-        return context.Response.WriteAsync(why);
-    }
+    private static Task RefuseAsync(HttpContext context, string why) =>
+        Failures.RefuseAsync(context, StatusCodes.Status403Forbidden, "This is not the way to these pages.", why);
 }
