@@ -5,6 +5,7 @@ using DriftWatch.Plant.Following;
 using DriftWatch.Plant.Jobs;
 using DriftWatch.Plant.People;
 using DriftWatch.Plant.Priorities;
+using DriftWatch.Plant.Readings;
 using DriftWatch.Plant.Records;
 using DriftWatch.Plant.Register;
 using DriftWatch.Storage.Sqlite;
@@ -36,6 +37,7 @@ internal static class FullStore
             SpoolTable.Add(session, "V-1", Given.Window(3), withdrawn: false);
             SpoolTable.Add(session, [Given.Reading("V-1", 3)]);
         });
+        When("source_memory", () => SourceMemoryTable.Put(session, [new SourceMemory("plant/gateway", new byte[] { 1 }, new byte[] { 2 }, [new HeldMessage(1, new byte[] { 3 })], [])]));
         When("answer", () => AnswerTable.Record(session, new JobAnswer("a-1", Given.Job("V-1").Key, AnswerKind.Taken, "M. Fitter", at), "mqtt", "signature", at));
         if (tables.Contains("answer"))
         {
