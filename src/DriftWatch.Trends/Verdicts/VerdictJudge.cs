@@ -51,7 +51,7 @@ public static class VerdictJudge
         };
         if (evidence.Points.Count > 0)
         {
-            (double level, double uncertainty) = LevelNow(evidence.Points, fit);
+            (double level, double uncertainty) = LevelNow(vessel, evidence.Points, fit);
             assessment = assessment with
             {
                 PrechargePa = level,
@@ -140,12 +140,21 @@ public static class VerdictJudge
         return TrendFitter.Fit(evidence.Series, vessel.AllowedLossPaPerSecond, share);
     }
 
-    private static (double LevelPa, double UncertaintyPa) LevelNow(IReadOnlyList<PrechargeWindow> points, TrendFit? fit)
+    private static (double LevelPa, double UncertaintyPa) LevelNow(VesselSpecification vessel, IReadOnlyList<PrechargeWindow> points, TrendFit? fit)
     {
         PrechargeWindow last = points[^1];
-        return fit is { PointCount: >= FewestForTrend }
-            ? (fit.IsCurved ? fit.FirstOrder!.LevelAtPa(last.Middle) : fit.LevelAtPa(last.Middle), double.Hypot(fit.RandomUncertaintyAtPa(last.Middle), fit.SharedUncertaintyPa))
-            : (last.PrechargePa, double.Hypot(last.RandomUncertaintyPa, last.SharedUncertaintyPa));
+        if (fit is { PointCount: >= FewestForTrend })
+        {
+            double level = fit.IsCurved ? fit.FirstOrder!.LevelAtPa(last.Middle) : fit.LevelAtPa(last.Middle);
+
+            // A line through the loss of a vessel that has run empty since goes on below the pressure around it, where there is no gas.
+            if (level >= Math.Min(vessel.Ambient.Pascals, last.PrechargePa))
+            {
+                return (level, double.Hypot(fit.RandomUncertaintyAtPa(last.Middle), fit.SharedUncertaintyPa));
+            }
+        }
+
+        return (last.PrechargePa, double.Hypot(last.RandomUncertaintyPa, last.SharedUncertaintyPa));
     }
 
     /// <summary>The step with which the segment began, Pa; null when it began otherwise.</summary>

@@ -1,4 +1,5 @@
 using DriftWatch.Trends.Segments;
+using DriftWatch.Trends.Verdicts;
 using DriftWatch.Trends.Windows;
 
 namespace DriftWatch.Trends.Tests.Segments;
@@ -324,6 +325,24 @@ public class SegmentKeeperTests
         Night(3, 104);
         Night(4, 104);
         Assert.Equal(new TrendSegment(1, Make.Start.AddDays(2.5), SegmentCause.RecordedCharge), _keeper.Current);
+    }
+
+    /// <summary>Gas runs out and stays out: that is no rise, and there is no level below the pressure around the vessel.</summary>
+    [Theory]
+    [InlineData(0.3)]
+    [InlineData(0.8)]
+    [InlineData(3)]
+    public void A_vessel_that_runs_empty_stays_at_nothing(double barPerWindow)
+    {
+        for (int i = 0; i < 220; i++)
+        {
+            PrechargeWindow window = Make.Window(i / 12.0, Math.Max(1, 41 - (barPerWindow * i)), evidence: WindowEvidence.FluidPressure);
+            _ = _keeper.Offer(window);
+            Assessment now = VerdictJudge.Assess(
+                Make.Vessel(), new VesselEvidence(_keeper.Current, _keeper.Points, _keeper.Series, _keeper.State.PreviousLevelPa, window.End, window.End, ""), window.End);
+            Assert.True(now.PrechargePa > 0.7e5, $"window {i}: {now.PrechargePa}");
+            Assert.DoesNotContain("rose", now.Reason, StringComparison.Ordinal);
+        }
     }
 
     [Fact]
