@@ -78,9 +78,11 @@ internal sealed class ChannelLoop(
         try
         {
             IReadOnlyList<OutboxEntry> waiting = Next();
-            foreach (IReadOnlyList<OutboxEntry> together in Together(waiting))
+            foreach (IReadOnlyList<OutboxEntry> group in Together(waiting))
             {
-                if (together.Count > 1 && await TryDeliverFloodAsync(together, cancellationToken).ConfigureAwait(false))
+                // A vessel whose notice was refused meanwhile waits with all that comes after it.
+                OutboxEntry[] together = [.. group.Where(entry => !_refused.ContainsKey(entry.Notice.VesselId))];
+                if (together.Length > 1 && await TryDeliverFloodAsync(together, cancellationToken).ConfigureAwait(false))
                 {
                     continue;
                 }
@@ -142,7 +144,7 @@ internal sealed class ChannelLoop(
     }
 
     /// <summary>Tries a flood as one; false when it was not taken: which of them it was is found by trying them one by one.</summary>
-    private async Task<bool> TryDeliverFloodAsync(IReadOnlyList<OutboxEntry> together, CancellationToken cancellationToken)
+    private async Task<bool> TryDeliverFloodAsync(OutboxEntry[] together, CancellationToken cancellationToken)
     {
         using CancellationTokenSource timeout = new(options.DeliveryTimeout, clock);
         using CancellationTokenSource either = CancellationTokenSource.CreateLinkedTokenSource(cancellationToken, timeout.Token);
@@ -152,7 +154,7 @@ internal sealed class ChannelLoop(
         }
         catch (Exception failure) when (!cancellationToken.IsCancellationRequested)
         {
-            DeliveryLog.FloodFailed(log, failure, channel.Name, together.Count, failure.Message);
+            DeliveryLog.FloodFailed(log, failure, channel.Name, together.Length, failure.Message);
             return false;
         }
 

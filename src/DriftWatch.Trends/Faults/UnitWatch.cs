@@ -27,6 +27,9 @@ internal sealed class UnitWatch(VesselSpecification vessel, UnitWatchState state
 
     private const double WindowTolerance = 0.03;
 
+    /// <summary>Windows after one that read too low are of the same while they stand within this share of it.</summary>
+    private const double StaysWithin = 0.2;
+
     /// <summary>Below this many pressures of the air, a low reading may be what is left in an empty vessel, whatever its ratio.</summary>
     private const double LeastInAir = 3;
 
@@ -93,7 +96,7 @@ internal sealed class UnitWatch(VesselSpecification vessel, UnitWatchState state
     public void Accept(PrechargeWindow window, IReadOnlyList<PrechargeWindow> points)
     {
         double factor = points.Count == 0 ? 0 : FactorOf(window, points[^1]);
-        _state = factor == 0
+        _state = factor == 0 && StaysLow(window) ? _state : factor == 0
             ? _state with { Factor = 0, Disproved = false }
             : _state.Disproved ? _state
             : _state with
@@ -104,6 +107,10 @@ internal sealed class UnitWatch(VesselSpecification vessel, UnitWatchState state
             };
         AcceptAirStep(window, points);
     }
+
+    /// <summary>Whether a window still stands where the one did that read too low: such windows stay points, and their level is the present one.</summary>
+    private bool StaysLow(PrechargeWindow window) =>
+        _state.Factor > 1 && Math.Abs(((window.PrechargePa - _zeroPa) * _state.Factor / _state.LevelPa) - 1) < StaysWithin;
 
     /// <summary>Adds what is suspected now.</summary>
     /// <param name="faults">The faults so far.</param>
@@ -126,6 +133,12 @@ internal sealed class UnitWatch(VesselSpecification vessel, UnitWatchState state
         }
     }
 
+    /// <summary>
+    /// What reads too low may be a vessel that has lost its gas: its windows stay, and both are told. What reads too high is kept out,
+    /// for it would hide a loss.
+    /// </summary>
+    private static Ne107Status StatusOf(bool low) => low ? Ne107Status.MaintenanceRequired : Ne107Status.FunctionCheck;
+
     private SensorFault? OfLoad()
     {
         if (Math.Abs(_state.Apart) < FewestApart)
@@ -137,8 +150,8 @@ internal sealed class UnitWatch(VesselSpecification vessel, UnitWatchState state
         double ratio = Math.Exp(Math.Abs(_state.ApartLog));
         double newestPa = 1.1 * vessel.NominalPrecharge.Pascals / ratio;
         return RatioNear(ratio, LoadTolerance) is { } known && (!low || newestPa > LeastInAir * _ambientPa)
-            ? new SensorFault(Signal.GasPressure, Ne107Status.FunctionCheck, FaultKind.UnitMixUp, _state.ApartSince, FormattableString.Invariant(
-                $"Under load the gas pressure has stood {ratio:0.0} times {(low ? "below" : "above")} the fluid-side pressure since {_state.ApartSince.UtcDateTime:yyyy-MM-dd HH:mm}; a unit mixed up makes {known}. Check the units of both signals against the register."))
+            ? new SensorFault(Signal.GasPressure, StatusOf(low), FaultKind.UnitMixUp, _state.ApartSince, FormattableString.Invariant(
+                $"Under load the gas pressure has stood {ratio:0.0} times {(low ? "below" : "above")} the fluid-side pressure since {_state.ApartSince.UtcDateTime:yyyy-MM-dd HH:mm}; a unit mixed up makes {known}. Check the units of both signals against the register{(low ? "; if they are right the gas is gone and the separator on its stop" : "")}."))
             : new SensorFault(Signal.GasPressure, Ne107Status.MaintenanceRequired, FaultKind.Disagreement, _state.ApartSince, FormattableString.Invariant(
                 $"Under load the gas pressure has stood {ratio:0.0} times {(low ? "below" : "above")} the fluid-side pressure since {_state.ApartSince.UtcDateTime:yyyy-MM-dd HH:mm}: {(low ? "the gas is gone and the separator on its stop" : "the gas holds more than the fluid can move")}, the vessel is shut off from the fluid-side sensor, or one of the sensors is wrong."));
     }
@@ -152,7 +165,7 @@ internal sealed class UnitWatch(VesselSpecification vessel, UnitWatchState state
 
         bool low = _state.Factor > 1;
         string words = RatioNear(low ? _state.Factor : 1 / _state.Factor, WindowTolerance)!;
-        return new SensorFault(Signal.GasPressure, Ne107Status.FunctionCheck, FaultKind.UnitMixUp, _state.Since, FormattableString.Invariant(
+        return new SensorFault(Signal.GasPressure, StatusOf(low), FaultKind.UnitMixUp, _state.Since, FormattableString.Invariant(
             $"Since {_state.Since.UtcDateTime:yyyy-MM-dd HH:mm} the gas pressure at rest reads {words} times {(low ? "less" : "more")} than the {_state.LevelPa / 1e5:0.0} bar before. Check the unit of the signal against the register; if the unit is right the vessel has {(low ? "lost" : "gained")} that gas."));
     }
 
@@ -169,8 +182,8 @@ internal sealed class UnitWatch(VesselSpecification vessel, UnitWatchState state
         {
             if (enough && highest < vessel.LowerLimit.Pascals / 2 && highest * ratio >= lowest && highest * ratio <= most)
             {
-                return new SensorFault(Signal.GasPressure, Ne107Status.FunctionCheck, FaultKind.UnitMixUp, first, FormattableString.Invariant(
-                    $"In its last {Stretch} readings and more the gas pressure never rose above {highest / 1e5:0.0} bar; {words} times that would fit the working pressures. Check the unit of the signal against the register."));
+                return new SensorFault(Signal.GasPressure, StatusOf(low: true), FaultKind.UnitMixUp, first, FormattableString.Invariant(
+                    $"In its last {Stretch} readings and more the gas pressure never rose above {highest / 1e5:0.0} bar; {words} times that would fit the working pressures. Check the unit of the signal against the register; if the unit is right the vessel has lost its gas or stands still."));
             }
 
             double less = pressure.State.Value / ratio;

@@ -124,16 +124,24 @@ public sealed class VesselTracker
         }
 
         if (_stray is null && _firstReading is { } first && reading.Instant - _last.Instant is var gap
-            && gap > StrayGap && gap > StrayGapShare * (_last.Instant - first))
+            && gap > StrayGap && gap > StrayGapShare * (_last.Instant - first) && MayBeStray(reading.Instant))
         {
             LeaveOut(new StrayReadings(first, _last.Instant), reading.Instant);
         }
 
+        bool changed = false;
         if (ChangesTransducer(_last.Instant, reading.Instant))
         {
+            // The rest that the old transducer saw is judged by what was known of it.
+            changed = _finder.Close() is { } open && Judge(open);
             StartTransducersAnew();
         }
 
+        return Follow(reading) || changed;
+    }
+
+    private bool Follow(Reading reading)
+    {
         _last = reading;
         _firstReading ??= reading.Instant;
         if (!_faults.Accept(reading))
@@ -159,11 +167,11 @@ public sealed class VesselTracker
             RejectHeld();
         }
 
-        if (_finder.Accept(sample) is not { } run)
-        {
-            return false;
-        }
+        return _finder.Accept(sample) is { } run && Judge(run);
+    }
 
+    private bool Judge(RestRun run)
+    {
         if (_sunk?.Rest != run.Rest && _judge.Sinks(run))
         {
             _sunk = new SunkRest(run.Rest, run.Blocks[0].First);
@@ -185,7 +193,6 @@ public sealed class VesselTracker
             throw new InvalidOperationException($"Window of {window.Start:O} came after {_last.Instant:O}: take up windows in order, before readings.");
         }
 
-        _firstReading ??= window.Start;
         _last = new Reading(Signal.GasPressure, window.End, 0);
         _finder.Know(window.Rest);
         if (window.Standing == WindowStanding.Rejected)
@@ -193,6 +200,7 @@ public sealed class VesselTracker
             return;
         }
 
+        _firstReading ??= window.Start;
         _keeper.Restore(window);
         if (window.Standing == WindowStanding.Accepted)
         {
@@ -267,6 +275,13 @@ public sealed class VesselTracker
         _faults = new FaultWatch(_vessel, FaultState.Start);
         _thermal = ThermalMemory.Start;
     }
+
+    /// <summary>
+    /// A few readings long before all others may be of a clock that was not set. Once they have shown a trend, or work is on record
+    /// among them, the vessel was in use then.
+    /// </summary>
+    private bool MayBeStray(DateTimeOffset instant) =>
+        _keeper.State.NextNumber <= 1 && _keeper.Points.Count < VerdictJudge.FewestForTrend && !_work.Any(work => work.At <= instant);
 
     /// <summary>Begins anew: nothing that stray readings showed holds for those after them.</summary>
     private void LeaveOut(StrayReadings stray, DateTimeOffset instant)

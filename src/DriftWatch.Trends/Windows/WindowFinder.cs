@@ -69,6 +69,9 @@ internal sealed class WindowFinder
         _blocks.Count == 0 ? null : new RestRun(_rest, _evidence, _blockSize, _lastPrechargePa, [.. _blocks]),
         _nextRest, _workPassed);
 
+    /// <summary>Ends the run that is going on; gives it.</summary>
+    public RestRun? Close() => End();
+
     /// <summary>Says that a rest of this number is on record: later ones get higher numbers.</summary>
     public void Know(long rest) => _nextRest = Math.Max(_nextRest, rest + 1);
 

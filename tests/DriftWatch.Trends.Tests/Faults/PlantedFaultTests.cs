@@ -21,7 +21,7 @@ public class PlantedFaultTests(ITestOutputHelper output)
     public void Bar_under_the_name_of_psi_is_suspected_by_the_working_pressure_that_never_comes()
     {
         VesselTracker tracker = Told(
-            "PR1-A1", script => script with { PressureUnitFactor = 1 / 14.5038 }, (Signal.GasPressure, Ne107Status.FunctionCheck, FaultKind.UnitMixUp));
+            "PR1-A1", script => script with { PressureUnitFactor = 1 / 14.5038 }, (Signal.GasPressure, Ne107Status.MaintenanceRequired, FaultKind.UnitMixUp));
         Assert.Contains("psi", tracker.Assess(End).DataFault, StringComparison.Ordinal);
     }
 
