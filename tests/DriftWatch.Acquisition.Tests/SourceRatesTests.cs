@@ -47,6 +47,44 @@ public class SourceRatesTests
         Assert.Equal(2 * options.MessagesPerSecond, admitted);
     }
 
+    /// <summary>Each instant told counts once: there and back gains nothing, nor does beginning a little earlier each time.</summary>
+    [Theory]
+    [InlineData(0)]
+    [InlineData(1)]
+    [InlineData(-1)]
+    public void A_source_that_goes_back_and_forth_in_time_is_cut_down_after_the_burst(int driftInMilliseconds)
+    {
+        SourceRateOptions options = new() { MessagesPerSecond = 10, Burst = 100 };
+        SourceRates rates = new(options);
+        DateTimeOffset now = new(2025, 6, 3, 7, 30, 0, TimeSpan.Zero);
+        int admitted = Enumerable.Range(0, 10_000).Count(message => rates.Admits(
+            "a", now, now.AddMilliseconds(-100_000 + (driftInMilliseconds * message) + (1000 * (message % 2))), out string? _));
+
+        // The drift tells of ten seconds more, and the first step of one.
+        Assert.InRange(admitted, options.Burst, options.Burst + (11 * options.MessagesPerSecond));
+    }
+
+    /// <summary>Each outage's backlog comes after a live reading, and live ones go on between its own.</summary>
+    [Fact]
+    public void A_backlog_is_let_in_after_each_of_several_outages()
+    {
+        SourceRates rates = new(new SourceRateOptions { MessagesPerSecond = 10, Burst = 100 });
+        DateTimeOffset now = new(2025, 6, 3, 7, 30, 0, TimeSpan.Zero);
+        int refused = 0;
+        for (int outage = 0; outage < 40; outage++)
+        {
+            now = now.AddHours(1);
+            refused += rates.Admits("a", now, now, out _) ? 0 : 1;
+            for (int second = -3000; second < 0; second++)
+            {
+                refused += rates.Admits("a", now, now.AddSeconds(second), out _) ? 0 : 1;
+                refused += rates.Admits("a", now, now, out _) ? 0 : 1;
+            }
+        }
+
+        Assert.Equal(0, refused);
+    }
+
     [Fact]
     public async Task A_source_above_its_rate_is_cut_down_and_told_of_and_another_is_not()
     {

@@ -125,9 +125,16 @@ internal sealed class CommitLoop
             rebirths.Add(outcome.RebirthTopic);
         }
 
-        if (!_rates.Admits(_decoder.SourceOf(message.Topic), message.Arrived, Newest(readings, before), out string? refusal))
+        // Readings of messages that waited for this one stand after its own; those messages were acknowledged long ago.
+        int own = outcome.Taken - outcome.TakenLate;
+        if (!_rates.Admits(_decoder.SourceOf(message.Topic), message.Arrived, Newest(readings, before, own), out string? refusal))
         {
-            readings.RemoveRange(before, readings.Count - before);
+            readings.RemoveRange(before, own);
+            if (outcome.Held)
+            {
+                _decoder.LetGoOfLastHeld(message.Topic);
+            }
+
             _refused++;
             if (refusal is not null)
             {
@@ -143,10 +150,10 @@ internal sealed class CommitLoop
         }
     }
 
-    private static DateTimeOffset? Newest(List<VesselReading> readings, int from)
+    private static DateTimeOffset? Newest(List<VesselReading> readings, int from, int count)
     {
         DateTimeOffset? newest = null;
-        for (int at = from; at < readings.Count; at++)
+        for (int at = from; at < from + count; at++)
         {
             DateTimeOffset instant = readings[at].Reading.Instant;
             newest = newest is { } other && other >= instant ? other : instant;

@@ -17,9 +17,6 @@ internal sealed class SourceRates(SourceRateOptions options)
             .OrderBy(refusals => refusals.Source, StringComparer.Ordinal),
     ];
 
-    /// <summary>Most time that one message may go on by its readings: enough for any rate allowed, and no gift to a clock that jumps.</summary>
-    private static readonly TimeSpan LongestStep = TimeSpan.FromSeconds(1);
-
     /// <summary>Asks for one message.</summary>
     /// <param name="source">Source; the caller sees to it that there are not endlessly many.</param>
     /// <param name="now">When it came.</param>
@@ -37,12 +34,10 @@ internal sealed class SourceRates(SourceRateOptions options)
         // A clock set back gives no permits and takes none.
         double seconds = Math.Max(0, (now - bucket.At).TotalSeconds);
 
-        // A backlog goes on by its own time. It may begin anywhere, so that time may go back, but gains nothing by that.
-        if (newest is { } told && told != bucket.Told)
+        // A backlog goes on by its own time. It may begin anywhere, so that time may go back, and each stretch of it counts once.
+        if (newest is { } told)
         {
-            TimeSpan step = told - (bucket.Told ?? told);
-            seconds = Math.Max(seconds, Math.Min(step.TotalSeconds, LongestStep.TotalSeconds));
-            bucket.Told = told;
+            seconds = Math.Max(seconds, bucket.Ground.Gain(told).TotalSeconds);
         }
 
         bucket.Permits = Math.Min(options.Burst, bucket.Permits + (seconds * options.MessagesPerSecond));
@@ -71,7 +66,7 @@ internal sealed class SourceRates(SourceRateOptions options)
 
         public DateTimeOffset At { get; set; }
 
-        public DateTimeOffset? Told { get; set; }
+        public ToldTime Ground { get; } = new();
 
         public long Refused { get; set; }
 

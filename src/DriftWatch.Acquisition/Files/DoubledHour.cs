@@ -65,10 +65,10 @@ internal sealed class DoubledHour(string file, Action<RejectedRow> reject)
             (before, after) = (after, before);
         }
 
-        int second = SecondPass();
+        (int second, bool tells) = SecondPass(after);
 
         // Of one row up and one down nobody can tell in which order they stand.
-        bool sure = _ups != _downs || _held.Count == 1;
+        bool sure = tells && (_ups != _downs || _held.Count == 1);
         if (second == _held.Count)
         {
             (bool isSecond, bool joins) = OnePass(before, after);
@@ -93,10 +93,11 @@ internal sealed class DoubledHour(string file, Action<RejectedRow> reject)
     }
 
     /// <summary>
-    /// Where the second pass begins: at the greatest step back, as rows that come twice or late step back by less. The count of
-    /// rows where there is none.
+    /// Where the second pass begins, and whether that is sure: at the greatest step back, as rows that come twice or late step
+    /// back by less. A step of less than half the overlap may be a row out of order, and counts only where the rows after it
+    /// join what follows; then it is sure only of a logger whose rows are so far apart. The count of rows where there is none.
     /// </summary>
-    private int SecondPass()
+    private (int Second, bool Sure) SecondPass(long? after)
     {
         int second = _held.Count;
         long greatest = -1;
@@ -110,7 +111,31 @@ internal sealed class DoubledHour(string file, Action<RejectedRow> reject)
             }
         }
 
-        return second;
+        if (second == _held.Count || greatest * 2 >= _held[second].Overlap.Ticks || (greatest == 0 && _held[0].First == _held[^1].First))
+        {
+            return (second, true);
+        }
+
+        return greatest > 0 && Joins(after - (_held[^1].First + _held[^1].Overlap).UtcTicks, second)
+            ? (second, ShortestStep(0) is var step && (step == long.MaxValue || step * 2 >= _held[0].Overlap.Ticks))
+            : (_held.Count, true);
+    }
+
+    /// <summary>Whether a gap is one that the rows from this one on leave between them; a single row joins what is less than the overlap away.</summary>
+    private bool Joins(long? gap, int from) =>
+        gap >= 0 && gap < (ShortestStep(from) is var step && step == long.MaxValue ? _held[0].Overlap.Ticks : step + (step / 2));
+
+    /// <summary>The shortest step forward between rows, in ticks; the greatest number where there is none.</summary>
+    private long ShortestStep(int from)
+    {
+        long step = long.MaxValue;
+        for (int row = from + 1; row < _held.Count; row++)
+        {
+            long ticks = (_held[row].First - _held[row - 1].First).Ticks;
+            step = ticks > 0 ? Math.Min(step, ticks) : step;
+        }
+
+        return step;
     }
 
     /// <summary>
@@ -141,19 +166,9 @@ internal sealed class DoubledHour(string file, Action<RejectedRow> reject)
     /// <summary>Which pass it is where there is one only: that which joins what stands before or after it.</summary>
     private (bool IsSecond, bool Sure) OnePass(long? before, long? after)
     {
-        long step = long.MaxValue;
-        for (int row = 1; row < _held.Count; row++)
-        {
-            long ticks = (_held[row].First - _held[row - 1].First).Ticks;
-            step = ticks > 0 ? Math.Min(step, ticks) : step;
-        }
-
-        bool joinsBefore = Joins(_held[0].First.UtcTicks - before);
-        bool joinsAfter = Joins(after - (_held[^1].First + _held[^1].Overlap).UtcTicks);
+        bool joinsBefore = Joins(_held[0].First.UtcTicks - before, 0);
+        bool joinsAfter = Joins(after - (_held[^1].First + _held[^1].Overlap).UtcTicks, 0);
         return (joinsAfter && !joinsBefore, joinsAfter != joinsBefore);
-
-        // A single row knows no step; it joins what is less than the overlap away.
-        bool Joins(long? gap) => gap >= 0 && gap < (step == long.MaxValue ? _held[0].Overlap.Ticks : step + (step / 2));
     }
 
     private void Give(int second, List<VesselReading> readings)

@@ -21,6 +21,9 @@ public readonly record struct DecodedPayload(int Taken, int RejectedCount, IRead
     /// <summary>Whether the payload waits, whole, for a Sparkplug birth certificate; <see cref="ReadingDecoder.TakeMemories"/> holds it.</summary>
     public bool Held { get; init; }
 
+    /// <summary>How many of the readings taken, the last of them, are of messages that waited for this one.</summary>
+    public int TakenLate { get; init; }
+
     /// <summary>Messages that waited and cannot be read, with their reasons.</summary>
     public IReadOnlyList<QuarantinedMessage> Late { get; init; } = [];
 

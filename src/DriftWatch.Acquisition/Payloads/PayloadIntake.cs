@@ -24,6 +24,9 @@ internal sealed class PayloadIntake(List<VesselReading> readings, DateTimeOffset
     /// <summary>Whether the payload waits, whole, for another one to be read by.</summary>
     public bool Held { get; set; }
 
+    /// <summary>How many readings were taken of payloads that waited for this one; they stand after its own.</summary>
+    public int TakenLate { get; set; }
+
     /// <summary>Topic to ask a Sparkplug node on for its birth certificates; null where there is no need.</summary>
     public string? RebirthTopic { get; set; }
 
@@ -85,6 +88,7 @@ internal sealed class PayloadIntake(List<VesselReading> readings, DateTimeOffset
     {
         RebirthTopic = RebirthTopic,
         Held = Held,
+        TakenLate = TakenLate,
         Late = _late ?? (IReadOnlyList<QuarantinedMessage>)[],
     };
 

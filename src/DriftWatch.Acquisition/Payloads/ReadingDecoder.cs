@@ -17,6 +17,9 @@ public sealed class ReadingDecoder
     private readonly PayloadOptions _options;
     private readonly ReadingDoorOptions _door;
     private readonly JsonReaderOptions _json;
+
+    // A register that is taken takes over what nodes are known by; a message decoded meanwhile would change what is left behind.
+    private readonly Lock _lock = new();
     private volatile RegisterTopics _topics;
 
     /// <summary>Builds the decoder for a register.</summary>
@@ -44,9 +47,15 @@ public sealed class ReadingDecoder
     /// <summary>Goes by another register from the next message on. One caller at a time.</summary>
     public void Use(VesselRegister register)
     {
-        RegisterTopics before = _topics;
-        RegisterTopics after = new(register, _options, _door, before);
-        _topics = after;
+        RegisterTopics before;
+        RegisterTopics after;
+        lock (_lock)
+        {
+            before = _topics;
+            after = new(register, _options, _door, before);
+            _topics = after;
+        }
+
         if (!after.Filters.ToHashSet(StringComparer.Ordinal).SetEquals(before.Filters))
         {
             FiltersChanged?.Invoke();
@@ -66,10 +75,31 @@ public sealed class ReadingDecoder
     /// Takes up what was committed of sources by which their next messages are read, and forgets what was decoded since. Before
     /// the first message.
     /// </summary>
-    public void Remember(IReadOnlyList<SourceMemory> memories) => _topics.Remember(memories);
+    public void Remember(IReadOnlyList<SourceMemory> memories)
+    {
+        lock (_lock)
+        {
+            _topics.Remember(memories);
+        }
+    }
 
     /// <summary>What has been learnt of sources since it was asked for last; to be committed with the readings decoded.</summary>
-    public IReadOnlyList<SourceMemory> TakeMemories() => _topics.Sparkplug.TakeMemories();
+    public IReadOnlyList<SourceMemory> TakeMemories()
+    {
+        lock (_lock)
+        {
+            return _topics.Sparkplug.TakeMemories();
+        }
+    }
+
+    /// <summary>Holds the message decoded last of a Sparkplug node no more (<see cref="DecodedPayload.Held"/>), as it was refused.</summary>
+    internal void LetGoOfLastHeld(string topic)
+    {
+        lock (_lock)
+        {
+            _topics.Sparkplug.LetGoOfLastHeld(topic);
+        }
+    }
 
     /// <summary>Decodes one message.</summary>
     /// <param name="topic">Topic it came on.</param>
@@ -87,6 +117,15 @@ public sealed class ReadingDecoder
     {
         ArgumentNullException.ThrowIfNull(topic);
         ArgumentNullException.ThrowIfNull(readings);
+        lock (_lock)
+        {
+            return DecodeLocked(topic, payload, arrived, arrivalIsReadingTime, readings, sentAgain);
+        }
+    }
+
+    private DecodedPayload DecodeLocked(
+        string topic, ReadOnlySpan<byte> payload, DateTimeOffset arrived, bool arrivalIsReadingTime, List<VesselReading> readings, bool sentAgain)
+    {
         DateTimeOffset wholeMicrosecond = new(arrived.UtcTicks / TimeSpan.TicksPerMicrosecond * TimeSpan.TicksPerMicrosecond, TimeSpan.Zero);
         PayloadIntake intake = new(readings, wholeMicrosecond, arrivalIsReadingTime, sentAgain);
         RegisterTopics topics = _topics;

@@ -199,6 +199,15 @@ internal sealed class SparkplugNode(string topic)
         return true;
     }
 
+    /// <summary>Holds the last message no more: it was refused.</summary>
+    public void LetGoOfLastHeld()
+    {
+        if (_held.TryGetValue(_lastHeld, out NodeMemory.Held? held))
+        {
+            Release(_lastHeld, held);
+        }
+    }
+
     /// <summary>Takes out the messages that can be read now, or never, each with the reason why it cannot.</summary>
     public IEnumerable<(NodeMemory.Held Message, string? WhyNot)> TakeReadable()
     {

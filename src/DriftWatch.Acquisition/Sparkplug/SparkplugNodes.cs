@@ -155,6 +155,19 @@ internal sealed class SparkplugNodes
         return null;
     }
 
+    /// <summary>Holds the last message of a topic's node no more, as it was refused.</summary>
+    public void LetGoOfLastHeld(string topic)
+    {
+        if (NodeOf(topic) is { } name)
+        {
+            SparkplugNode node = _nodes[name];
+            lock (node)
+            {
+                node.LetGoOfLastHeld();
+            }
+        }
+    }
+
     /// <summary>Reads what has waited for the birth certificates that are there now; what does not fit them is set aside.</summary>
     private static void ReadHeld(SparkplugNode node, PayloadIntake intake)
     {
@@ -174,8 +187,13 @@ internal sealed class SparkplugNodes
             {
                 TakeMetrics(node, held.Device, sources, message, birth: false, own);
             }
+            else
+            {
+                own.Reject("payload", $"it waited for a birth certificate, and its device '{held.Device}' is no longer in the register; add it again if its readings are wanted");
+            }
 
             DecodedPayload outcome = own.Close();
+            intake.TakenLate += outcome.Taken;
             if (outcome.HasRejected)
             {
                 intake.SetAsideLate(new QuarantinedMessage(held.Topic, held.Arrived, outcome.Reason, held.Payload));

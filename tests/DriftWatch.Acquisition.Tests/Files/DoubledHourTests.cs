@@ -86,6 +86,30 @@ public sealed class DoubledHourTests : IDisposable
         Assert.Contains("to line 13 the times name two instants each", doubt.Reason, StringComparison.Ordinal);
     }
 
+    [Theory]
+    [InlineData(false, 0)]
+    [InlineData(true, 0)]
+    [InlineData(false, 60)]
+    [InlineData(true, 60)]
+    public void A_row_out_of_order_does_not_begin_the_second_pass_without_a_doubt(bool newestFirst, int goesOnFor)
+    {
+        // The first pass only: the logger stops before the clock is put back, or comes back after the second pass.
+        List<DateTimeOffset> instants = [.. Every(1, -120, -1), .. Every(1, 60, 60 + goesOnFor).Take(goesOnFor)];
+        (instants[75], instants[76]) = (instants[76], instants[75]);
+        (VesselReading[] readings, List<RejectedRow> rejected) = Read(
+            [.. Ordered([.. instants], newestFirst).Select((instant, row) => Row(instant, "A1", row % 50))]);
+        Assert.Equal(instants.Count, readings.Length);
+        if (goesOnFor == 0)
+        {
+            Assert.Equal(instants.Order(), Of("A1", readings));
+            Assert.Empty(rejected);
+        }
+        else
+        {
+            Assert.True(Assert.Single(rejected).Taken);
+        }
+    }
+
     [Fact]
     public void Other_values_at_one_instant_are_rejected_with_their_line()
     {

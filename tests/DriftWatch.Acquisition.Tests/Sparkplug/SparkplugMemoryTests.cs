@@ -1,10 +1,14 @@
 using System.Globalization;
+using System.Threading.Channels;
+using DriftWatch.Acquisition.Committing;
+using DriftWatch.Acquisition.Door;
 using DriftWatch.Acquisition.Mqtt;
 using DriftWatch.Acquisition.Payloads;
 using DriftWatch.Acquisition.Tests.Mqtt;
 using DriftWatch.Plant.Readings;
 using DriftWatch.Plant.Register;
 using DriftWatch.TestPeers;
+using Microsoft.Extensions.Logging.Abstractions;
 using MQTTnet;
 using MQTTnet.Protocol;
 
@@ -183,6 +187,110 @@ public sealed class SparkplugMemoryTests : IAsyncLifetime
 
         async Task PublishAsync(string topic, string payload) => await node.PublishBinaryAsync(
             Group + topic, await _library.EncodeAsync(payload), MqttQualityOfServiceLevel.AtLeastOnce, cancellationToken: ended);
+    }
+
+    /// <summary>The messages were acknowledged when they were held; the birth that is above the rate must not take them along.</summary>
+    [Fact]
+    public async Task A_birth_above_the_rate_loses_no_message_that_waited_for_it()
+    {
+        await BirthsAsync(7);
+        for (int sequence = 5; sequence < 8; sequence++)
+        {
+            Assert.True((await TakeAsync("DDATA/pu1/a1", Data(sequence))).Held);
+        }
+
+        Assert.Equal(2, _sink.Readings.Count);
+        await CommitAsync(burst: 1, ("NBIRTH/pu1", NodeBirth(7)), ("DBIRTH/pu1/a1", DeviceBirth(2, 3)));
+        Assert.Equal(5, _sink.Readings.Count);
+        Assert.Empty(Assert.Single(_sink.Memories()).Held);
+    }
+
+    [Fact]
+    public async Task A_message_above_the_rate_is_not_held()
+    {
+        await CommitAsync(burst: 2, [.. Enumerable.Range(2, 4).Select(sequence => ("DDATA/pu1/a1", Data(sequence)))]);
+        Assert.Equal(2, Assert.Single(_sink.Memories()).Held.Count);
+        Assert.Contains("more than 1 messages a second", Assert.Single(_sink.Quarantined).Reason, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public async Task A_message_that_waited_for_a_device_no_longer_in_the_register_is_set_aside()
+    {
+        await BirthsAsync(7);
+        Assert.True((await TakeAsync("DDATA/pu1/a1", Data(5))).Held);
+        Restart(TestRegister.Of(TestRegister.Sources(
+            "A2",
+            """ "format": "sparkplugB", "topic": "spBv1.0/works/pu1/a2", "name": "gas/pressure" """,
+            """ "format": "sparkplugB", "topic": "spBv1.0/works/pu1/a2", "name": "gas/temperature" """)));
+        await BirthsAsync(7);
+        QuarantinedMessage message = Assert.Single(_sink.Quarantined);
+        Assert.Equal(await _library.EncodeAsync(Data(5)), message.Payload.ToArray());
+        Assert.Contains("device 'a1' is no longer in the register", message.Reason, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public async Task No_held_message_is_lost_while_another_register_is_taken()
+    {
+        byte[] payload = await _library.EncodeAsync(Data(9));
+        string[] others = [.. Enumerable.Range(0, 200).Select(at => TestRegister.Sources(
+            $"B{at}",
+            $""" "format": "sparkplugB", "topic": "spBv1.0/works/other{at}/b", "name": "gas/pressure" """,
+            $""" "format": "sparkplugB", "topic": "spBv1.0/works/other{at}/b", "name": "gas/temperature" """))];
+        string first = TestRegister.Sources(
+            "A1",
+            """ "format": "sparkplugB", "topic": "spBv1.0/works/pu1/a1", "name": "gas/pressure" """,
+            """ "format": "sparkplugB", "topic": "spBv1.0/works/pu1/a1", "name": "gas/temperature" """);
+        VesselRegister[] registers = [TestRegister.Of([first, .. others]), TestRegister.Of([first, .. others[1..]])];
+        using CancellationTokenSource done = new();
+        Task changing = Task.Run(
+            () =>
+            {
+                for (int at = 0; !done.IsCancellationRequested; at++)
+                {
+                    _decoder.Use(registers[at % 2]);
+                }
+            },
+            TestContext.Current.CancellationToken);
+        Dictionary<long, HeldMessage> held = [];
+        int sent = 0;
+        for (; sent < 5000; sent++)
+        {
+            Assert.True(_decoder.Decode(Group + "DDATA/pu1/a1", payload, Arrived, true, []).Held);
+            if (sent % 100 == 0)
+            {
+                Keep();
+            }
+        }
+
+        await done.CancelAsync();
+        await changing;
+        Keep();
+        Assert.Equal(sent, held.Count);
+
+        void Keep()
+        {
+            foreach (HeldMessage message in _decoder.TakeMemories().Where(memory => memory.Source == Group + "pu1").SelectMany(memory => memory.Held))
+            {
+                held[message.Number] = message;
+            }
+        }
+    }
+
+    private async Task CommitAsync(int burst, params (string Topic, string Payload)[] messages)
+    {
+        Channel<IncomingMessage> arrived = Channel.CreateUnbounded<IncomingMessage>();
+        foreach ((string topic, string payload) in messages)
+        {
+            await arrived.Writer.WriteAsync(
+                new(Group + topic, await _library.EncodeAsync(payload), Arrived, Kept: false, SentAgain: false, () => Task.CompletedTask),
+                TestContext.Current.CancellationToken);
+        }
+
+        arrived.Writer.Complete();
+        CommitLoop loop = new(
+            _decoder, _sink, new CommitPace(100, TimeSpan.FromSeconds(1), TimeSpan.FromSeconds(1)), TimeProvider.System,
+            NullLogger.Instance, new SourceRateOptions { MessagesPerSecond = 1, Burst = burst }, (_, _) => Task.CompletedTask, _ => { });
+        await loop.RunAsync(arrived.Reader, TestContext.Current.CancellationToken);
     }
 
     private static VesselRegister RegisterOf(string temperature) => TestRegister.Of(TestRegister.Sources(
