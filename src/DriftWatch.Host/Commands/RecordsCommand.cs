@@ -64,7 +64,7 @@ internal static class RecordsCommand
 
         bool read = kind != WorkKind.TransducerChange;
 
-        command.SetAction(parsed => WithRegister(parsed.GetRequiredValue(settings), (register, store) => Told(store, $"{RoundTexts.Of(kind).ToLowerInvariant()} recorded", parsed.GetRequiredValue(vessel), parsed.GetValue(id).ToString(), () => register.Record(new WorkRecord
+        command.SetAction(parsed => WithRegister(parsed.GetRequiredValue(settings), (register, store) => Told(store, RoundTexts.Recorded(kind), parsed.GetRequiredValue(vessel), parsed.GetValue(id).ToString(), () => register.Record(new WorkRecord
         {
             Id = parsed.GetValue(id),
             VesselId = parsed.GetRequiredValue(vessel),

@@ -36,8 +36,6 @@ internal static class DeskApplication
     /// <summary>Programs show a token, browsers a cookie.</summary>
     private const string Door = "door";
 
-    private static readonly PathString[] ForPrograms = ["/api", "/health", "/metrics"];
-
     /// <summary>The application, not started.</summary>
     /// <exception cref="InvalidOperationException">The settings have a fault; the certificate cannot be read.</exception>
     public static WebApplication Build(Desk desk, WebSettings settings, ILoggerFactory log)
@@ -134,7 +132,7 @@ internal static class DeskApplication
         services.Configure<KeyManagementOptions>(options => options.XmlRepository = desk.KeyFolder is { } folder ? new KeyFolder(folder) : new ForgetfulKeys());
         AuthenticationBuilder authentication = services.AddAuthentication(Door)
             .AddPolicyScheme(Door, null, options => options.ForwardDefaultSelector = context =>
-                settings.HasSignIn && context.Request.Headers.Authorization.Count > 0 && ForPrograms.Any(path => context.Request.Path.StartsWithSegments(path, StringComparison.OrdinalIgnoreCase))
+                settings.HasSignIn && context.Request.Headers.Authorization.Count > 0 && ForPrograms.Asked(context)
                     ? TokenDoor.SchemeName
                     : SessionDoor.Scheme)
             .AddScheme<AuthenticationSchemeOptions, TokenDoor>(TokenDoor.SchemeName, null)

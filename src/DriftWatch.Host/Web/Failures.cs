@@ -14,8 +14,6 @@ namespace DriftWatch.Host.Web;
 /// <summary>Tells what went wrong: programs by problem details (RFC 9457), people by a page.</summary>
 internal static partial class Failures
 {
-    private static readonly string[] ProgramPaths = ["/api", "/health", "/metrics"];
-
     public static Task AnswerAsync(HttpContext context)
     {
         Exception? failure = context.Features.Get<IExceptionHandlerFeature>()?.Error;
@@ -38,7 +36,7 @@ internal static partial class Failures
                 context.Person()?.Name ?? "nobody signed in", context.From(), context.Request.Method, context.Request.Path);
         }
 
-        return IsForPrograms(context)
+        return ForPrograms.Asked(context)
             ? TypedResults.Problem(detail, context.Request.Path, status, title).ExecuteAsync(context)
             : Page((Desk)context.RequestServices.GetService(typeof(Desk))!, status, title, detail).ExecuteAsync(context);
     }
@@ -47,7 +45,7 @@ internal static partial class Failures
     public static Task RefuseAsync(HttpContext context, int status, string title, string why)
     {
         context.Response.StatusCode = status;
-        return IsForPrograms(context)
+        return ForPrograms.Asked(context)
             ? TypedResults.Problem(why, context.Request.Path, status, title).ExecuteAsync(context)
             : context.Response.WriteAsync(why);
     }
@@ -58,9 +56,6 @@ internal static partial class Failures
         {
             StatusCode = status,
         };
-
-    private static bool IsForPrograms(HttpContext context) =>
-        ProgramPaths.Any(path => context.Request.Path.StartsWithSegments(path, StringComparison.OrdinalIgnoreCase));
 
     /// <summary>Names of our types, which say nothing to whoever sends a body.</summary>
     [GeneratedRegex(@" contained in type '[^']*'| to DriftWatch\.[\w.]+")]

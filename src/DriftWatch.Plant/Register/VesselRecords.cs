@@ -8,24 +8,13 @@ namespace DriftWatch.Plant.Register;
 public static class VesselRecords
 {
     /// <summary>The last recorded charge or bleed not after an instant; null for none.</summary>
-    public static DateTimeOffset? LastCharge(Vessel vessel, DateTimeOffset asOf) => Last(vessel.RecordedCharges, asOf);
+    public static DateTimeOffset? LastCharge(Vessel vessel, DateTimeOffset asOf) => Last(vessel.RecordedCharges, at => at, asOf);
 
     /// <summary>The last change of a transducer on record not after an instant; null for none.</summary>
-    public static DateTimeOffset? LastTransducerChange(Vessel vessel, DateTimeOffset asOf) => Last(vessel.TransducerChanges, asOf);
+    public static DateTimeOffset? LastTransducerChange(Vessel vessel, DateTimeOffset asOf) => Last(vessel.TransducerChanges, at => at, asOf);
 
     /// <summary>The last recorded check not after an instant; null for none.</summary>
-    public static PrechargeCheck? LastCheck(Vessel vessel, DateTimeOffset asOf)
-    {
-        for (int i = vessel.RecordedChecks.Count - 1; i >= 0; i--)
-        {
-            if (vessel.RecordedChecks[i].At <= asOf)
-            {
-                return vessel.RecordedChecks[i];
-            }
-        }
-
-        return null;
-    }
+    public static PrechargeCheck? LastCheck(Vessel vessel, DateTimeOffset asOf) => Last(vessel.RecordedChecks, check => check.At, asOf);
 
     /// <summary>Instants of charges, checks, changes of transducers and answers, ascending.</summary>
     public static IReadOnlyList<DateTimeOffset> Instants(Vessel vessel) =>
@@ -70,13 +59,14 @@ public static class VesselRecords
     private static IReadOnlyList<DateTimeOffset> With(IReadOnlyList<DateTimeOffset> known, WorkRecord[] work, WorkKind kind) =>
         [.. known.Concat(work.Where(record => record.Kind == kind).Select(record => record.At)).Distinct().Order()];
 
-    private static DateTimeOffset? Last(IReadOnlyList<DateTimeOffset> instants, DateTimeOffset asOf)
+    private static T? Last<T>(IReadOnlyList<T> records, Func<T, DateTimeOffset> at, DateTimeOffset asOf)
+        where T : struct
     {
-        for (int i = instants.Count - 1; i >= 0; i--)
+        for (int i = records.Count - 1; i >= 0; i--)
         {
-            if (instants[i] <= asOf)
+            if (at(records[i]) <= asOf)
             {
-                return instants[i];
+                return records[i];
             }
         }
 

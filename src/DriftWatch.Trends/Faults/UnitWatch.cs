@@ -96,8 +96,8 @@ internal sealed class UnitWatch(VesselSpecification vessel, UnitWatchState state
     public void Accept(PrechargeWindow window, IReadOnlyList<PrechargeWindow> points)
     {
         double factor = points.Count == 0 ? 0 : FactorOf(window, points[^1]);
-        _state = factor == 0 && StaysLow(window) ? _state : factor == 0
-            ? _state with { Factor = 0, Disproved = false }
+        _state = factor == 0
+            ? StaysLow(window) ? _state : _state with { Factor = 0, Disproved = false }
             : _state.Disproved ? _state
             : _state with
             {

@@ -80,7 +80,7 @@ internal readonly record struct Expectation(
 
     /// <summary>The same, or what is left where the allowed loss is more than the expected one.</summary>
     public double AfterAllowedLoss(DateTimeOffset instant) =>
-        Math.Min(At(instant), LevelPa - (Bounds.AllowedPaPerSecond * Math.Max(0, (instant - Last).TotalSeconds))) - Lag;
+        Math.Min(At(instant), LevelPa - (Bounds.AllowedPaPerSecond * Since(instant))) - Lag;
 
     /// <summary>Half-width of the band upwards at a window.</summary>
     public double BandAt(PrechargeWindow window) => Band(UncertaintyPa, window, LevelPa) + ChangeOfLoss(window);
@@ -114,7 +114,7 @@ internal readonly record struct Expectation(
         Math.Max(LowInUncertainties * scatter * OffUncertaintyPa(window), LeastBand * LevelPa);
 
     /// <summary>A loss may change: half of what the slope makes of the time since the last point is not held against a window.</summary>
-    private double ChangeOfLoss(PrechargeWindow window) => Math.Abs(SlopePaPerSecond) * Since(window) / 2;
+    private double ChangeOfLoss(PrechargeWindow window) => Math.Abs(SlopePaPerSecond) * Since(window.Middle) / 2;
 
     /// <summary>
     /// What leakage may have taken beyond what is expected: a loss may begin or grow by as much as is allowed, and for the time
@@ -122,7 +122,7 @@ internal readonly record struct Expectation(
     /// </summary>
     private double FallAt(PrechargeWindow window)
     {
-        double since = Since(window);
+        double since = Since(window.Middle);
         if (Count < FewestForSlope)
         {
             return Bounds.MostBetween(SpanSeconds + since);
@@ -138,7 +138,7 @@ internal readonly record struct Expectation(
     /// </summary>
     private double Lag => Math.Max(0, (LagOfLine * Bounds.AllowedPaPerSecond * SpanSeconds) - (LeastBand * LevelPa / 4));
 
-    private double Since(PrechargeWindow window) => Math.Max(0, (window.Middle - Last).TotalSeconds);
+    private double Since(DateTimeOffset instant) => Math.Max(0, (instant - Last).TotalSeconds);
 
     /// <summary>Half-width of the band between a level and a window.</summary>
     public static double Band(double uncertaintyPa, PrechargeWindow window, double levelPa) =>

@@ -276,17 +276,15 @@ internal sealed class SegmentKeeper
         bool believable = !gasSideAlone || window.PrechargePa <= UpperLimitMargin * _upperLimitPa;
         if (rests >= needed && believable)
         {
-            TrendSegment before = _state.Current!;
-            List<PrechargeWindow> beforePoints = [.. _points];
+            _pending.RemoveAll(agreeing.Contains);
             if (!gasSideAlone && IsOutvoted)
             {
-                _pending.RemoveAll(agreeing.Contains);
-                RejectPoints();
-                Begin(before.Cause, before.Start, [.. agreeing, window]);
+                BeginAgain([.. agreeing, window]);
                 return true;
             }
 
-            _pending.RemoveAll(agreeing.Contains);
+            TrendSegment before = _state.Current!;
+            List<PrechargeWindow> beforePoints = [.. _points];
             RejectPending(pending => Higher(pending, window.PrechargePa));
             double expectedPa = Expected(beforePoints).At(agreeing[0].Middle);
             Begin(SegmentCause.UnrecordedCharge, agreeing[0].Start, [.. agreeing, window]);
@@ -327,9 +325,7 @@ internal sealed class SegmentKeeper
             else if (SeedIsYoung || (IsOutvoted && !deep))
             {
                 // The first level rests on few plateaus alone; a level below it, seen as often, shows that fluid stood in the vessel.
-                TrendSegment seed = _state.Current!;
-                RejectPoints();
-                Begin(seed.Cause, seed.Start, [.. agreeing, window]);
+                BeginAgain([.. agreeing, window]);
             }
             else
             {
@@ -380,6 +376,14 @@ internal sealed class SegmentKeeper
         }
 
         _state = _state with { LastRevocation = _points[^1].End };
+    }
+
+    /// <summary>The points of the segment were none: it begins from the same moment with others.</summary>
+    private void BeginAgain(IReadOnlyList<PrechargeWindow> points)
+    {
+        TrendSegment segment = _state.Current!;
+        RejectPoints();
+        Begin(segment.Cause, segment.Start, points);
     }
 
     private void Begin(SegmentCause cause, DateTimeOffset start, IReadOnlyList<PrechargeWindow> points)

@@ -270,6 +270,11 @@ public sealed class VesselTracker
             Standing = WindowStanding.Rejected,
             Reason = "The transducer was changed before its temperature could be trusted.",
         }));
+        ForgetTransducers();
+    }
+
+    private void ForgetTransducers()
+    {
         _held.Clear();
         _watch = new TemperatureWatch(TrackerState.Start.Watch);
         _faults = new FaultWatch(_vessel, FaultState.Start);
@@ -295,10 +300,8 @@ public sealed class VesselTracker
             Reason = reason,
             Segment = -1,
         }));
-        _held.Clear();
+        ForgetTransducers();
         _joiner = new SampleJoiner(_vessel, TrackerState.Start.Joiner);
-        _watch = new TemperatureWatch(TrackerState.Start.Watch);
-        _faults = new FaultWatch(_vessel, FaultState.Start);
         _finder = new WindowFinder(_vessel, _work, _finder.State with { Run = null });
 
         // Segments go on to be counted, and nobody goes on from a state before: the record no longer shows what these windows were.
@@ -307,7 +310,6 @@ public sealed class VesselTracker
             SegmentState.Start with { NextNumber = segments.NextNumber, WorkPassed = segments.WorkPassed, LastWork = segments.LastWork, LastRevocation = instant },
             [], _changed.Add);
         _sunk = null;
-        _thermal = ThermalMemory.Start;
         _lastWindow = null;
         _firstReading = null;
         _stray = stray;

@@ -164,14 +164,7 @@ public sealed class TrendSeries
                     size = 1 << level;
                 }
 
-                if (entries.Count > 0 && entries[^1].Count < size)
-                {
-                    entries[^1] = entries[^1].Join(entry);
-                }
-                else
-                {
-                    entries.Add(entry);
-                }
+                FillUp(entries, size, entry);
             }
         }
 
@@ -183,17 +176,23 @@ public sealed class TrendSeries
                 continue;
             }
 
-            if (entries.Count > 0 && entries[^1].Count < size)
-            {
-                entries[^1] = entries[^1].Join(point);
-            }
-            else
-            {
-                entries.Add(point);
-            }
+            FillUp(entries, size, point);
         }
 
         return entries;
+    }
+
+    /// <summary>Joins an entry to the last one while that is short of points, else puts it behind.</summary>
+    private static void FillUp(List<TrendEntry> entries, int size, TrendEntry entry)
+    {
+        if (entries.Count > 0 && entries[^1].Count < size)
+        {
+            entries[^1] = entries[^1].Join(entry);
+        }
+        else
+        {
+            entries.Add(entry);
+        }
     }
 
     /// <summary>

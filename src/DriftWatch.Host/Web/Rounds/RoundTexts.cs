@@ -15,6 +15,9 @@ internal static class RoundTexts
         _ => throw new ArgumentOutOfRangeException(nameof(kind), kind, "The round has no words for this work."),
     };
 
+    /// <summary>That it was recorded, for the audit log.</summary>
+    public static string Recorded(WorkKind kind) => $"{Of(kind).ToLowerInvariant()} recorded";
+
     public static string Of(DueReason reason) => reason switch
     {
         DueReason.NeverSeen => "its precharge was never seen",

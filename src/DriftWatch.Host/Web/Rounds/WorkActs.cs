@@ -33,7 +33,7 @@ internal static class WorkActs
             outcome = WorkOutcome.Repeated;
         }
 
-        return Answer(context, desk, outcome, $"{RoundTexts.Of(work.Kind).ToLowerInvariant()} recorded", work.VesselId, work.Id.ToString());
+        return Answer(context, desk, outcome, RoundTexts.Recorded(work.Kind), work.VesselId, work.Id.ToString());
     }
 
     /// <summary>Makes a record void.</summary>
