@@ -2,61 +2,64 @@ using DriftWatch.Host.Health;
 using DriftWatch.Host.Output;
 using DriftWatch.Plant.Register;
 using DriftWatch.Storage;
-using DriftWatch.Trends.Verdicts;
 using Microsoft.Extensions.Hosting;
 using Microsoft.Extensions.Logging;
 
 namespace DriftWatch.Host.Charting;
 
-/// <summary>Keeps the charts of a running service up to date: those whose assessment changed, every few minutes.</summary>
+/// <summary>Keeps the charts of a running service up to date: those that would show something else, every few minutes.</summary>
 internal sealed class ChartWorker(
     LiveRegister register, PlantStore store, ChartPlace place, ServiceHealth health, ILogger<ChartWorker> log) : BackgroundService
 {
-    private const int ChartsTogether = 8;
-
     private static readonly TimeSpan Interval = TimeSpan.FromMinutes(5);
 
-    private readonly Dictionary<string, Assessment> _drawn = new(StringComparer.Ordinal);
+    private readonly Dictionary<string, DrawnChart> _drawn = new(StringComparer.Ordinal);
 
-    protected override async Task ExecuteAsync(CancellationToken stoppingToken)
+    // A thread of its own: the memory that the drawing library asks of the system is kept by thread, and round after round on
+    // another one of the pool would keep it many times over.
+    protected override Task ExecuteAsync(CancellationToken stoppingToken) =>
+        Task.Factory.StartNew(() => Work(stoppingToken), CancellationToken.None, TaskCreationOptions.LongRunning, TaskScheduler.Default);
+
+    private void Work(CancellationToken stoppingToken)
     {
-        using var timer = new PeriodicTimer(Interval);
-        int drawn = 0;
         do
         {
-            List<(string Vessel, string Why)> failed = [];
-            foreach (Vessel vessel in register.Current.Vessels)
-            {
-                stoppingToken.ThrowIfCancellationRequested();
-                if (Draw(vessel, failed) && ++drawn % ChartsTogether == 0)
-                {
-                    // The drawing library leaves its native memory to finalizers, and the managed heap is too small to call
-                    // for them by itself: without this a round of a thousand charts takes hundreds of megabytes. All generations,
-                    // for a collection of the young ones alone makes what is at work meanwhile old before its time, where it stays.
-                    GC.Collect(2, GCCollectionMode.Forced, blocking: true);
-                    GC.WaitForPendingFinalizers();
-                }
-            }
-
-            health.Tell(ServicePart.Charts, Matter.Drawing, failed is [var (first, why), ..]
-                ? new Complaint(
-                    Matter.Drawing, HealthState.Degraded,
-                    FormattableString.Invariant($"{failed.Count} chart{(failed.Count == 1 ? "" : "s")} could not be drawn, that of {first} among them: {why}"),
-                    $"They are drawn at the next round, every 5 min; let the service write the folder '{place.Folder}'.")
-                : null);
+            DrawWhatChanged(stoppingToken);
         }
-        while (await timer.WaitForNextTickAsync(stoppingToken));
+        while (!stoppingToken.WaitHandle.WaitOne(Interval));
     }
 
-    private bool Draw(Vessel vessel, List<(string Vessel, string Why)> failed)
+    private void DrawWhatChanged(CancellationToken stoppingToken)
+    {
+        List<(string Vessel, string Why)> failed = [];
+        Lazy<IReadOnlyDictionary<string, long>> windowChanges = new(store.WindowChanges, LazyThreadSafetyMode.PublicationOnly);
+        foreach (Vessel vessel in register.Current.Vessels)
+        {
+            if (stoppingToken.IsCancellationRequested)
+            {
+                return;
+            }
+
+            Draw(vessel, windowChanges, failed);
+        }
+
+        health.Tell(ServicePart.Charts, Matter.Drawing, failed is [var (first, why), ..]
+            ? new Complaint(
+                Matter.Drawing, HealthState.Degraded,
+                FormattableString.Invariant($"{failed.Count} chart{(failed.Count == 1 ? "" : "s")} could not be drawn, that of {first} among them: {why}"),
+                $"They are drawn at the next round, every 5 min; let the service write the folder '{place.Folder}'.")
+            : null);
+    }
+
+    private void Draw(Vessel vessel, Lazy<IReadOnlyDictionary<string, long>> windowChanges, List<(string Vessel, string Why)> failed)
     {
         try
         {
-            if (store.LastAssessment(vessel.Id) is { } assessment && assessment != _drawn.GetValueOrDefault(vessel.Id))
+            if (store.LastAssessment(vessel.Id) is { } assessment
+                && DrawnChart.Of(vessel, windowChanges.Value.GetValueOrDefault(vessel.Id), assessment) is var chart && chart != _drawn.GetValueOrDefault(vessel.Id))
             {
                 ChartFolder.Draw(place.Folder, new VesselResult(vessel, store.Windows(vessel.Id), assessment), place.Unit);
-                _drawn[vessel.Id] = assessment;
-                return true;
+                _drawn[vessel.Id] = chart;
             }
         }
         catch (Exception exception) when (exception is StoreUnavailableException or IOException or UnauthorizedAccessException)
@@ -65,7 +68,5 @@ internal sealed class ChartWorker(
             HostLog.ChartFailed(log, exception, vessel.Id, exception.Message);
             failed.Add((vessel.Id, exception.Message));
         }
-
-        return false;
     }
 }
