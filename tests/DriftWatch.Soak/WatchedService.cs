@@ -15,6 +15,8 @@ internal sealed class WatchedService : IDisposable
         {
             RedirectStandardOutput = true,
             RedirectStandardError = true,
+            // As the systemd unit and the image have it.
+            Environment = { ["MALLOC_ARENA_MAX"] = "2" },
         };
         _process = new Process { StartInfo = start };
         _process.OutputDataReceived += (_, line) => Log.Add(line.Data ?? "");

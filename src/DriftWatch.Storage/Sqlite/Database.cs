@@ -160,8 +160,9 @@ internal sealed class Database : IDisposable
             session.Execute("PRAGMA journal_mode = WAL");
             session.Execute("PRAGMA synchronous = FULL");
             session.Execute("PRAGMA foreign_keys = ON");
-            // 64 MiB of pages: the last page of each vessel stays in memory up to some ten thousand vessels.
-            session.Execute("PRAGMA cache_size = -65536");
+            // 16 MiB of pages: the last page of each vessel stays in memory up to some thousands of vessels; with more, the system's own
+            // cache of the file is near, and a benchmark sees no difference.
+            session.Execute("PRAGMA cache_size = -16384");
             // 16 MiB of log between copies into the main file; the file is cut back after a burst.
             session.Execute("PRAGMA wal_autocheckpoint = 4096");
             session.Execute("PRAGMA journal_size_limit = 67108864");
