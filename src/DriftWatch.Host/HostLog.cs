@@ -26,6 +26,9 @@ internal static partial class HostLog
     [LoggerMessage(3021, LogLevel.Warning, "Nothing could be taken from logger file {File}; the reasons stand in {Rejects}")]
     public static partial void FileFailed(ILogger log, string file, string? rejects);
 
+    [LoggerMessage(3024, LogLevel.Warning, "Logger file {Name} stays in the watched folder and is tried again: {Reason}")]
+    public static partial void FileStuck(ILogger log, string name, string reason);
+
     [LoggerMessage(3022, LogLevel.Warning, "Logger files wait: {Reason}")]
     public static partial void DropsWait(ILogger log, Exception exception, string reason);
 

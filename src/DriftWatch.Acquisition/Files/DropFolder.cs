@@ -34,6 +34,9 @@ public sealed class DropFolder
     /// <summary>Names of the files that lay there at the last look and are none that a logger writes.</summary>
     public IReadOnlyList<string> PassedOver { get; private set; } = [];
 
+    /// <summary>Files that could not be read or moved at the last look, with the reason; they stay, and are tried again at the next.</summary>
+    public IReadOnlyList<(string Name, string Reason)> Stuck { get; private set; } = [];
+
     /// <summary>Where files go that were taken, at least in part.</summary>
     public string Done => Path.Combine(_folder, "done");
 
@@ -44,7 +47,7 @@ public sealed class DropFolder
     /// <param name="now">Now, UTC.</param>
     /// <param name="stop">Ends between two files, or within one between two commits.</param>
     /// <returns>What came of each file taken, streamed: a file is moved before it is told.</returns>
-    /// <exception cref="IOException">A file cannot be read or moved; it stays, and is tried again at the next look.</exception>
+    /// <exception cref="IOException">The folder itself cannot be read.</exception>
     public IEnumerable<ImportedFile> Sweep(DateTimeOffset now, CancellationToken stop = default)
     {
         ILookup<bool, string> files = Directory.EnumerateFiles(_folder)
@@ -58,15 +61,37 @@ public sealed class DropFolder
             _seen.Remove(gone);
         }
 
+        List<(string, string)> stuck = [];
         foreach (string file in present)
         {
             stop.ThrowIfCancellationRequested();
-            if (IsComplete(file, now))
+            if (Take(file, now, stuck, stop) is { } taken)
             {
-                ImportedFile imported = _importer.Import(file, now, null, stop);
-                _seen.Remove(file);
-                yield return Move(imported);
+                yield return taken;
             }
+        }
+
+        Stuck = stuck;
+    }
+
+    /// <summary>Takes a file that is complete; one that cannot be read or moved holds back no other.</summary>
+    private ImportedFile? Take(string file, DateTimeOffset now, List<(string, string)> stuck, CancellationToken stop)
+    {
+        try
+        {
+            if (!IsComplete(file, now))
+            {
+                return null;
+            }
+
+            ImportedFile moved = Move(_importer.Import(file, now, null, stop));
+            _seen.Remove(file);
+            return moved;
+        }
+        catch (Exception trouble) when (trouble is IOException or UnauthorizedAccessException)
+        {
+            stuck.Add((Path.GetFileName(file), trouble.Message));
+            return null;
         }
     }
 

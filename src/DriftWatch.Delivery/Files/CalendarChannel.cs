@@ -39,6 +39,8 @@ public sealed class CalendarChannel : IJobChannel
     {
         JobContent job = document.Job;
         bool closed = job.State == JobState.Closed;
+        // Nobody did the work of a job that was declined, withdrawn or taken over by another.
+        bool done = job.ClosedAs is JobEnd.Charged or JobEnd.Checked or JobEnd.CauseEnded;
         CalDateTime moment = At(document.Time);
         Todo todo = new()
         {
@@ -51,9 +53,9 @@ public sealed class CalendarChannel : IJobChannel
             Description = JobText.Plain(document),
             Location = job.Vessel.Place,
             Due = At(job.Due),
-            Status = closed ? TodoStatus.Completed : TodoStatus.NeedsAction,
+            Status = !closed ? TodoStatus.NeedsAction : done ? TodoStatus.Completed : TodoStatus.Cancelled,
         };
-        if (closed)
+        if (done)
         {
             todo.Completed = moment;
             todo.PercentComplete = 100;

@@ -15,6 +15,7 @@ internal sealed class DropWorker(DropFolder folder, ServiceHealth health, ILogge
     {
         await Task.Yield();
         HashSet<string> told = new(StringComparer.Ordinal);
+        HashSet<string> toldStuck = new(StringComparer.Ordinal);
         while (!stoppingToken.IsCancellationRequested)
         {
             try
@@ -37,14 +38,21 @@ internal sealed class DropWorker(DropFolder folder, ServiceHealth health, ILogge
                     HostLog.FilePassedOver(log, name);
                 }
 
-                health.Settle(ServicePart.Drops, Matter.Files);
+                toldStuck.IntersectWith(folder.Stuck.Select(stuck => stuck.Name));
+                foreach ((string name, string reason) in folder.Stuck.Where(stuck => toldStuck.Add(stuck.Name)))
+                {
+                    HostLog.FileStuck(log, name, reason);
+                }
+
+                health.Tell(ServicePart.Drops, Matter.Files, folder.Stuck is [var (stuckName, why), ..]
+                    ? Waiting(FormattableString.Invariant($"{folder.Stuck.Count} file{(folder.Stuck.Count == 1 ? "" : "s")} could not be read or moved, '{stuckName}' among them: {why}"))
+                    : null);
             }
             catch (Exception exception) when (exception is IOException or UnauthorizedAccessException or StoreUnavailableException)
             {
                 // The file stays where it is and is tried again.
                 HostLog.DropsWait(log, exception, exception.Message);
-                health.Raise(ServicePart.Drops, new Complaint(
-                    Matter.Files, HealthState.Degraded, exception.Message, "The file stays and is tried again every 2 s: let this user read and move it, and see the store."));
+                health.Raise(ServicePart.Drops, Waiting(exception.Message));
             }
             catch (OperationCanceledException)
             {
@@ -54,4 +62,7 @@ internal sealed class DropWorker(DropFolder folder, ServiceHealth health, ILogge
             await Task.Delay(LookEvery, stoppingToken).ConfigureAwait(ConfigureAwaitOptions.SuppressThrowing);
         }
     }
+
+    private static Complaint Waiting(string why) =>
+        new(Matter.Files, HealthState.Degraded, why, "What lies there stays and is tried again every 2 s: let this user read and move it, and see the store.");
 }

@@ -6,11 +6,17 @@ using Microsoft.Extensions.Logging;
 
 namespace DriftWatch.Host.Assessing;
 
-/// <summary>Assesses vessels as their readings come, and notices silence once a minute while nothing waits.</summary>
+/// <summary>Assesses vessels as their readings come, and notices silence once a minute, or once in five where something always waits.</summary>
 internal sealed class AssessmentWorker(
     Assessor assessor, WorkSignal signal, OutboxDispatcher dispatcher, PlantClock plantClock, ServiceHealth health, ILogger<AssessmentWorker> log) : BackgroundService
 {
     private static readonly TimeSpan LookForSilence = TimeSpan.FromMinutes(1);
+
+    /// <summary>
+    /// What waits is taken in first: a vessel whose readings are still on their way is not silent. A plant that always has some
+    /// vessel's readings waiting must not put the look off for ever.
+    /// </summary>
+    private static readonly TimeSpan LongestPutOff = TimeSpan.FromMinutes(4);
 
     /// <summary>Readings that come in one after the other are taken in together: a step costs a commit.</summary>
     private static readonly TimeSpan BetweenRounds = TimeSpan.FromMilliseconds(250);
@@ -27,12 +33,15 @@ internal sealed class AssessmentWorker(
             TimeSpan wait = LongestWait;
             try
             {
-                if (assessor.TakeInWaiting(stoppingToken) > 0)
+                bool took = assessor.TakeInWaiting(stoppingToken) > 0;
+                if (took)
                 {
                     dispatcher.Signal();
                     wait = BetweenRounds;
                 }
-                else if (plantClock.Now is { } now && (now >= nextLook || assessor.TimeIsDue))
+
+                DateTimeOffset now = plantClock.Now;
+                if (took ? now >= nextLook + LongestPutOff : now >= nextLook || assessor.TimeIsDue)
                 {
                     assessor.LetTimePass(now, stoppingToken);
                     dispatcher.Signal();

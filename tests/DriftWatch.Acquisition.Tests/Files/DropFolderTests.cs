@@ -83,12 +83,27 @@ public sealed class DropFolderTests : IDisposable
     public void A_store_that_fails_leaves_the_file_to_be_taken_later()
     {
         Drop("A1.csv", Header + "2025-06-03T07:30:00Z,100\n");
-        _sink.FailBefore = new IOException("disk full");
-        Assert.Throws<IOException>(TakeAll);
+        _sink.FailBefore = new InvalidOperationException("disk full");
+        Assert.Throws<InvalidOperationException>(TakeAll);
         Assert.True(File.Exists(Path.Combine(_folder, "A1.csv")));
         _sink.FailBefore = null;
         Assert.Single(Sweep());
         Assert.Single(_sink.Readings);
+    }
+
+    [Fact]
+    public void A_file_that_cannot_be_moved_or_read_is_told_and_holds_back_no_other()
+    {
+        Drop("A1.csv", Header + "2025-06-03T07:30:00Z,100\n");
+        Drop("A1.tsv", "time\tgas_pressure_bar\n2025-06-03T07:40:00Z\t100\n");
+        Directory.CreateDirectory(Path.Combine(_drops.Done, "A1.csv"));
+        Assert.Equal(Path.Combine(_drops.Done, "A1.tsv"), Assert.Single(TakeAll()).File);
+        Assert.Equal("A1.csv", Assert.Single(_drops.Stuck).Name);
+        Assert.True(File.Exists(Path.Combine(_folder, "A1.csv")));
+
+        Directory.Delete(Path.Combine(_drops.Done, "A1.csv"));
+        Assert.Single(Sweep());
+        Assert.Empty(_drops.Stuck);
     }
 
     [Fact]

@@ -1,6 +1,7 @@
 using System.Text.RegularExpressions;
 using DriftWatch.Delivery.Files;
 using DriftWatch.Delivery.Tests.Support;
+using DriftWatch.Plant.Jobs;
 using DriftWatch.Plant.Safety;
 
 namespace DriftWatch.Delivery.Tests.Files;
@@ -33,6 +34,20 @@ public sealed class CalendarChannelTests : IDisposable
         Assert.Equal("COMPLETED", closed["STATUS"]);
         Assert.Equal("20250303T060000Z", closed["COMPLETED"]);
         Assert.True(int.Parse(closed["SEQUENCE"], System.Globalization.CultureInfo.InvariantCulture) > int.Parse(opened["SEQUENCE"], System.Globalization.CultureInfo.InvariantCulture));
+    }
+
+    [Theory]
+    [InlineData(JobEnd.Superseded)]
+    [InlineData(JobEnd.Declined)]
+    [InlineData(JobEnd.Withdrawn)]
+    public async Task A_job_that_nobody_did_is_cancelled(JobEnd end)
+    {
+        CalendarChannel channel = new("calendar", _folder.Path);
+        await channel.DeliverAsync(Given.Closed() with { End = end }, Ended);
+        Dictionary<string, string> closed = Read(Assert.Single(Directory.GetFiles(_folder.Path)));
+        Assert.Equal("CANCELLED", closed["STATUS"]);
+        Assert.DoesNotContain("COMPLETED", closed.Keys);
+        Assert.DoesNotContain("PERCENT-COMPLETE", closed.Keys);
     }
 
     [Fact]
