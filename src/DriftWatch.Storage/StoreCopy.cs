@@ -12,7 +12,7 @@ public static class StoreCopy
     /// </summary>
     /// <param name="storePath">The store.</param>
     /// <param name="copyPath">The copy; must not be there yet.</param>
-    /// <exception cref="IOException">There is such a file already, there is no store, or the copy cannot be written.</exception>
+    /// <exception cref="IOException">There is such a file already, there is no store, no folder for the copy, or the copy cannot be written.</exception>
     /// <exception cref="StoreUnavailableException">The store cannot be read.</exception>
     public static void Make(string storePath, string copyPath)
     {
@@ -22,8 +22,14 @@ public static class StoreCopy
             throw new IOException($"{copyPath} is there already: name a file that is not, so that no older copy is lost.");
         }
 
+        string folder = Path.GetDirectoryName(Path.GetFullPath(copyPath))!;
+        if (!Directory.Exists(folder))
+        {
+            // Not made: a disk for copies that is not mounted would go unnoticed.
+            throw new DirectoryNotFoundException($"There is no folder {folder}: make it, or mount the disk that holds it.");
+        }
+
         string unfinished = copyPath + ".unfinished";
-        _ = Directory.CreateDirectory(Path.GetDirectoryName(Path.GetFullPath(copyPath))!);
         File.Delete(unfinished);
         try
         {

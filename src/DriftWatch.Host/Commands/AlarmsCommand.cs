@@ -179,8 +179,8 @@ internal static class AlarmsCommand
             return ExitCode.BadInput;
         }
 
-        using var store = new PlantStore(new StoreOptions { Path = ServiceComposition.StorePath(settings) });
-        return work(settings, store);
+        using PlantStore? store = ExistingStore.Open(settings, Console.Error);
+        return store is null ? ExitCode.BadInput : work(settings, store);
     }
 
     private static DateTimeOffset Now() => TimeProvider.System.GetUtcNow();

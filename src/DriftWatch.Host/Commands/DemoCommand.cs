@@ -22,6 +22,9 @@ namespace DriftWatch.Host.Commands;
 /// <summary>Plays the sample streams through the whole service on embedded parts.</summary>
 internal static class DemoCommand
 {
+    /// <summary>Says that a folder is the demo's own to clear.</summary>
+    private const string DemoMark = "made-by-demo.txt";
+
     private static readonly TimeSpan LookEvery = TimeSpan.FromMilliseconds(100);
 
     public static Command Create()
@@ -67,10 +70,20 @@ internal static class DemoCommand
             Web = null,
             PressureUnit = unit.Symbol,
         };
+        string mark = Path.Combine(output, DemoMark);
+        if (Directory.Exists(output) && Directory.EnumerateFileSystemEntries(output).Any() && !File.Exists(mark))
+        {
+            await Console.Error.WriteLineAsync($"--output: '{output}' holds what no demo has made. The demo clears its folder: name another one, or an empty one.");
+            return ExitCode.BadInput;
+        }
+
         if (!goOn)
         {
             Clear(settings);
         }
+
+        Directory.CreateDirectory(output);
+        await File.WriteAllTextAsync(mark, "The demo made this folder, and clears it when it runs again." + Environment.NewLine, stop);
 
         IAnsiConsole console = Terminal.Create();
         console.WriteLine($"{register.Plant}: {register.Vessels.Count} vessels, streams from {streams}");
@@ -114,7 +127,7 @@ internal static class DemoCommand
            select new VesselResult(vessel, store.Windows(vessel.Id), assessment),
     ];
 
-    /// <summary>Only what a demo itself makes is removed.</summary>
+    /// <summary>Of a folder that a demo made.</summary>
     private static void Clear(ServiceSettings settings)
     {
         foreach (string folder in (IEnumerable<string>)[settings.DataFolder, settings.ChartFolder, settings.Queue.Folder])

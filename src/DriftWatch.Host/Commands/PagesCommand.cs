@@ -28,12 +28,9 @@ internal static class PagesCommand
             return ExitCode.BadInput;
         }
 
-        string storePath = ServiceComposition.StorePath(settings);
-        if (settings.Web is not { } web || !File.Exists(storePath))
+        if (settings.Web is not { } web)
         {
-            await Console.Error.WriteLineAsync(settings.Web is null
-                ? $"{file.Name} has \"web\": null: give it an address and a port to show pages on."
-                : $"There is no store {storePath} yet: run the service or the demo first.");
+            await Console.Error.WriteLineAsync($"{file.Name} has \"web\": null: give it an address and a port to show pages on.");
             return ExitCode.BadInput;
         }
 
@@ -44,7 +41,12 @@ internal static class PagesCommand
             return ExitCode.BadInput;
         }
 
-        using var store = new PlantStore(new StoreOptions { Path = storePath });
+        using PlantStore? store = ExistingStore.Open(settings, Console.Error);
+        if (store is null)
+        {
+            return ExitCode.BadInput;
+        }
+
         using ILoggerFactory log = LoggerFactory.Create(logging => logging.SetMinimumLevel(LogLevel.Warning).AddFilter("Microsoft.AspNetCore.DataProtection", LogLevel.Error).AddSimpleConsole());
         await using var worker = new DeskWorker(new Desk(new LiveRegister(register, store, store), store, ClockOf(store), ServiceComposition.UnitOf(settings)) { KeyFolder = ServiceComposition.KeyFolder(settings), Alarms = settings.Alarms }, web, log);
         await worker.StartAsync(stop);

@@ -29,7 +29,7 @@ internal static class PeopleCommand
         Option<Role> role = new("--role") { Description = "viewer, technician, engineer or administrator.", Required = true };
         (Option<string?> file, Option<string?> variable) = PasswordOptions();
         Command command = new("add", "Add someone. The password comes from a prompt, an environment variable or the first line of a file.") { settings, name, role, file, variable };
-        command.SetAction(parsed => WithStore(parsed.GetRequiredValue(settings), store =>
+        command.SetAction(parsed => WithNewStore(parsed.GetRequiredValue(settings), store =>
         {
             string who = parsed.GetRequiredValue(name);
             if (Passwords.ObjectionToName(who) is { } objection)
@@ -201,6 +201,18 @@ internal static class PeopleCommand
     }
 
     private static int WithStore(FileInfo file, Func<PlantStore, int> work)
+    {
+        if (SettingsOption.Read(file, Console.Error) is not { } settings)
+        {
+            return ExitCode.BadInput;
+        }
+
+        using PlantStore? store = ExistingStore.Open(settings, Console.Error);
+        return store is null ? ExitCode.BadInput : work(store);
+    }
+
+    /// <summary>People may be added before the service has run for the first time.</summary>
+    private static int WithNewStore(FileInfo file, Func<PlantStore, int> work)
     {
         if (SettingsOption.Read(file, Console.Error) is not { } settings)
         {

@@ -105,7 +105,12 @@ internal static class QueueCommand
             }
 
             string name = parsed.GetRequiredValue(channel);
-            using var store = new PlantStore(new StoreOptions { Path = ServiceComposition.StorePath(read) });
+            using PlantStore? store = ExistingStore.Open(read, Console.Error);
+            if (store is null)
+            {
+                return ExitCode.BadInput;
+            }
+
             DeadLetter[] letters = [.. store.DeadLetters().Where(letter => letter.Channel == name && (parsed.GetValue(sequence) ?? letter.Sequence) == letter.Sequence)];
             if (letters.Length == 0)
             {
@@ -162,8 +167,8 @@ internal static class QueueCommand
                 return ExitCode.BadInput;
             }
 
-            using var store = new PlantStore(new StoreOptions { Path = ServiceComposition.StorePath(read) });
-            return work(read, store);
+            using PlantStore? store = ExistingStore.Open(read, Console.Error);
+            return store is null ? ExitCode.BadInput : work(read, store);
         });
         return command;
     }

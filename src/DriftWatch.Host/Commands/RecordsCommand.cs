@@ -134,15 +134,8 @@ internal static class RecordsCommand
             return ExitCode.BadInput;
         }
 
-        string path = ServiceComposition.StorePath(settings);
-        if (!File.Exists(path))
-        {
-            Console.Error.WriteLine($"There is no store {path} yet: run the service first.");
-            return ExitCode.BadInput;
-        }
-
-        using var store = new PlantStore(new StoreOptions { Path = path });
-        return act(new LiveRegister(register, store, store), store);
+        using PlantStore? store = ExistingStore.Open(settings, Console.Error);
+        return store is null ? ExitCode.BadInput : act(new LiveRegister(register, store, store), store);
     }
 
     private static Option<DateTimeOffset> Instant(string name, string description)

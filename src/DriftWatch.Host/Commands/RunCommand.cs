@@ -1,5 +1,6 @@
 using System.CommandLine;
 using DriftWatch.Acquisition.Door;
+using DriftWatch.Host.Keeping;
 using DriftWatch.Host.Settings;
 using Microsoft.Extensions.DependencyInjection;
 using Microsoft.Extensions.Hosting;
@@ -25,6 +26,14 @@ internal static class RunCommand
         if (SettingsOption.Read(file, Console.Error, toRun: true) is not { } settings
             || RegisterFile.Open(settings.Register, Console.Error) is not { } register)
         {
+            return ExitCode.BadInput;
+        }
+
+        DataFolder.Make(settings.DataFolder);
+        using FolderClaim? claim = FolderClaim.On(settings.DataFolder);
+        if (claim is null)
+        {
+            await Console.Error.WriteLineAsync($"{file.Name}: dataFolder: another service runs on '{settings.DataFolder}'. Stop it first, or give this one a folder of its own.");
             return ExitCode.BadInput;
         }
 

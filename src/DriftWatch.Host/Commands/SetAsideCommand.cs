@@ -19,7 +19,12 @@ internal static class SetAsideCommand
                 return ExitCode.BadInput;
             }
 
-            using var store = new PlantStore(new StoreOptions { Path = ServiceComposition.StorePath(read) });
+            using PlantStore? store = ExistingStore.Open(read, Console.Error);
+            if (store is null)
+            {
+                return ExitCode.BadInput;
+            }
+
             foreach (QuarantineSource source in store.Quarantine())
             {
                 Console.WriteLine(FormattableString.Invariant($"{source.Source}: {source.Count} set aside"));

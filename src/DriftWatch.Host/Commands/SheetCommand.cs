@@ -78,14 +78,12 @@ internal static class SheetCommand
             return ExitCode.BadInput;
         }
 
-        string storePath = ServiceComposition.StorePath(settings);
-        if (!File.Exists(storePath))
+        using PlantStore? store = ExistingStore.Open(settings, Console.Error);
+        if (store is null)
         {
-            Console.Error.WriteLine($"There is no store {storePath} yet: run the service or the demo first.");
             return ExitCode.BadInput;
         }
 
-        using var store = new PlantStore(new StoreOptions { Path = storePath });
         if (make(new SheetMaker(register, store, TimeProvider.System.GetUtcNow(), PressureUnit.Bar)) is not { } sheet)
         {
             Console.Error.WriteLine(missing());

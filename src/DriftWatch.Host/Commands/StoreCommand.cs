@@ -25,6 +25,11 @@ internal static class StoreCommand
                 return ExitCode.BadInput;
             }
 
+            if (!ExistingStore.Has(read, Console.Error))
+            {
+                return ExitCode.BadInput;
+            }
+
             string copy = parsed.GetRequiredValue(file).FullName;
             StoreCopy.Make(ServiceComposition.StorePath(read), copy);
             return Tell(copy);
@@ -71,7 +76,7 @@ internal static class StoreCommand
                 return Tell(copy.FullName);
             }
 
-            return SettingsOption.Read(parsed.GetRequiredValue(settings), Console.Error) is { } read
+            return SettingsOption.Read(parsed.GetRequiredValue(settings), Console.Error) is { } read && ExistingStore.Has(read, Console.Error)
                 ? Tell(ServiceComposition.StorePath(read))
                 : ExitCode.BadInput;
         });
