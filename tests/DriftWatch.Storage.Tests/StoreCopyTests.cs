@@ -46,6 +46,9 @@ public sealed class StoreCopyTests : IDisposable
         StoreCopy.Make(_folder.File, Copy);
         Assert.Contains("is there already", Assert.Throws<IOException>(() => StoreCopy.Make(_folder.File, Copy)).Message, StringComparison.Ordinal);
         Assert.Contains("nowhere", Assert.Throws<FileNotFoundException>(() => StoreCopy.Make(_folder.File + ".nowhere", Copy + "2")).Message, StringComparison.Ordinal);
+        string unmounted = Path.Combine(Path.GetDirectoryName(Copy)!, "unmounted");
+        Assert.Contains(unmounted, Assert.Throws<DirectoryNotFoundException>(() => StoreCopy.Make(_folder.File, Path.Combine(unmounted, "copy.db"))).Message, StringComparison.Ordinal);
+        Assert.False(Directory.Exists(unmounted));
         Assert.False(File.Exists(Copy + "2"));
     }
 
