@@ -3,6 +3,7 @@ using System.Text.RegularExpressions;
 using DriftWatch.Gas.Quantities;
 using DriftWatch.Trends.Inspection;
 using DriftWatch.Trends.Readings;
+using DriftWatch.Trends.Verdicts;
 using DriftWatch.Trends.Vessels;
 using static DriftWatch.Plant.Register.RegisterObject;
 using Range = DriftWatch.Plant.Register.RegisterObject.Range;
@@ -19,7 +20,6 @@ public static partial class RegisterReader
     /// <summary>Most characters of a vessel's description, and of its place.</summary>
     public const int LongestText = 200;
 
-    private const double SecondsPerMonth = 365.25 / 12 * 86400;
     private const double PascalsPerBar = 1e5;
     private const double KelvinsAtZeroCelsius = 273.15;
 
@@ -342,12 +342,12 @@ public static partial class RegisterReader
 
         if (bar is not null)
         {
-            return bar.Value * PascalsPerBar / SecondsPerMonth;
+            return bar.Value * PascalsPerBar / LossRate.SecondsPerMonth;
         }
 
         // A share of the gas: of the absolute pressure, not of what a gauge shows.
         return percent is not null && nominalBarGauge is not null && ambient is not null
-            ? percent.Value / 100 * GaugePressure.FromBar(nominalBarGauge.Value).ToAbsolute(ambient.Value).Pascals / SecondsPerMonth
+            ? percent.Value / 100 * GaugePressure.FromBar(nominalBarGauge.Value).ToAbsolute(ambient.Value).Pascals / LossRate.SecondsPerMonth
             : null;
     }
 

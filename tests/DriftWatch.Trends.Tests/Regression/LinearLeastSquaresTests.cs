@@ -1,4 +1,3 @@
-using DriftWatch.Trends.Regression;
 using DriftWatch.Trends.Trend;
 
 namespace DriftWatch.Trends.Tests.Regression;

@@ -1,5 +1,5 @@
 using CsCheck;
-using DriftWatch.Trends.Regression;
+using DriftWatch.Trends.Tests.Regression;
 using DriftWatch.Trends.Trend;
 using DriftWatch.Trends.Windows;
 

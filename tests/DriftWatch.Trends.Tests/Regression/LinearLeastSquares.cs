@@ -1,13 +1,13 @@
 using MathNet.Numerics.LinearAlgebra;
 using MathNet.Numerics.LinearAlgebra.Factorization;
 
-namespace DriftWatch.Trends.Regression;
+namespace DriftWatch.Trends.Tests.Regression;
 
 /// <summary>
-/// Weighted linear least squares by orthogonal factors (QR) of the scaled design. Columns are brought to length one first,
+/// What the program's fits are held against, proven itself on the certified sets of NIST: weighted linear least squares by orthogonal factors (QR) of the scaled design. Columns are brought to length one first,
 /// so that years beside populations cost no digits, and the solution is refined once with its own residuals.
 /// </summary>
-public sealed class LinearLeastSquares
+internal sealed class LinearLeastSquares
 {
     private const double MachineEpsilon = 2.220446049250313e-16;
 
