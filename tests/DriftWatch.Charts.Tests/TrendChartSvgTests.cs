@@ -1,6 +1,10 @@
 using System.Globalization;
 using System.Xml.Linq;
+using DriftWatch.Charts.Content;
+using DriftWatch.Charts.Drawing;
 using DriftWatch.Gas.Units;
+using DriftWatch.Trends.Segments;
+using DriftWatch.Trends.Verdicts;
 
 namespace DriftWatch.Charts.Tests;
 
@@ -54,6 +58,18 @@ public sealed class TrendChartSvgTests
     [InlineData("psi", "nominal 1450.4 psi")]
     public void The_axis_speaks_the_unit_of_the_plant(string symbol, string nominal) =>
         Assert.Contains(nominal, Texts(ChartCase.SlowLeak().Chart(PressureUnit.FromSymbol(symbol))).Select(t => t.Value));
+
+    /// <summary>Two points a little apart in a row of noise: the band opens to thousands of bar within the picture's days.</summary>
+    [Fact]
+    public void The_band_of_a_young_trend_is_cut_where_it_leaves_the_picture()
+    {
+        var young = ChartCase.Case("young", ChartCase.Line(0, 0.05, 0.05, 99, 0, 0.3), [ChartCase.Segment(0, 0, SegmentCause.FirstWindow)], 40, Verdict.NotKnownYet);
+        var fit = young.Assessment.Fit! with { SlopeUncertaintyPaPerSecond = 20, CoverageFactor95 = 12.7 };
+        var content = ChartComposer.Compose(young.Vessel, young.Windows, young.Segments, young.Assessment with { Fit = fit }, PressureUnit.Bar);
+        Assert.Contains(content.Forecast, point => point.High > 1000);
+        var svg = ChartPainter.Svg(content, ChartStyle.Page);
+        Assert.True(svg.Length < 200_000, $"The document has {svg.Length} characters.");
+    }
 
     [Fact]
     public void Signs_that_XML_reserves_or_forbids_do_no_harm()

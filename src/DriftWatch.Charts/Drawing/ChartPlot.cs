@@ -22,7 +22,7 @@ internal static class ChartPlot
         plot.Layout.Fixed(new PixelRect(layout.Left, layout.Right, layout.Bottom, layout.Top));
         plot.Axes.SetLimits(content.Time.Low, content.Time.High, layout.Pressure.Low, layout.Pressure.High);
         Axes(plot, layout);
-        Band(plot, content);
+        Band(plot, content, layout);
         Lines(plot, content);
         Points(plot, content, layout);
         return plot;
@@ -46,7 +46,7 @@ internal static class ChartPlot
     private static NumericManual Manual(IReadOnlyList<AxisTick> ticks) =>
         new([.. ticks.Select(t => t.Position)], [.. ticks.Select(_ => "")]);
 
-    private static void Band(Plot plot, ChartContent content)
+    private static void Band(Plot plot, ChartContent content, ChartLayout layout)
     {
         if (content.Trend.Count > 0)
         {
@@ -58,7 +58,7 @@ internal static class ChartPlot
 
         foreach (var edge in new Func<BandPoint, double>[] { p => p.Low, p => p.High })
         {
-            Curve(plot, content.Forecast, edge, Ink.Quiet, 1, Dash.Band);
+            Curve(plot, layout, content.Forecast, edge, Ink.Quiet, 1, Dash.Band);
         }
     }
 
@@ -84,16 +84,16 @@ internal static class ChartPlot
         {
             // A crowd of points would bury the line; a pale rim lifts it above them.
             Marks(plot, content.Current, MarkerShape.FilledCircle, Ink.Text, layout);
-            Curve(plot, Ends(content.Trend), p => p.Level, Ink.Paper, 4, LinePattern.Solid);
-            Curve(plot, Ends(content.Trend), p => p.Level, Ink.Trend, 2, LinePattern.Solid);
+            Curve(plot, layout, Ends(content.Trend), p => p.Level, Ink.Paper, 4, LinePattern.Solid);
+            Curve(plot, layout, Ends(content.Trend), p => p.Level, Ink.Trend, 2, LinePattern.Solid);
         }
         else
         {
-            Curve(plot, Ends(content.Trend), p => p.Level, Ink.Trend, 2, LinePattern.Solid);
+            Curve(plot, layout, Ends(content.Trend), p => p.Level, Ink.Trend, 2, LinePattern.Solid);
             Marks(plot, content.Current, MarkerShape.FilledCircle, Ink.Text, layout);
         }
 
-        Curve(plot, Ends(content.Forecast), p => p.Level, Ink.Trend, 2, Dash.Forecast);
+        Curve(plot, layout, Ends(content.Forecast), p => p.Level, Ink.Trend, 2, Dash.Forecast);
         Bars(plot, content.Checks, layout, Ink.Trend);
         Marks(plot, content.Checks, MarkerShape.OpenSquare, Ink.Trend, layout);
         Marks(plot, content.Rejected, MarkerShape.Eks, Ink.Quiet, layout);
@@ -109,16 +109,16 @@ internal static class ChartPlot
     private static BandPoint[] Ends(IReadOnlyList<BandPoint> line) => line.Count > 0 ? [line[0], line[^1]] : [];
 
     private static void Curve(
-        Plot plot, IReadOnlyList<BandPoint> line, Func<BandPoint, double> value, Color colour, float width, LinePattern pattern)
+        Plot plot, ChartLayout layout, IReadOnlyList<BandPoint> line, Func<BandPoint, double> value, Color colour, float width, LinePattern pattern)
     {
-        if (line.Count == 0)
+        // A little beyond the picture, so that no end shows.
+        AxisSpan drawn = new(layout.Pressure.Low - layout.Pressure.Length, layout.Pressure.High + layout.Pressure.Length);
+        foreach (var part in LineClip.Within(drawn, [.. line.Select(p => new Coordinates(p.Day, value(p)))]))
         {
-            return;
+            var curve = plot.Add.ScatterLine(part, colour);
+            curve.LineWidth = width;
+            curve.LinePattern = pattern;
         }
-
-        var curve = plot.Add.ScatterLine(line.Select(p => new Coordinates(p.Day, value(p))).ToArray(), colour);
-        curve.LineWidth = width;
-        curve.LinePattern = pattern;
     }
 
     private static void Bars(Plot plot, IReadOnlyList<ChartPoint> points, ChartLayout layout, Color colour)
