@@ -156,7 +156,7 @@ internal sealed class FaultWatch
             };
         }
 
-        if (window is { Standing: not WindowStanding.Rejected })
+        if (window is { Standing: not WindowStanding.Rejected, Falls: false })
         {
             _rest = _rest with { EmptySince = ShowsAirWrongly(window) ? _rest.EmptySince ?? window.Start : null };
             _unit.Accept(window, points);
