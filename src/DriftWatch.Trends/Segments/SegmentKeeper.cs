@@ -27,6 +27,9 @@ internal sealed class SegmentKeeper
     /// <summary>Gas side alone: an unrecorded charge is not believed beyond this share of the upper limit.</summary>
     private const double UpperLimitMargin = 1.01;
 
+    /// <summary>Share of the precharge that a gas gives up by cooling unseen, at most: 14 K at some 0.36 % each.</summary>
+    private const double UnseenCoolingShare = 0.05;
+
     /// <summary>After this time an unrecorded charge is no longer doubted.</summary>
     private static readonly TimeSpan DoubtedFor = TimeSpan.FromDays(30);
 
@@ -125,6 +128,15 @@ internal sealed class SegmentKeeper
 
         return (_points.Count == 0 ? Seed(window) : Compare(window)) || ended;
     }
+
+    /// <summary>
+    /// Whether a window lies so far below what is expected that a gas would have to cool by some 14 K to show it: with a temperature that
+    /// stands, and a pressure that did not rise again, a loss is likelier.
+    /// </summary>
+    public bool LiesDeepBelow(PrechargeWindow window) =>
+        NextWork(window.Start) is null && _points.Count > 0
+        && Expected(_points) is var expected && expected.LiesBelow(window, Scatter)
+        && window.PrechargePa < (1 - UnseenCoolingShare) * expected.LevelPa;
 
     /// <summary>
     /// Whether a rest still fell as the one before it did, and lies lower by more than the band: the same loss goes on. Whatever
