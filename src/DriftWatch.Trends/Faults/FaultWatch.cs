@@ -20,7 +20,10 @@ internal sealed class FaultWatch
     private const double LeastMovementOfSpan = 0.002;
     private const double LeastMovementK = 3;
 
-    /// <summary>Gas pressure that moves by this share of the nominal while the fluid pressure stands: the machine works.</summary>
+    /// <summary>
+    /// Gas pressure that goes to and fro by this share of the nominal while the fluid pressure stands: the machine works. A fall alone is
+    /// a loss, however deep, and a rise a charge.
+    /// </summary>
     private const double WorkShareOfNominal = 0.3;
 
     /// <summary>A gas swings so much from one reading to the next only when fluid moves it.</summary>
@@ -91,7 +94,7 @@ internal sealed class FaultWatch
                     return false;
                 }
 
-                _pressure.AcceptOther(reading.Value);
+                _pressure.AcceptOther(reading.Value, double.PositiveInfinity);
                 return true;
             case Signal.FluidPressure:
                 return _fluid?.Accept(reading.Instant, reading.Value) ?? true;
@@ -102,7 +105,7 @@ internal sealed class FaultWatch
                     return false;
                 }
 
-                _fluid?.AcceptOther(reading.Value);
+                _fluid?.AcceptOther(reading.Value, WorkShareOfNominal * _vessel.NominalPrecharge.Pascals);
                 _unit.Accept(reading.Value);
                 return true;
             default:
@@ -156,7 +159,7 @@ internal sealed class FaultWatch
             };
         }
 
-        if (window is { Standing: not WindowStanding.Rejected })
+        if (window is { Standing: not WindowStanding.Rejected, Falls: false })
         {
             _rest = _rest with { EmptySince = ShowsAirWrongly(window) ? _rest.EmptySince ?? window.Start : null };
             _unit.Accept(window, points);
@@ -281,7 +284,7 @@ internal sealed class FaultWatch
                 $"The gas pressure has stood on one value since {since.UtcDateTime:yyyy-MM-dd HH:mm} while the gas temperature moved by {_pressure.State.OtherHigh - _pressure.State.OtherLow:0.0} K: check the pressure sensor.")));
         }
 
-        if (_fluid is not null && _fluid.Stuck(FluidStandsAfter, FewestStanding, WorkShareOfNominal * _vessel.NominalPrecharge.Pascals))
+        if (_fluid is not null && _fluid.StuckAtWork(FluidStandsAfter, FewestStanding))
         {
             DateTimeOffset since = _fluid.State.StandsSince;
             faults.Add(new SensorFault(Signal.FluidPressure, Ne107Status.Failure, FaultKind.Stuck, since, FormattableString.Invariant(

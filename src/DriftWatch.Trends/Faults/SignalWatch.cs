@@ -16,6 +16,10 @@ internal sealed class SignalWatch(CurrentLoop loop, SignalWatchState state)
 
     private const int PairsForTwoClocks = 6;
 
+    /// <summary>A loss is one way, a loss and the charge after it are two: what moves to and fro goes three.</summary>
+    private const int LegsToAndFro = 3;
+    private const int MostLegs = 100;
+
     /// <summary>Longer, an interval is an outage, not a lost reading, s.</summary>
     private const double OutageS = 24 * 3600;
 
@@ -36,16 +40,35 @@ internal sealed class SignalWatch(CurrentLoop loop, SignalWatchState state)
             stands ? now.Stands + 1 : 1, stands ? now.StandsSince : instant,
             stands ? now.OtherLow : double.PositiveInfinity, stands ? now.OtherHigh : double.NegativeInfinity,
             says, sameLoop ? now.LoopRun + 1 : 1, sameLoop ? now.LoopSince : instant,
-            typical, interval, gaps, interleaved, interleavedAt);
+            typical, interval, gaps, interleaved, interleavedAt,
+            stands ? now.OtherLegs : 0, stands ? now.OtherTurn : 0);
         return says != LoopState.Failed;
     }
 
     /// <summary>Takes in a value of the signal that must move this one.</summary>
-    public void AcceptOther(double value) => _state = _state with
+    /// <param name="value">The value, Pa or K.</param>
+    /// <param name="leg">A way of the other signal counts from this length on, above 0; Pa or K.</param>
+    public void AcceptOther(double value, double leg)
     {
-        OtherLow = Math.Min(_state.OtherLow, value),
-        OtherHigh = Math.Max(_state.OtherHigh, value),
-    };
+        _state = _state with
+        {
+            OtherLow = Math.Min(_state.OtherLow, value),
+            OtherHigh = Math.Max(_state.OtherHigh, value),
+        };
+        int legs = _state.OtherLegs;
+        if (legs == 0)
+        {
+            _state = _state.OtherHigh - _state.OtherLow >= leg
+                ? _state with { OtherLegs = value == _state.OtherHigh ? 1 : -1, OtherTurn = value }
+                : _state;
+            return;
+        }
+
+        double onward = Math.Sign(legs) * (value - _state.OtherTurn);
+        _state = onward >= 0 ? _state with { OtherTurn = value }
+            : -onward >= leg ? _state with { OtherLegs = -Math.Sign(legs) * Math.Min(Math.Abs(legs) + 1, MostLegs), OtherTurn = value }
+            : _state;
+    }
 
     /// <summary>Whether it has been out of its range for some readings.</summary>
     public bool OutOfRange => _state.Loop != LoopState.Measuring && _state.LoopRun >= RunForFault;
@@ -60,6 +83,12 @@ internal sealed class SignalWatch(CurrentLoop loop, SignalWatchState state)
         _state.Stands >= fewest
         && _state.Last - _state.StandsSince >= after
         && _state.OtherHigh - _state.OtherLow > otherMovement;
+
+    /// <summary>Whether the value has stood for a time while the other signal went to and fro.</summary>
+    public bool StuckAtWork(TimeSpan after, int fewest) =>
+        _state.Stands >= fewest
+        && _state.Last - _state.StandsSince >= after
+        && Math.Abs(_state.OtherLegs) >= LegsToAndFro;
 
     private static (double Typical, double Gaps, int Interleaved, DateTimeOffset At, double Interval) Times(
         in SignalWatchState before, DateTimeOffset instant)

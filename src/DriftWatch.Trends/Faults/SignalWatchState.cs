@@ -15,10 +15,13 @@ namespace DriftWatch.Trends.Faults;
 /// <param name="Gaps">Share of the newest intervals, some fifty, in which two readings or more are missing; 0 to 1.</param>
 /// <param name="Interleaved">Pairs of uneven intervals in a row that add up to the typical one.</param>
 /// <param name="InterleavedAt">When such pairs last proved two runs of the clock, UTC; the minimum for never.</param>
+/// <param name="OtherLegs">Great ways of the other signal meanwhile, down and up by turns; below 0 where the last of them leads down.</param>
+/// <param name="OtherTurn">Where the last of them has led, Pa or K.</param>
 public readonly record struct SignalWatchState(
     DateTimeOffset Last, double Value, int Stands, DateTimeOffset StandsSince, double OtherLow, double OtherHigh,
     LoopState Loop, int LoopRun, DateTimeOffset LoopSince,
-    double TypicalS, double IntervalS, double Gaps, int Interleaved, DateTimeOffset InterleavedAt)
+    double TypicalS, double IntervalS, double Gaps, int Interleaved, DateTimeOffset InterleavedAt,
+    int OtherLegs = 0, double OtherTurn = 0)
 {
     /// <summary>Before the first reading.</summary>
     public static SignalWatchState Start { get; } = new(

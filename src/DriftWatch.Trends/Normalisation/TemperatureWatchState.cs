@@ -7,5 +7,7 @@ namespace DriftWatch.Trends.Normalisation;
 /// <param name="Last">Last reading of that value, UTC.</param>
 /// <param name="LowestPa">Lowest gas pressure meanwhile, Pa absolute.</param>
 /// <param name="HighestPa">Highest gas pressure meanwhile, Pa absolute.</param>
+/// <param name="RisePa">Greatest rise of the gas pressure meanwhile, from the lowest before it, Pa.</param>
 public readonly record struct TemperatureWatchState(
-    double ValueK, DateTimeOffset Since, int Count, DateTimeOffset Last, double LowestPa, double HighestPa);
+    double ValueK, DateTimeOffset Since, int Count, DateTimeOffset Last, double LowestPa, double HighestPa,
+    double RisePa = 0);

@@ -27,6 +27,9 @@ internal sealed class SegmentKeeper
     /// <summary>Gas side alone: an unrecorded charge is not believed beyond this share of the upper limit.</summary>
     private const double UpperLimitMargin = 1.01;
 
+    /// <summary>Share of the precharge that a gas gives up by cooling unseen, at most: 14 K at some 0.36 % each.</summary>
+    private const double UnseenCoolingShare = 0.05;
+
     /// <summary>After this time an unrecorded charge is no longer doubted.</summary>
     private static readonly TimeSpan DoubtedFor = TimeSpan.FromDays(30);
 
@@ -39,7 +42,11 @@ internal sealed class SegmentKeeper
     /// </summary>
     private static readonly TimeSpan DistinctForLevel = TimeSpan.FromDays(7);
 
+    /// <summary>A vessel that never works: cuts of its one rest count as rests of their own for a first level when they lie this far apart.</summary>
+    private static readonly TimeSpan DistinctForSeed = TimeSpan.FromDays(5);
+
     private readonly IReadOnlyList<GasSideWork> _work;
+    private readonly double _lowerLimitPa;
     private readonly double _upperLimitPa;
     private readonly LossBounds _bounds;
     private readonly Action<PrechargeWindow> _report;
@@ -60,6 +67,7 @@ internal sealed class SegmentKeeper
         IEnumerable<PrechargeWindow> windows, Action<PrechargeWindow> report)
     {
         _work = work;
+        _lowerLimitPa = vessel.LowerLimit.ToAbsolute(vessel.Ambient).Pascals;
         _upperLimitPa = vessel.UpperLimit.ToAbsolute(vessel.Ambient).Pascals;
         _bounds = LossBounds.Of(vessel);
         _state = state;
@@ -91,7 +99,7 @@ internal sealed class SegmentKeeper
 
     /// <summary>Takes a window in that holds by its own readings; true when the points of the current segment changed.</summary>
     /// <param name="window">The window.</param>
-    /// <param name="restSank">Whether fluid was seeping out during its rest, so that it proves nothing but a loss.</param>
+    /// <param name="restSank">Whether fluid may have been seeping out during its rest, so that it proves nothing but a loss.</param>
     public bool Offer(PrechargeWindow window, bool restSank = false)
     {
         bool ended = PassWork(window.Start);
@@ -101,14 +109,42 @@ internal sealed class SegmentKeeper
             _suspendedPoints.Clear();
         }
 
-        if (restSank && (_points.Count == 0 || !Expected(_points).LiesBelow(window, Scatter)))
+        if (FallGoesOn(window))
         {
-            Reject(window, "Trapped fluid: it was seeping out during this rest, and what is left of it cannot be told from the precharge.");
+            RejectPending(pending => Higher(pending, window.PrechargePa));
+            Accept(window);
+            return true;
+        }
+
+        bool fluidKnown = window.Evidence != WindowEvidence.RestingPlateau;
+        bool mayFirstShow = ShowsTooLittle(window) || (!restSank && (!window.Falls || fluidKnown));
+        if ((restSank || window.Falls) && !(_points.Count == 0 ? mayFirstShow : Expected(_points).LiesBelow(window, Scatter)))
+        {
+            Reject(window, fluidKnown
+                ? PrechargeWindow.NotSettled
+                : "Trapped fluid: it was seeping out during this rest, and what is left of it cannot be told from the precharge.");
             return ended;
         }
 
         return (_points.Count == 0 ? Seed(window) : Compare(window)) || ended;
     }
+
+    /// <summary>
+    /// Whether a window lies so far below what is expected that a gas would have to cool by some 14 K to show it: with a temperature that
+    /// stands, and a pressure that did not rise again, a loss is likelier.
+    /// </summary>
+    public bool LiesDeepBelow(PrechargeWindow window) =>
+        NextWork(window.Start) is null && _points.Count > 0
+        && Expected(_points) is var expected && expected.LiesBelow(window, Scatter)
+        && window.PrechargePa < (1 - UnseenCoolingShare) * expected.LevelPa;
+
+    /// <summary>
+    /// Whether a rest still fell as the one before it did, and lies lower by more than the band: the same loss goes on. Whatever
+    /// fluid there may be, the precharge is no higher.
+    /// </summary>
+    private bool FallGoesOn(PrechargeWindow window) =>
+        window.Falls && _points.Count > 0 && _points[^1] is { Falls: true } last
+        && last.PrechargePa - window.PrechargePa > Expectation.Band(last.RandomUncertaintyPa, window, last.PrechargePa);
 
     /// <summary>
     /// Takes up a window as the record has it, where its readings are gone and it cannot be judged again: a point stays a
@@ -198,8 +234,10 @@ internal sealed class SegmentKeeper
             return true;
         }
 
-        List<PrechargeWindow> agreeing = _pending.FindAll(pending => Expectation.AgreeButForLeak(pending, window, _bounds));
-        if (agreeing.Exists(pending => Distinct(pending, window, DistinctForLevel)) && (SeedCause == SegmentCause.RecordedCharge || window.PrechargePa <= UpperLimitMargin * _upperLimitPa))
+        bool tooLittle = ShowsTooLittle(window);
+        List<PrechargeWindow> agreeing = _pending.FindAll(pending => Expectation.AgreeButForLeak(pending, window, _bounds)
+            || (tooLittle && ShowsTooLittle(pending) && pending.PrechargePa > window.PrechargePa));
+        if (agreeing.Exists(pending => Distinct(pending, window, tooLittle ? DistinctForLoss : DistinctForLevel)) && (SeedCause == SegmentCause.RecordedCharge || window.PrechargePa <= UpperLimitMargin * _upperLimitPa))
         {
             _pending.RemoveAll(agreeing.Contains);
             RejectPending(pending => Higher(pending, window.PrechargePa));
@@ -210,6 +248,9 @@ internal sealed class SegmentKeeper
         Wait(window, "First plateau of its level; a second rest has to agree before it is trusted.");
         return false;
     }
+
+    /// <summary>Whether a window lies below the lower limit: with fluid in the vessel or without, the precharge is no higher.</summary>
+    private bool ShowsTooLittle(PrechargeWindow window) => window.PrechargePa < _lowerLimitPa;
 
     /// <summary>Scatter of the vessel's windows over the budget's: never taken for less than the budget says.</summary>
     private double Scatter => Math.Max(1, _state.Scatter);
@@ -309,28 +350,29 @@ internal sealed class SegmentKeeper
         List<PrechargeWindow> agreeing = Tail(pending => expected.LiesBelow(pending, Scatter));
         bool chargeDoubted = _state.Suspended is not null && AgreesWithSuspended(window);
         bool deep = expected.LiesDeep(window) && agreeing.TrueForAll(expected.LiesDeep);
-        int needed = chargeDoubted || SeedIsYoung ? WindowsForStep : WindowRun.Needed(_state.Seen, _state.Alone, deep);
+        int needed = chargeDoubted || SeedIsYoung ? WindowsForStep : WindowRun.Needed(_state.Seen, _state.Alone, deep, window.Falls);
         if (Rests(agreeing, window, DistinctForLoss) >= needed)
         {
+            IReadOnlyList<PrechargeWindow> low = [.. agreeing, window];
             _pending.RemoveAll(agreeing.Contains);
             RejectPending(pending => Higher(pending, window.PrechargePa));
             if (_state.Suspended is { } suspended && chargeDoubted)
             {
                 TakeBack(suspended);
-                foreach (PrechargeWindow point in (IEnumerable<PrechargeWindow>)[.. agreeing, window])
+                foreach (PrechargeWindow point in low)
                 {
                     Accept(point);
                 }
             }
-            else if (SeedIsYoung || (IsOutvoted && !deep))
+            else if (SeedIsYoung || (IsOutvoted && !deep && !window.Falls))
             {
                 // The first level rests on few plateaus alone; a level below it, seen as often, shows that fluid stood in the vessel.
-                BeginAgain([.. agreeing, window]);
+                BeginAgain(low);
             }
             else
             {
-                double before = Expected(_points).AfterAllowedLoss(agreeing[0].Middle);
-                Begin(SegmentCause.SuddenLoss, agreeing[0].Start, [.. agreeing, window]);
+                double before = Expected(_points).AfterAllowedLoss(low[0].Middle);
+                Begin(SegmentCause.SuddenLoss, low[0].Start, low);
                 _state = _state with { PreviousLevelPa = before };
             }
 
@@ -360,7 +402,7 @@ internal sealed class SegmentKeeper
 
     private bool SeedIsYoung =>
         _state.Current!.Cause is SegmentCause.FirstWindow or SegmentCause.RecordedCharge or SegmentCause.RecordedTransducerChange
-        && _points.Select(point => point.Rest).Distinct().Count() < RestsForSeed
+        && Rests(_points[..^1], _points[^1], DistinctForSeed) < RestsForSeed
         && _points.TrueForAll(point => point.Evidence == WindowEvidence.RestingPlateau);
 
     /// <summary>Whether a segment rests on one window alone, which others have outvoted: it began with a gross error.</summary>

@@ -39,8 +39,12 @@ internal static class WindowRun
     /// <param name="seen">Windows held against an expectation.</param>
     /// <param name="alone">Those that lay far off alone.</param>
     /// <param name="deep">Whether all that lie low now lie deep.</param>
-    public static int Needed(int seen, int alone, bool deep) =>
-        alone > 1 && alone * OneIn > seen ? WithGrossErrors : deep && alone == 0 ? Deep : Usual;
+    /// <param name="falls">
+    /// Whether the newest rest itself fell evenly to its end: the fall and the level are two proofs of one loss, and a gross error shows
+    /// but one, so that one window less is needed.
+    /// </param>
+    public static int Needed(int seen, int alone, bool deep, bool falls = false) =>
+        (alone > 1 && alone * OneIn > seen ? WithGrossErrors : deep && alone == 0 ? Deep : Usual) - (falls ? 1 : 0);
 
     /// <summary>The counts after one more window.</summary>
     public static (int Seen, int Alone) Count(int seen, int alone) =>

@@ -350,7 +350,7 @@ public sealed class VesselTracker
             return false;
         }
 
-        if (_watch.Doubtful)
+        if (_watch.Doubtful && !(_watch.OnlyFell && _keeper.LiesDeepBelow(window)))
         {
             Hold(window);
             return false;

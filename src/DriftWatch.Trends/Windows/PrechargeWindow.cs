@@ -5,6 +5,8 @@ namespace DriftWatch.Trends.Windows;
 /// <summary>A stretch of readings at rest, what it shows of the precharge, and what became of it.</summary>
 public sealed record PrechargeWindow
 {
+    internal const string NotSettled = "The gas had not settled by the end of the rest.";
+
     /// <summary>First settled reading, UTC. With the vessel it identifies the window.</summary>
     public required DateTimeOffset Start { get; init; }
 
@@ -44,9 +46,16 @@ public sealed record PrechargeWindow
     public double ExtrapolatedPa { get; init; }
 
     /// <summary>
+    /// Whether the normalised pressure still fell evenly at the end of the rest, long after the gas had come to its temperature:
+    /// the window is the end of that fall, and proves nothing but a loss.
+    /// </summary>
+    [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingDefault)]
+    public bool Falls { get; init; }
+
+    /// <summary>
     /// Isochore proof: slope of the normalised pressure against temperature inside the window, Pa/K; 0 when the gas
     /// moved along one line of constant density. NaN when the temperature hardly moved, when noise hides the slope, or when the
-    /// rest was extrapolated.
+    /// rest was extrapolated or falls.
     /// </summary>
     public required double IsochoreSlopePaPerK { get; init; }
 

@@ -41,7 +41,10 @@ internal sealed class WindowJudge
     /// <summary>After this time a gas that only comes to its temperature has done so.</summary>
     private static readonly TimeSpan ThermalSettling = TimeSpan.FromHours(1);
 
-    /// <summary>A plateau that sinks by more than this share later on still had fluid in it; no leak loses as much in one rest.</summary>
+    /// <summary>
+    /// A plateau that sinks by more than this share later on may still have had fluid in it: short of a level below the precharge, a leak
+    /// as fast as that looks the same.
+    /// </summary>
     private const double SinkShare = 0.01;
 
     private readonly VesselSpecification _vessel;
@@ -87,13 +90,7 @@ internal sealed class WindowJudge
 
         if (settled is null && extrapolated is null)
         {
-            return run.Evidence == WindowEvidence.RestingPlateau && blocks.Count < 2 * FewestReadings
-                ? null
-                : Describe(run, asRead, MeanFrom(run, asRead, 0, noisePa, null, null), thermal) with
-                {
-                    Standing = WindowStanding.Rejected,
-                    Reason = "The gas had not settled by the end of the rest.",
-                };
+            return Unsettled(run, curve, asRead, noisePa, thermal);
         }
 
         if (settled is not { } mean || extrapolated?.OwnUncertaintyPa < mean.OwnUncertaintyPa)
@@ -121,14 +118,36 @@ internal sealed class WindowJudge
         return 3 * slopeUncertainty <= mostSlope ? window with { IsochoreSlopePaPerK = slope } : window;
     }
 
+    /// <summary>A rest that moves to its end: it shows that gas is lost where it falls evenly, and nothing where it does not.</summary>
+    private PrechargeWindow? Unsettled(RestRun run, RestCurve curve, RestCurve asRead, double noisePa, ThermalMemory thermal)
+    {
+        if (FallingRest.EndOf(curve, noisePa, thermal.Settling) is var end and >= 0)
+        {
+            Level mean = MeanFrom(run, curve, end, noisePa, null, null);
+            Level level = mean with { SettlingPa = Math.Abs(Movement(curve, end, noisePa).MovementPa) / 2 };
+            if (!Impossible(level))
+            {
+                return Describe(run, curve, level, thermal) with { Falls = true };
+            }
+        }
+
+        return run.Evidence == WindowEvidence.RestingPlateau && run.Blocks.Count < 2 * FewestReadings
+            ? null
+            : Describe(run, asRead, MeanFrom(run, asRead, 0, noisePa, null, null), thermal) with
+            {
+                Standing = WindowStanding.Rejected,
+                Reason = PrechargeWindow.NotSettled,
+            };
+    }
+
     /// <summary>
     /// What is remembered of the vessel's warmth once this run has told its part. A plateau of the gas side alone counts only
-    /// where it was not rejected: fluid that runs out moves the pressure too.
+    /// where it was not rejected and does not fall: fluid that runs out moves the pressure too.
     /// </summary>
     public ThermalMemory Learn(RestRun run, ThermalMemory memory, PrechargeWindow? window)
     {
         bool mayHoldFluid = run.Evidence == WindowEvidence.RestingPlateau;
-        if (run.Blocks.Count < FewestReadings || (mayHoldFluid && window is not { Standing: not WindowStanding.Rejected }))
+        if (run.Blocks.Count < FewestReadings || (mayHoldFluid && window is not { Standing: not WindowStanding.Rejected, Falls: false }))
         {
             return memory;
         }
@@ -139,8 +158,8 @@ internal sealed class WindowJudge
     }
 
     /// <summary>
-    /// Whether a plateau of the gas side alone sank long after its temperature had settled: fluid that seeps out. Towards the
-    /// end such a plateau lies so little above the precharge that its own readings no longer tell it.
+    /// Whether a plateau of the gas side alone sank long after its temperature had settled: fluid that seeps out, or a fast leak. Towards
+    /// the end trapped fluid lies so little above the precharge that the plateau's own readings no longer tell it.
     /// </summary>
     public bool Sinks(RestRun run)
     {

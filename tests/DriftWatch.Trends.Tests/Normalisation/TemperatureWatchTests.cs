@@ -31,6 +31,25 @@ public class TemperatureWatchTests
     public void A_working_machine_at_a_standing_temperature_for_a_day_means_stuck(double hours, bool stuck) =>
         Assert.Equal(stuck, Standing(hours, 100e5, 180e5).Stuck);
 
+    /// <summary>A pressure that only falls may be a loss: doubt, and no proof. That it rises again by 2 K of a resting gas proves it.</summary>
+    [Theory]
+    [InlineData(92, 92.3, false)]
+    [InlineData(40, 40.3, false)]
+    [InlineData(92, 92.9, true)]
+    [InlineData(92, 100, true)]
+    public void A_fall_alone_is_no_stuck_temperature(double toBar, double thenBar, bool stuck)
+    {
+        var watch = new TemperatureWatch(TrackerState.Start.Watch);
+        for (int hour = 0; hour <= 72; hour++)
+        {
+            watch.AcceptTemperature(Make.Start.AddHours(hour), 295);
+            watch.AcceptPressure((hour < 24 ? 100 : hour < 48 ? toBar : thenBar) * 1e5);
+        }
+
+        Assert.True(watch.Doubtful);
+        Assert.Equal((stuck, !stuck), (watch.Stuck, watch.OnlyFell));
+    }
+
     [Fact]
     public void One_step_of_the_temperature_clears_it()
     {

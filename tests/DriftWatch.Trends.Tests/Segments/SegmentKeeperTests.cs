@@ -50,6 +50,82 @@ public class SegmentKeeperTests
         Assert.Equal([0, 1, 6], PointDays);
     }
 
+    /// <summary>A plateau that falls is fluid seeping out until it lies below the precharge; where the fluid side is known to be released it has not settled.</summary>
+    [Theory]
+    [InlineData(WindowEvidence.RestingPlateau, "Trapped fluid")]
+    [InlineData(WindowEvidence.FluidPressure, "not settled")]
+    public void A_rest_that_falls_proves_nothing_but_a_loss(WindowEvidence evidence, string reason)
+    {
+        for (int day = 0; day < 6; day++)
+        {
+            _keeper.Offer(Make.Window(day, 100, evidence: evidence));
+        }
+
+        for (int day = 6; day < 12; day++)
+        {
+            Assert.False(_keeper.Offer(Falling(day, day % 2 == 0 ? 100 : 104, evidence)));
+            Assert.Contains(reason, _told[^1].Reason, StringComparison.Ordinal);
+        }
+
+        Assert.False(_keeper.Offer(Falling(12, 95, evidence)));
+        Assert.Equal(WindowStanding.Ambiguous, Standing(12));
+        Assert.True(_keeper.Offer(Falling(13, 91, evidence)));
+        Assert.Equal((SegmentCause.SuddenLoss, 2), (_keeper.Current!.Cause, _keeper.Points.Count));
+        Assert.Equal(100e5, _keeper.State.PreviousLevelPa!.Value, 0.5e5);
+
+        // The same fall goes on: no other segment, and each rest is a point.
+        Assert.True(_keeper.Offer(Falling(14, 87, evidence)));
+        Assert.True(_keeper.Offer(Falling(15, 60, evidence)));
+        Assert.Equal([12, 13, 14, 15], PointDays);
+    }
+
+    [Theory]
+    [InlineData(WindowEvidence.RestingPlateau)]
+    [InlineData(WindowEvidence.FluidPressure)]
+    public void One_rest_that_falls_to_a_tenth_below_is_a_loss(WindowEvidence evidence)
+    {
+        for (int day = 0; day < 6; day++)
+        {
+            _keeper.Offer(Make.Window(day, 100, evidence: evidence));
+        }
+
+        Assert.True(_keeper.Offer(Falling(6, 85, evidence)));
+        Assert.Equal((SegmentCause.SuddenLoss, 1), (_keeper.Current!.Cause, _keeper.Points.Count));
+    }
+
+    private static PrechargeWindow Falling(double day, double bar, WindowEvidence evidence) => Make.Window(day, bar, evidence: evidence) with { Falls = true };
+
+    /// <summary>With no level trusted: two plateaus below the lower limit (91 bar absolute), the later the lower, need not agree. Above it they have to.</summary>
+    [Fact]
+    public void Plateaus_below_the_lower_limit_show_that_the_precharge_is_no_higher()
+    {
+        Assert.False(_keeper.Offer(Make.Window(0, 97), restSank: true));
+        Assert.Equal(WindowStanding.Rejected, Standing(0));
+        Assert.False(Night(1, 94));
+        Assert.False(_keeper.Offer(Make.Window(2, 90), restSank: true));
+        Assert.False(_keeper.Offer(Make.Window(2.5, 86, rest: 48), restSank: true));
+        Assert.True(_keeper.Offer(Make.Window(3, 83), restSank: true));
+        Assert.Equal([2, 2.5, 3], PointDays);
+    }
+
+    /// <summary>A vessel that never works: its one rest counts as several once it has stood for weeks, so that a loss is said and not taken for the end of trapped fluid.</summary>
+    [Fact]
+    public void A_loss_after_weeks_of_one_rest_is_a_loss()
+    {
+        for (int day = 0; day < 20; day++)
+        {
+            _keeper.Offer(Make.Window(day, 100, rest: 7));
+        }
+
+        for (int day = 20; day < 23; day++)
+        {
+            _keeper.Offer(Make.Window(day, 93, rest: 8));
+        }
+
+        Assert.Equal(SegmentCause.SuddenLoss, _keeper.Current!.Cause);
+        Assert.Equal([20, 21, 22], PointDays);
+    }
+
     [Fact]
     public void A_first_level_that_was_trapped_fluid_is_no_sudden_loss_afterwards()
     {

@@ -109,6 +109,52 @@ public class WindowJudgeTests
         Assert.Contains("not settled", window.Reason, StringComparison.Ordinal);
     }
 
+    /// <summary>
+    /// 10 % a day: the window is the end of the fall and says that it falls. By hand: an even fall of f bar/h misses the mean of a stretch by
+    /// half of what it makes within it, and that is the share of settling in the budget.
+    /// </summary>
+    [Theory]
+    [InlineData(true, 1)]
+    [InlineData(true, 10)]
+    [InlineData(null, 1)]
+    [InlineData(null, 10)]
+    public void A_rest_that_falls_evenly_to_its_end_shows_its_end_and_that_it_falls(bool? released, double stepMinutes)
+    {
+        static double Bar(double hour) => 100 * Math.Exp(-0.1 * hour / 24);
+        PrechargeWindow window = Judge(Rest.Samples(0, 14, Bar, hour => 20 + Math.Sin(hour / 3), released: released, stepMinutes: stepMinutes))!;
+        Assert.Equal((WindowStanding.Accepted, true), (window.Standing, window.Falls));
+        Assert.InRange(window.Start - Make.Start, TimeSpan.FromHours(12.5), TimeSpan.FromHours(13.9));
+        Assert.Equal(Bar((window.Middle - Make.Start).TotalHours), window.PrechargePa / 1e5, 0.02);
+        double within = (Bar((window.Start - Make.Start).TotalHours) - Bar((window.End - Make.Start).TotalHours)) * 1e5;
+        double settling = window.Shares.Greatest.Single(share => share.Name == "Settling").ShareOfVariance
+            * (Square(window.RandomUncertaintyPa) + Square(window.SharedUncertaintyPa));
+        Assert.InRange(Math.Sqrt(settling), 0.25 * within, 0.5 * within);
+        Assert.False(window.IsProvenByIsochore);
+    }
+
+    /// <summary>
+    /// What also falls to the end of a rest and is no leak: gas that comes to its temperature in three hours, gas that cools from 60
+    /// degrees before a sensor that shows a third of it, or that is warmed by itself, and a fall that began in the last hour.
+    /// </summary>
+    [Fact]
+    public void A_rest_that_moves_otherwise_is_rejected_as_not_settled()
+    {
+        static IEnumerable<GasSideSample> Shown(Func<double, double> gas, Func<double, double> shown) =>
+            Rest.Samples(0, 8, _ => 100, gas, released: true).Select(sample =>
+                sample with { TemperatureK = 273.15 + shown((sample.Instant - Make.Start).TotalHours) });
+        foreach (IEnumerable<GasSideSample> moving in (IEnumerable<GasSideSample>[])
+        [
+            Rest.Samples(0, 8, hour => 100 + (30 * Math.Exp(-hour / 3)), released: true),
+            Shown(hour => 60 - (5 * hour), hour => 60 - (5 * hour / 3)),
+            Shown(_ => 20, hour => 20 + (2 * hour)),
+            Rest.Samples(0, 8, hour => 100 - (2 * Math.Max(0, hour - 7)), released: true),
+        ])
+        {
+            PrechargeWindow window = Judge(moving)!;
+            Assert.Equal(("The gas had not settled by the end of the rest.", false), (window.Reason, window.Falls));
+        }
+    }
+
     /// <summary>The sensor shows a third of the true swing of temperature: the pressure moves along another line than it says.</summary>
     [Fact]
     public void A_wrong_temperature_fails_the_isochore_proof()
