@@ -358,9 +358,10 @@ internal sealed class SegmentKeeper
         _suspendedPoints.Clear();
     }
 
+    /// <summary>Whether the first level still rests on so few rests that fluid may have stood in the vessel through all of them.</summary>
     private bool SeedIsYoung =>
         _state.Current!.Cause is SegmentCause.FirstWindow or SegmentCause.RecordedCharge or SegmentCause.RecordedTransducerChange
-        && _points.Select(point => point.Rest).Distinct().Count() < RestsForSeed
+        && Rests(_points[..^1], _points[^1], DistinctForLevel) < RestsForSeed
         && _points.TrueForAll(point => point.Evidence == WindowEvidence.RestingPlateau);
 
     /// <summary>Whether a segment rests on one window alone, which others have outvoted: it began with a gross error.</summary>
