@@ -73,6 +73,12 @@ public sealed class VesselFollower
     /// <summary>Takes a reading in; see <see cref="VesselTracker.Accept"/>.</summary>
     public void Accept(Reading reading)
     {
+        if (reading.Instant >= Instant && reading.Instant < _passed)
+        {
+            // The clock went ahead of the readings and drew no conclusion: what is on record since counts anew with what they show.
+            _passed = reading.Instant;
+        }
+
         AdvanceTo(reading.Instant);
         bool points = _tracker.Accept(reading);
         (Signal, FaultKind, Ne107Status)[] faults = FaultsNow;
