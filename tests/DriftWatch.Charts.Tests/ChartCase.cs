@@ -1,6 +1,7 @@
 using DriftWatch.Gas.Quantities;
 using DriftWatch.Gas.Units;
 using DriftWatch.Plant.Register;
+using DriftWatch.Trends.Inspection;
 using DriftWatch.Trends.Prognosis;
 using DriftWatch.Trends.Segments;
 using DriftWatch.Trends.Trend;
@@ -113,7 +114,7 @@ internal sealed record ChartCase(
         var points = windows.Where(w => w.Standing == WindowStanding.Accepted && w.Segment == last?.Number).ToList();
         var fit = points.Count >= 2 ? Fit(points) : null;
         Vessel vessel = new(
-            "press-2-main", "Main press accumulator", "Hall 2, rack B", Specification(), [], [.. (charges ?? []).Select(d => Start.AddDays(d))]);
+            "press-2-main", "Main press accumulator", "Hall 2, rack B", Specification(), [], [.. (charges ?? []).Select(d => new PrechargeCheck(Start.AddDays(d)))]);
         return new ChartCase(name, vessel, windows, segments, new Assessment
         {
             AsOf = Start.AddDays(asOfDay),

@@ -1,5 +1,6 @@
 using DriftWatch.Host.Charting;
 using DriftWatch.Plant.Register;
+using DriftWatch.Trends.Inspection;
 using DriftWatch.Trends.Verdicts;
 
 namespace DriftWatch.Host.Tests;
@@ -41,5 +42,5 @@ public sealed class DrawnChartTests
 
     [Fact]
     public void Work_on_record_draws_it() =>
-        Assert.NotEqual(Drawn, DrawnChart.Of(Vessel with { RecordedCharges = [.. Vessel.RecordedCharges, Morning.AsOf.AddDays(-1)] }, 12, Morning));
+        Assert.NotEqual(Drawn, DrawnChart.Of(Vessel with { RecordedCharges = [.. Vessel.RecordedCharges, new PrechargeCheck(Morning.AsOf.AddDays(-1))] }, 12, Morning));
 }

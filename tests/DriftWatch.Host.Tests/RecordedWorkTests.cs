@@ -6,6 +6,7 @@ using DriftWatch.Plant.Readings;
 using DriftWatch.Plant.Records;
 using DriftWatch.Plant.Register;
 using DriftWatch.Storage;
+using DriftWatch.Trends.Inspection;
 using Microsoft.Extensions.Logging.Abstractions;
 
 namespace DriftWatch.Host.Tests;
@@ -223,7 +224,7 @@ public sealed class RecordedWorkTests(ITestOutputHelper output)
     {
         0 => vessel with { Specification = vessel.Specification with { LowerLimit = GaugePressure.FromBar(vessel.Specification.LowerLimit.Bar * 1.01) } },
         1 => vessel with { Specification = vessel.Specification with { LongestSilence = TimeSpan.FromDays(random.Next(10, 60)) } },
-        _ => vessel with { RecordedCharges = [.. vessel.RecordedCharges.Append(new DateTimeOffset(2025, random.Next(4, 13), 1, 12, 0, 0, TimeSpan.Zero)).Distinct().Order()] },
+        _ => vessel with { RecordedCharges = [.. vessel.RecordedCharges.Append(new PrechargeCheck(new DateTimeOffset(2025, random.Next(4, 13), 1, 12, 0, 0, TimeSpan.Zero))).Distinct().OrderBy(charge => charge.At)] },
     });
 
     private static VesselRegister With(VesselRegister register, string id, Func<Vessel, Vessel> change) =>

@@ -34,7 +34,7 @@ internal static class Bench
             GasTemperatureSensor = new TemperatureSensor(233.15, 398.15, 0.5),
         },
         [],
-        [.. (chargeDays ?? []).Select(day => Start.AddDays(day))])
+        [.. (chargeDays ?? []).Select(day => Check(day))])
     {
         Calendar = calendar ?? PlantCalendar.Default,
         RecordedChecks = checks ?? [],

@@ -148,7 +148,7 @@ internal static class ChartComposer
     private static List<ChartEvent> Events(
         Vessel vessel, IReadOnlyList<TrendSegment> segments, Assessment assessment, AxisSpan time)
     {
-        IReadOnlyList<DateTimeOffset> charges = vessel.RecordedCharges;
+        IReadOnlyList<DateTimeOffset> charges = [.. vessel.RecordedCharges.Select(charge => charge.At)];
         var steps = segments
             .Where(s => s.Cause is SegmentCause.UnrecordedCharge or SegmentCause.SuddenLoss
                 || (s.Cause is SegmentCause.RecordedCharge && !charges.Any(c => c <= s.Start)))

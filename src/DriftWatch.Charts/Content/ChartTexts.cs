@@ -110,8 +110,8 @@ internal static class ChartTexts
     {
         double PerMonth(double paPerSecond) => scale.FromPascals(paPerSecond * SecondsPerMonth);
 
-        var loss = PerMonth(-fit.SlopePaPerSecond);
-        var half = PerMonth(fit.CoverageFactor95 * fit.SlopeUncertaintyPaPerSecond);
+        var loss = PerMonth(-fit.SlopeNowPaPerSecond());
+        var half = PerMonth(fit.SlopeNowHalfWidthPaPerSecond());
         var allowed = PerMonth(allowedPaPerSecond);
         var digits = Digits(double.IsFinite(half) && half > 0 ? Math.Min(half, allowed) : allowed);
         var interval = double.IsFinite(half) ? $" (95 %: {Fixed(loss - half, digits)} to {Fixed(loss + half, digits)})" : " (no interval yet)";

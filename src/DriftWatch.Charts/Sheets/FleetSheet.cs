@@ -115,7 +115,7 @@ public static class FleetSheet
             Count(taken.Count),
             taken.Count > 0 ? Level(taken[0]) : "no window",
             taken.Count > 0 ? Level(taken[^1]) : "no window",
-            Count(line.Vessel.RecordedCharges.Count(Within)),
+            Count(line.Vessel.RecordedCharges.Count(charge => Within(charge.At))),
             Count(line.Vessel.RecordedChecks.Count(check => Within(check.At))),
         ];
     }

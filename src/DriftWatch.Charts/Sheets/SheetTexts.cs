@@ -40,7 +40,7 @@ internal sealed class SheetTexts(PressureUnit unit)
 
     /// <summary>The loss with its 95 % interval; null with fewer than three points.</summary>
     public string? Loss(Assessment? now) => now?.Fit is { PointCount: >= 3 } fit
-        ? $"{Signed(_scale.RateWithHalfWidth(-fit.SlopePaPerSecond * LossRate.SecondsPerMonth, fit.CoverageFactor95 * fit.SlopeUncertaintyPaPerSecond * LossRate.SecondsPerMonth))} {_scale.Symbol}/month"
+        ? $"{Signed(_scale.RateWithHalfWidth(-fit.SlopeNowPaPerSecond() * LossRate.SecondsPerMonth, fit.SlopeNowHalfWidthPaPerSecond() * LossRate.SecondsPerMonth))} {_scale.Symbol}/month"
         : null;
 
     public string Allowed(VesselSpecification vessel) =>

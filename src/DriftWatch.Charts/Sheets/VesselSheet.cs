@@ -1,6 +1,7 @@
 using DriftWatch.Charts.Content;
 using DriftWatch.Gas.Units;
 using DriftWatch.Plant.Register;
+using DriftWatch.Trends.Inspection;
 using DriftWatch.Trends.Verdicts;
 using DriftWatch.Trends.Vessels;
 using DriftWatch.Trends.Windows;
@@ -99,21 +100,23 @@ public static class VesselSheet
     {
         parts.Add(new SheetPart.Heading("Work on record"));
         var changes = vessel.TransducerChanges.Select(at => (At: at, Row: Bare(at, "transducer changed")));
-        var charges = vessel.RecordedCharges.Select(at => (At: at, Row: Bare(at, "charge or bleed")));
-        var checks = vessel.RecordedChecks.Select(check => (check.At, Row: (IReadOnlyList<string>)
-        [
-            SheetTexts.Moment(check.At),
-            "check by hand",
-            check.Pressure is { } pressure ? $"{texts.Number(pressure.Pascals)} {texts.Unit.Symbol}" : "",
-            check.Temperature is { } temperature ? SheetTexts.Celsius(temperature) : "",
-            check.PrechargeOf(vessel.Specification) is { } precharge ? $"{texts.Number(precharge.Pascals)} {texts.Unit.Symbol}" : "",
-        ]));
+        var charges = vessel.RecordedCharges.Select(charge => (charge.At, Row: Seen(charge, "charge or bleed")));
+        var checks = vessel.RecordedChecks.Select(check => (check.At, Row: Seen(check, "check by hand")));
         List<IReadOnlyList<string>> rows = [.. charges.Concat(changes).Concat(checks).OrderByDescending(record => record.At).Select(record => record.Row)];
         parts.Add(rows.Count == 0
             ? new SheetPart.Paragraph("None.")
             : new SheetPart.Grid(
                 $"Newest first; pressures are gauge, precharge at {SheetTexts.Celsius(vessel.Specification.ReferenceTemperature)}",
                 ["When", "What", "Gas pressure", "Gas temperature", "Precharge"], [0.26, 0.2, 0.18, 0.18, 0.18], rows));
+
+        IReadOnlyList<string> Seen(PrechargeCheck seen, string what) =>
+        [
+            SheetTexts.Moment(seen.At),
+            what,
+            seen.Pressure is { } pressure ? $"{texts.Number(pressure.Pascals)} {texts.Unit.Symbol}" : "",
+            seen.Temperature is { } temperature ? SheetTexts.Celsius(temperature) : "",
+            seen.PrechargeOf(vessel.Specification) is { } precharge ? $"{texts.Number(precharge.Pascals)} {texts.Unit.Symbol}" : "",
+        ];
     }
 
     private static IReadOnlyList<string> Bare(DateTimeOffset at, string what) => [SheetTexts.Moment(at), what, "", "", ""];

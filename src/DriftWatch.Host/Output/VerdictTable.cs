@@ -73,8 +73,8 @@ internal static class VerdictTable
         }
         else
         {
-            LossRate loss = LossRate.FromSlope(result.Vessel.Specification, fit.SlopePaPerSecond, fit.LevelPa);
-            double half = fit.CoverageFactor95 * fit.SlopeUncertaintyPaPerSecond * LossRate.SecondsPerMonth;
+            LossRate loss = LossRate.Of(result.Vessel.Specification, fit);
+            double half = fit.SlopeNowHalfWidthPaPerSecond() * LossRate.SecondsPerMonth;
             yield return scale.RateWithHalfWidth(loss.PaPerSecond * LossRate.SecondsPerMonth, half);
             yield return scale.Rate(allowed);
             yield return Plain(loss.PercentPerMonth, "0.00");

@@ -130,11 +130,9 @@ public static class JobWriter
 
         if (assessment.Fit is { PointCount: >= 3 } fit)
         {
-            double halfWidth = fit.CoverageFactor95 * fit.SlopeUncertaintyPaPerSecond;
-            LossRate loss = LossRate.FromSlope(vessel, fit.SlopePaPerSecond, fit.LevelPa);
-            LossRate least = LossRate.FromSlope(vessel, fit.SlopePaPerSecond + halfWidth, fit.LevelPa);
-            LossRate most = LossRate.FromSlope(vessel, fit.SlopePaPerSecond - halfWidth, fit.LevelPa);
-            lines.Add(Invariant($"Loss {loss.BarPerMonth:0.000} bar/month (95 % interval {least.BarPerMonth:0.000} to {most.BarPerMonth:0.000}); {loss.PercentPerMonth:0.00} %/month; {loss.PascalCubicMetresPerSecond:0.0e+0} Pa m3/s; allowed {vessel.AllowedLossPaPerSecond * LossRate.SecondsPerMonth / 1e5:0.000} bar/month."));
+            LossRate loss = LossRate.Of(vessel, fit);
+            double halfBar = fit.SlopeNowHalfWidthPaPerSecond() * LossRate.SecondsPerMonth / 1e5;
+            lines.Add(Invariant($"Loss {loss.BarPerMonth:0.000} bar/month (95 % interval {loss.BarPerMonth - halfBar:0.000} to {loss.BarPerMonth + halfBar:0.000}); {loss.PercentPerMonth:0.00} %/month; {loss.PascalCubicMetresPerSecond:0.0e+0} Pa m3/s; allowed {vessel.AllowedLossPaPerSecond * LossRate.SecondsPerMonth / 1e5:0.000} bar/month."));
         }
 
         if (assessment.Forecast is { Crossing: { } crossing } forecast && IsAboveLowerLimit(vessel, assessment))

@@ -21,7 +21,7 @@ public sealed record VesselBasis(string Definition, IReadOnlyList<BasisRecord> R
     public static VesselBasis Of(Vessel vessel) => new(
         DigestOf(vessel),
         [
-            .. vessel.RecordedCharges.Select(charge => new BasisRecord(charge, "charge"))
+            .. vessel.RecordedCharges.Select(charge => new BasisRecord(charge.At, "charge"))
                 .Concat(vessel.TransducerChanges.Select(change => new BasisRecord(change, "transducer change")))
                 .Concat(vessel.RecordedChecks.Select(check => new BasisRecord(check.At, TextOf(check))))
                 .Concat(vessel.Answers.Select(answer => new BasisRecord(answer.At, TextOf(answer))))

@@ -2,6 +2,7 @@ using DriftWatch.Plant.Alarms;
 using DriftWatch.Plant.Jobs;
 using DriftWatch.Plant.Register;
 using DriftWatch.Plant.Rounds;
+using DriftWatch.Trends.Faults;
 using DriftWatch.Trends.Inspection;
 using DriftWatch.Trends.Readings;
 using DriftWatch.Trends.Tracking;
@@ -11,10 +12,10 @@ using DriftWatch.Trends.Windows;
 namespace DriftWatch.Plant.Following;
 
 /// <summary>
-/// Follows one vessel from readings to jobs and alarms. An assessment is made whenever the trend has a new point, whenever
-/// the vessel has been silent too long and at each recorded charge, check or change of a transducer; all these moments are set by the data and the
-/// records, so jobs and alarms do not depend on how readings are cut into batches or on when the program looked. Not
-/// thread-safe.
+/// Follows one vessel from readings to jobs and alarms. An assessment is made whenever the trend has a new point, a fault of a signal comes,
+/// changes or goes (which often stops the points), whenever the vessel has been silent too long and at each recorded charge, check or change of a
+/// transducer; all these moments are set by the data and the records, so jobs and alarms do not depend on how readings are cut into batches or
+/// on when the program looked. Not thread-safe.
 /// </summary>
 public sealed class VesselFollower
 {
@@ -30,6 +31,7 @@ public sealed class VesselFollower
     private DateTimeOffset _silenceNoticed;
     private DateTimeOffset _lastEvent;
     private DateTimeOffset _passed;
+    private (Signal Signal, FaultKind Kind, Ne107Status Status)[] _faults;
     private string? _failure;
 
     /// <summary>Goes on from a state.</summary>
@@ -49,6 +51,7 @@ public sealed class VesselFollower
         _silenceNoticed = state.SilenceNoticed;
         _lastEvent = state.LastEvent;
         _passed = state.Instant;
+        _faults = FaultsNow;
     }
 
     /// <summary>Where it stands.</summary>
@@ -70,9 +73,18 @@ public sealed class VesselFollower
     /// <summary>Takes a reading in; see <see cref="VesselTracker.Accept"/>.</summary>
     public void Accept(Reading reading)
     {
-        AdvanceTo(reading.Instant);
-        if (_tracker.Accept(reading))
+        if (reading.Instant >= Instant && reading.Instant < _passed)
         {
+            // The clock went ahead of the readings and drew no conclusion: what is on record since counts anew with what they show.
+            _passed = reading.Instant;
+        }
+
+        AdvanceTo(reading.Instant);
+        bool points = _tracker.Accept(reading);
+        (Signal, FaultKind, Ne107Status)[] faults = FaultsNow;
+        if (points || !faults.SequenceEqual(_faults))
+        {
+            _faults = faults;
             _ = Advance(reading.Instant);
         }
     }
@@ -170,6 +182,8 @@ public sealed class VesselFollower
             ? now with { Verdict = Verdict.NotKnownYet, Ground = null, Reason = $"Not known: the assessment failed. {failure}" }
             : now;
     }
+
+    private (Signal, FaultKind, Ne107Status)[] FaultsNow => [.. _tracker.Faults.Select(fault => (fault.Signal, fault.Kind, fault.Status))];
 
     private static T[] Take<T>(List<T> list)
     {

@@ -23,7 +23,7 @@ internal readonly record struct JobEnding(JobEnd End, string Why)
             return DriftJob.Ending(vessel, standing, now);
         }
 
-        if (VesselRecords.LastCharge(vessel, now.AsOf) is { } charge && charge > job.Raised)
+        if (VesselRecords.LastCharge(vessel, now.AsOf)?.At is { } charge && charge > job.Raised)
         {
             return new JobEnding(JobEnd.Charged, $"The vessel was charged or bled on {Day(charge)} (on record).");
         }

@@ -80,7 +80,7 @@ public static class JobLedger
     /// <summary>What the verdict asks for; nothing where it rests on windows from before the last charge or check.</summary>
     private static JobCause? CauseOf(Vessel vessel, Assessment now)
     {
-        DateTimeOffset? charge = VesselRecords.LastCharge(vessel, now.AsOf);
+        DateTimeOffset? charge = VesselRecords.LastCharge(vessel, now.AsOf)?.At;
         DateTimeOffset? check = VesselRecords.LastCheck(vessel, now.AsOf)?.At;
         return now.Verdict switch
         {

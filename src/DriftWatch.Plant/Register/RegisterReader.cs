@@ -260,7 +260,7 @@ public static partial class RegisterReader
                 FalseAlarmProbability = falseAlarm ?? 0.01,
             },
             sources,
-            charges)
+            VesselRecords.OneOfAMoment(charges.Select(at => new PrechargeCheck(at))))
         {
             TransducerChanges = changes,
         };

@@ -11,14 +11,14 @@ namespace DriftWatch.Plant.Register;
 /// <param name="Place">Where it is, for the technician.</param>
 /// <param name="Specification">What its precharge is judged by.</param>
 /// <param name="Sources">Which topic and field each of its signals comes from.</param>
-/// <param name="RecordedCharges">Instants (UTC, ascending) at which gas was filled or bled on record.</param>
+/// <param name="RecordedCharges">Fills and bleeds on record, ascending, one of a moment, with the values left where they are on record.</param>
 public sealed record Vessel(
     string Id,
     string Description,
     string Place,
     VesselSpecification Specification,
     IReadOnlyList<SignalSource> Sources,
-    IReadOnlyList<DateTimeOffset> RecordedCharges)
+    IReadOnlyList<PrechargeCheck> RecordedCharges)
 {
     /// <summary>Checks by hand on record, ascending.</summary>
     public IReadOnlyList<PrechargeCheck> RecordedChecks { get; init; } = [];
@@ -29,7 +29,7 @@ public sealed record Vessel(
     /// <summary>All on record that ends a trend segment, in order of time; of one moment the charge comes first.</summary>
     public IReadOnlyList<GasSideWork> GasSideWork =>
     [
-        .. RecordedCharges.Select(at => new GasSideWork(at, GasSideWorkKind.Charge))
+        .. RecordedCharges.Select(charge => new GasSideWork(charge.At, GasSideWorkKind.Charge))
             .Concat(TransducerChanges.Select(at => new GasSideWork(at, GasSideWorkKind.TransducerChange)))
             .OrderBy(work => work.At),
     ];

@@ -8,7 +8,7 @@ namespace DriftWatch.Plant.Register;
 public static class VesselRecords
 {
     /// <summary>The last recorded charge or bleed not after an instant; null for none.</summary>
-    public static DateTimeOffset? LastCharge(Vessel vessel, DateTimeOffset asOf) => Last(vessel.RecordedCharges, at => at, asOf);
+    public static PrechargeCheck? LastCharge(Vessel vessel, DateTimeOffset asOf) => Last(vessel.RecordedCharges, charge => charge.At, asOf);
 
     /// <summary>The last change of a transducer on record not after an instant; null for none.</summary>
     public static DateTimeOffset? LastTransducerChange(Vessel vessel, DateTimeOffset asOf) => Last(vessel.TransducerChanges, at => at, asOf);
@@ -18,7 +18,7 @@ public static class VesselRecords
 
     /// <summary>Instants of charges, checks, changes of transducers and answers, ascending.</summary>
     public static IReadOnlyList<DateTimeOffset> Instants(Vessel vessel) =>
-        [.. vessel.RecordedCharges.Concat(vessel.TransducerChanges).Concat(vessel.RecordedChecks.Select(check => check.At)).Concat(vessel.Answers.Select(answer => answer.At)).Distinct().Order()];
+        [.. vessel.RecordedCharges.Select(charge => charge.At).Concat(vessel.TransducerChanges).Concat(vessel.RecordedChecks.Select(check => check.At)).Concat(vessel.Answers.Select(answer => answer.At)).Distinct().Order()];
 
     /// <summary>The vessel with the work of a book beside that of the register file; void records do not count.</summary>
     public static Vessel WithWork(Vessel vessel, IEnumerable<WorkEntry> work)
@@ -26,14 +26,13 @@ public static class VesselRecords
         WorkRecord[] counting = [.. work.Where(entry => entry.Counts).Select(entry => entry.Record)];
         return counting.Length == 0 ? vessel : vessel with
         {
-            RecordedCharges = With(vessel.RecordedCharges, counting, WorkKind.Charge),
-            TransducerChanges = With(vessel.TransducerChanges, counting, WorkKind.TransducerChange),
-            RecordedChecks =
+            RecordedCharges = OneOfAMoment(With(vessel.RecordedCharges, counting, WorkKind.Charge)),
+            TransducerChanges =
             [
-                .. vessel.RecordedChecks.Concat(counting.Where(record => record.Kind == WorkKind.Check).Select(record => record.Seen))
-                    .Distinct()
-                    .OrderBy(check => check.At).ThenBy(check => check.Pressure?.Pascals).ThenBy(check => check.Temperature?.Kelvins),
+                .. vessel.TransducerChanges.Concat(counting.Where(record => record.Kind == WorkKind.TransducerChange).Select(record => record.At))
+                    .Distinct().Order(),
             ],
+            RecordedChecks = With(vessel.RecordedChecks, counting, WorkKind.Check),
         };
     }
 
@@ -56,8 +55,16 @@ public static class VesselRecords
         && one.Answers.SequenceEqual(other.Answers)
         && one.Sources.SequenceEqual(other.Sources);
 
-    private static IReadOnlyList<DateTimeOffset> With(IReadOnlyList<DateTimeOffset> known, WorkRecord[] work, WorkKind kind) =>
-        [.. known.Concat(work.Where(record => record.Kind == kind).Select(record => record.At)).Distinct().Order()];
+    /// <summary>Of one moment there is one charge: the same one on record twice, of which that with values says more.</summary>
+    internal static IReadOnlyList<PrechargeCheck> OneOfAMoment(IEnumerable<PrechargeCheck> charges) =>
+        [.. charges.GroupBy(charge => charge.At).Select(same => same.MaxBy(charge => charge.Pressure?.Pascals)).OrderBy(charge => charge.At)];
+
+    private static IReadOnlyList<PrechargeCheck> With(IReadOnlyList<PrechargeCheck> known, WorkRecord[] work, WorkKind kind) =>
+    [
+        .. known.Concat(work.Where(record => record.Kind == kind).Select(record => record.Seen))
+            .Distinct()
+            .OrderBy(seen => seen.At).ThenBy(seen => seen.Pressure?.Pascals).ThenBy(seen => seen.Temperature?.Kelvins),
+    ];
 
     private static T? Last<T>(IReadOnlyList<T> records, Func<T, DateTimeOffset> at, DateTimeOffset asOf)
         where T : struct

@@ -73,15 +73,15 @@ public static class RoundPlanner
         ArgumentNullException.ThrowIfNull(windows);
         PrechargeWindow[] accepted = trusted ? [.. windows.Where(window => window.Standing == WindowStanding.Accepted)] : [];
         List<PrechargeCheck> seen = [.. Seen(vessel, accepted, asOf).OrderBy(check => check.At)];
-        DateTimeOffset? lastCharge = VesselRecords.LastCharge(vessel, asOf);
-        PrechargeCheck? start = lastCharge is { } charge ? new PrechargeCheck(charge) : seen.Count > 0 ? seen[0] : null;
+        PrechargeCheck? lastCharge = VesselRecords.LastCharge(vessel, asOf);
+        PrechargeCheck? start = lastCharge ?? (seen.Count > 0 ? seen[0] : null);
         IEnumerable<DateTimeOffset> later = VesselRecords.Instants(vessel).Concat(accepted.Select(window => window.End)).Where(at => at > asOf);
         return new LadderPlace(
             asOf,
             later.DefaultIfEmpty(DateTimeOffset.MaxValue).Min(),
             start,
             start is { } from ? InspectionLadder.After(vessel.Specification, from, seen) : default,
-            Later(lastCharge, VesselRecords.LastCheck(vessel, asOf)?.At),
+            Later(lastCharge?.At, VesselRecords.LastCheck(vessel, asOf)?.At),
             accepted.LastOrDefault()?.End);
     }
 
@@ -99,7 +99,10 @@ public static class RoundPlanner
         double ambientPa = vessel.Specification.Ambient.Pascals;
         return accepted.Where(window => window.End <= asOf)
             .Select(window => new PrechargeCheck(
-                window.End, GaugePressure.FromPascals(window.MeanPressurePa - ambientPa), GasTemperature.FromKelvins(window.MeanTemperatureK)))
+                window.End, GaugePressure.FromPascals(window.PrechargePa - ambientPa), vessel.Specification.ReferenceTemperature)
+            {
+                Transducer = 1 + vessel.TransducerChanges.Count(change => change <= window.Start),
+            })
             .Concat(vessel.RecordedChecks.Where(check => check.At <= asOf));
     }
 

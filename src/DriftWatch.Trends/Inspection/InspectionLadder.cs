@@ -5,7 +5,8 @@ namespace DriftWatch.Trends.Inspection;
 /// <summary>
 /// The interval at which a precharge is checked (common practice): a week after charging; without a loss again after four
 /// months; without a loss every six months. A loss starts the ladder over. A check before its time says nothing yet about a
-/// slow loss, so it does not climb; one that finds a loss counts at any time.
+/// slow loss, so it does not climb; one that finds a loss counts at any time. A reading by hand is held against what the charge
+/// left, a transducer's against its own first one since: two instruments differ without a loss.
 /// </summary>
 public static class InspectionLadder
 {
@@ -23,6 +24,7 @@ public static class InspectionLadder
     {
         var next = new NextInspection(0, charged.At + FirstCheck);
         DateTimeOffset last = DateTimeOffset.MinValue;
+        PrechargeCheck first = charged;
         foreach (PrechargeCheck check in checks)
         {
             if (check.At < last)
@@ -36,7 +38,12 @@ public static class InspectionLadder
                 continue;
             }
 
-            if (check.FindsLoss(vessel, charged))
+            if (check.Transducer > 0 && check.Transducer != first.Transducer)
+            {
+                first = check;
+            }
+
+            if (check.FindsLoss(vessel, check.Transducer > 0 ? first : charged))
             {
                 next = new NextInspection(0, check.At + FirstCheck);
             }

@@ -5,8 +5,8 @@ using DriftWatch.Trends.Vessels;
 namespace DriftWatch.Trends.Inspection;
 
 /// <summary>
-/// A moment at which somebody saw the precharge by hand, fluid side isolated and released: a check, or the values that a
-/// charge left.
+/// A moment at which the precharge was seen, fluid side isolated and released: by hand at a check, what a charge left, or a
+/// window that counts as a check.
 /// </summary>
 /// <param name="At">When, UTC.</param>
 /// <param name="Pressure">Gas pressure found; null when only the fact is on record.</param>
@@ -15,6 +15,9 @@ public readonly record struct PrechargeCheck(DateTimeOffset At, GaugePressure? P
 {
     /// <summary>Which gauge it was read with; empty where that is not on record.</summary>
     public string GaugeId { get => field ?? ""; init; } = "";
+
+    /// <summary>Which transducer in turn saw it, from 1 on; 0 for a reading by hand.</summary>
+    public int Transducer { get; init; }
 
     /// <summary>
     /// How far two readings by hand may lie apart without a loss, as a share of the nominal precharge. From memory: the limit
@@ -31,19 +34,19 @@ public readonly record struct PrechargeCheck(DateTimeOffset At, GaugePressure? P
 
     /// <summary>
     /// Whether it shows a loss that the vessel's limits do not let pass: a precharge below the lower limit, or one further
-    /// below what the last charge left than the allowed rate explains. A check without values shows none.
+    /// below what was seen before than the allowed rate explains. A check without values shows none.
     /// </summary>
     /// <param name="vessel">The vessel.</param>
-    /// <param name="charged">The last charge before it, with the values it left where they are on record.</param>
-    public bool FindsLoss(VesselSpecification vessel, PrechargeCheck charged)
+    /// <param name="before">What it is held against: the last charge before it, with the values it left where they are on record.</param>
+    public bool FindsLoss(VesselSpecification vessel, PrechargeCheck before)
     {
         if (PrechargeOf(vessel) is not { } found)
         {
             return false;
         }
 
-        double allowed = (vessel.AllowedLossPaPerSecond * (At - charged.At).TotalSeconds) + (DoubtShare * vessel.NominalPrecharge.Pascals);
+        double allowed = (vessel.AllowedLossPaPerSecond * (At - before.At).TotalSeconds) + (DoubtShare * vessel.NominalPrecharge.Pascals);
         return found.Pascals < vessel.LowerLimit.Pascals
-            || (charged.PrechargeOf(vessel) is { } left && left.Pascals - found.Pascals > allowed);
+            || (before.PrechargeOf(vessel) is { } left && left.Pascals - found.Pascals > allowed);
     }
 }

@@ -14,4 +14,16 @@ public sealed record FirstOrderLoss(
 {
     /// <summary>Precharge on the curve at an instant, Pa absolute at the reference temperature.</summary>
     public double LevelAtPa(DateTimeOffset instant) => LevelPa * Math.Exp(-RatePerSecond * (instant - Origin).TotalSeconds);
+
+    /// <summary>Standard uncertainty of the curve at an instant from the random parts, Pa.</summary>
+    public double RandomUncertaintyAtPa(DateTimeOffset instant) =>
+        LevelAtPa(instant) * double.Hypot(LevelRelativeUncertainty, RateUncertaintyPerSecond * (instant - Origin).TotalSeconds);
+
+    /// <summary>Slope of the curve at an instant, Pa/s; negative for a loss.</summary>
+    public double SlopeAtPaPerSecond(DateTimeOffset instant) => -RatePerSecond * LevelAtPa(instant);
+
+    /// <summary>Standard uncertainty of the slope at an instant, Pa/s: level and rate are uncorrelated at the origin (JCGM 100, 5.1.2).</summary>
+    public double SlopeUncertaintyAtPaPerSecond(DateTimeOffset instant) => LevelAtPa(instant) * double.Hypot(
+        RatePerSecond * LevelRelativeUncertainty,
+        (1 - (RatePerSecond * (instant - Origin).TotalSeconds)) * RateUncertaintyPerSecond);
 }

@@ -62,10 +62,23 @@ public sealed record TrendFit
     /// <summary>Whether the data call for <see cref="FirstOrder"/> in place of the straight line.</summary>
     public bool IsCurved { get; init; }
 
-    /// <summary>Precharge on the line at an instant, Pa absolute at the reference temperature.</summary>
-    public double LevelAtPa(DateTimeOffset instant) => LevelPa + (SlopePaPerSecond * (instant - Origin).TotalSeconds);
+    private FirstOrderLoss? Curve => IsCurved ? FirstOrder : null;
 
-    /// <summary>Standard uncertainty of the line at an instant from the random parts, Pa.</summary>
+    /// <summary>Precharge at an instant, Pa absolute at the reference temperature: on the curve where the data call for it, else on the line.</summary>
+    public double LevelAtPa(DateTimeOffset instant) =>
+        Curve?.LevelAtPa(instant) ?? (LevelPa + (SlopePaPerSecond * (instant - Origin).TotalSeconds));
+
+    /// <summary>Standard uncertainty of <see cref="LevelAtPa"/> from the random parts, Pa.</summary>
     public double RandomUncertaintyAtPa(DateTimeOffset instant) =>
-        double.Hypot(LevelRandomUncertaintyPa, SlopeUncertaintyPaPerSecond * (instant - Origin).TotalSeconds);
+        Curve?.RandomUncertaintyAtPa(instant) ?? double.Hypot(LevelRandomUncertaintyPa, SlopeUncertaintyPaPerSecond * (instant - Origin).TotalSeconds);
+
+    /// <summary>
+    /// Slope at the last point, Pa/s, negative for a loss: of the curve where the data call for it, else of the line. It is what is told as
+    /// the present rate.
+    /// </summary>
+    public double SlopeNowPaPerSecond() => Curve?.SlopeAtPaPerSecond(LastPoint) ?? SlopePaPerSecond;
+
+    /// <summary>Half-width of the 95 % interval of <see cref="SlopeNowPaPerSecond"/>, Pa/s.</summary>
+    public double SlopeNowHalfWidthPaPerSecond() =>
+        CoverageFactor95 * (Curve?.SlopeUncertaintyAtPaPerSecond(LastPoint) ?? SlopeUncertaintyPaPerSecond);
 }

@@ -1,5 +1,6 @@
 using DriftWatch.Gas.Leaks;
 using DriftWatch.Gas.Quantities;
+using DriftWatch.Trends.Trend;
 using DriftWatch.Trends.Vessels;
 
 namespace DriftWatch.Trends.Verdicts;
@@ -18,6 +19,10 @@ public readonly record struct LossRate(double PaPerSecond, double NominalPa, dou
 
     /// <summary>Percent of the nominal precharge (absolute) a month.</summary>
     public double PercentPerMonth => 100 * PaPerSecond * SecondsPerMonth / NominalPa;
+
+    /// <summary>The present loss of a trend.</summary>
+    public static LossRate Of(VesselSpecification vessel, TrendFit fit) =>
+        FromSlope(vessel, fit.SlopeNowPaPerSecond(), fit.IsCurved ? fit.LevelAtPa(fit.LastPoint) : fit.LevelPa);
 
     /// <summary>The loss that a slope of the precharge means for a vessel.</summary>
     /// <param name="vessel">The vessel.</param>

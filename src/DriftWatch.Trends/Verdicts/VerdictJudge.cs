@@ -11,7 +11,7 @@ namespace DriftWatch.Trends.Verdicts;
 /// <summary>
 /// Says what is known of a vessel at a moment. The order of the questions is the order of harm: a level outside the
 /// limits stands even when the vessel has fallen silent; silence comes before any good news; a loss above the allowed
-/// rate is called only when the interval that holds at every look lies beyond it.
+/// rate is called only when the interval that holds at every look lies beyond it, and not where the loss has slowed down since.
 /// </summary>
 public static class VerdictJudge
 {
@@ -110,21 +110,23 @@ public static class VerdictJudge
             return (Verdict.NotKnownYet, now.PointCount == 0 ? VerdictGround.NoPoint : VerdictGround.FewPoints);
         }
 
+        // A curve can only take a call back, never make one: what the interval that holds at every look promises stands.
         double allowed = -vessel.AllowedLossPaPerSecond;
-        if (fit.SequentialSlopeHighPaPerSecond < allowed)
+        double slope = fit.SlopeNowPaPerSecond();
+        double half = fit.SlopeNowHalfWidthPaPerSecond();
+        bool slowEnough = slope - half >= allowed;
+        if (fit.SequentialSlopeHighPaPerSecond < allowed && !(fit.IsCurved && slowEnough))
         {
             return (Verdict.FallingFasterThanAllowed, VerdictGround.LossProven);
         }
 
-        double half = fit.CoverageFactor95 * fit.SlopeUncertaintyPaPerSecond;
-        bool slowEnough = fit.SlopePaPerSecond - half >= allowed;
-        bool sharpEnough = half <= vessel.AllowedLossPaPerSecond && fit.SlopePaPerSecond + half >= allowed;
+        bool sharpEnough = half <= vessel.AllowedLossPaPerSecond && slope + half >= allowed;
         if (slowEnough || sharpEnough)
         {
             return (Verdict.WithinLimits, VerdictGround.LossAllowed);
         }
 
-        return (Verdict.NotKnownYet, fit.SlopePaPerSecond + half < allowed ? VerdictGround.LossNotProven : VerdictGround.LossUncertain);
+        return (Verdict.NotKnownYet, slope + half < allowed ? VerdictGround.LossNotProven : VerdictGround.LossUncertain);
     }
 
     private static TrendFit? FitOf(VesselSpecification vessel, VesselEvidence evidence)
@@ -145,7 +147,7 @@ public static class VerdictJudge
         PrechargeWindow last = points[^1];
         if (fit is { PointCount: >= FewestForTrend })
         {
-            double level = fit.IsCurved ? fit.FirstOrder!.LevelAtPa(last.Middle) : fit.LevelAtPa(last.Middle);
+            double level = fit.LevelAtPa(last.Middle);
 
             // A line through the loss of a vessel that has run empty since goes on below the pressure around it, where there is no gas.
             if (level >= Math.Min(vessel.Ambient.Pascals, last.PrechargePa))

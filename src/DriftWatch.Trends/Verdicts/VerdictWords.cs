@@ -50,7 +50,7 @@ public static class VerdictWords
             VerdictGround.NoPoint => $"No trusted precharge window yet in this segment.{Changed(now)}",
             VerdictGround.FewPoints =>
                 $"Only {now.PointCount} point{(now.PointCount == 1 ? "" : "s")} since {Day(now.Segment!.Start)}; a trend needs {VerdictJudge.FewestForTrend}.{Changed(now)}",
-            VerdictGround.LossProven => $"{Loss(vessel, now.Fit!, words)}, above the allowed {allowed}.",
+            VerdictGround.LossProven => $"{Loss(vessel, now.Fit!, words)}{Mean(vessel, now.Fit!, words)}, above the allowed {allowed}.",
             VerdictGround.LossAllowed => $"Precharge {Level(vessel, now, words)}; {LowerFirst(Loss(vessel, now.Fit!, words))}, allowed {allowed}.",
             VerdictGround.LossNotProven =>
                 $"{Loss(vessel, now.Fit!, words)}: it looks above the allowed {allowed}, but the proof that holds at every look is not there yet.",
@@ -88,11 +88,18 @@ public static class VerdictWords
 
     private static string Loss(VesselSpecification vessel, TrendFit fit, UnitWords words)
     {
-        LossRate loss = LossRate.FromSlope(vessel, fit.SlopePaPerSecond, fit.LevelPa);
+        LossRate loss = LossRate.Of(vessel, fit);
+        string slowing = fit.IsCurved ? " by now, slowing down as the gas goes," : "";
         string since = fit.LossChanged is { } change ? $" since {Day(change)}" : "";
         return string.Create(CultureInfo.InvariantCulture,
-            $"Loss {words.RateWithInterval(loss.PaPerSecond, fit.CoverageFactor95 * fit.SlopeUncertaintyPaPerSecond)} ({UnitWords.Share(loss.PercentPerMonth)} %/month) over {fit.PointCount} points{since}");
+            $"Loss {words.RateWithInterval(loss.PaPerSecond, fit.SlopeNowHalfWidthPaPerSecond())} ({UnitWords.Share(loss.PercentPerMonth)} %/month){slowing} over {fit.PointCount} points{since}");
     }
+
+    /// <summary>Where a loss has slowed down to about the allowed one, the proof is that of the whole stretch.</summary>
+    private static string Mean(VesselSpecification vessel, TrendFit fit, UnitWords words) =>
+        fit.IsCurved && fit.SlopeNowPaPerSecond() + fit.SlopeNowHalfWidthPaPerSecond() >= -vessel.AllowedLossPaPerSecond
+            ? $"; on the mean of them it was {words.RateWithInterval(-fit.SlopePaPerSecond, fit.CoverageFactor95 * fit.SlopeUncertaintyPaPerSecond)}"
+            : "";
 
     private static string Day(DateTimeOffset instant) => instant.UtcDateTime.ToString("yyyy-MM-dd", CultureInfo.InvariantCulture);
 

@@ -3,6 +3,7 @@ using DriftWatch.Plant.Alarms;
 using DriftWatch.Plant.Following;
 using DriftWatch.Plant.Jobs;
 using DriftWatch.Plant.Register;
+using DriftWatch.Trends.Inspection;
 using DriftWatch.Trends.Readings;
 using DriftWatch.Trends.Tests;
 using DriftWatch.Trends.Windows;
@@ -50,7 +51,7 @@ internal sealed class Follow
     };
 
     public static Vessel VesselOf(SampleVessel sample) =>
-        new(sample.Script.Id, sample.Script.Description, sample.Script.Place, sample.Specification, [], sample.Charges);
+        new(sample.Script.Id, sample.Script.Description, sample.Script.Place, sample.Specification, [], [.. sample.Charges.Select(at => new PrechargeCheck(at))]);
 
     /// <summary>One run over all readings.</summary>
     public static Follow Whole(string id)

@@ -20,7 +20,7 @@ public sealed class VesselBasisTests
     [Fact]
     public void A_record_more_or_less_differs_from_its_moment_on()
     {
-        Vessel more = Vessel with { RecordedCharges = [Bench.Start.AddDays(1), Bench.Start.AddDays(4), Bench.Start.AddDays(5)] };
+        Vessel more = Vessel with { RecordedCharges = [Bench.Check(1), Bench.Check(4), Bench.Check(5)] };
         AssertBothWays(Bench.Start.AddDays(4), Vessel, more);
         AssertBothWays(Bench.Start.AddDays(7), Vessel, Vessel with { RecordedChecks = [Bench.Check(3, 99)] });
         AssertBothWays(Bench.Start.AddDays(9), Vessel, Vessel with { RecordedChecks = [.. Vessel.RecordedChecks, Bench.Check(9)] });

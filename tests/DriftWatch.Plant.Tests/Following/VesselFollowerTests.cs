@@ -216,4 +216,98 @@ public class VesselFollowerTests(ITestOutputHelper output)
         Assert.Equal(JobCause.NoWindowTooLong, notice.Job.Cause);
         Assert.Equal(last.AddDays(30).AddTicks(1), notice.At);
     }
+
+    /// <summary>
+    /// The level falls below its limit; the check by hand that ends the job is on record before its readings have come. The clock passes over
+    /// the record with nothing to end, then the readings come and raise the job: it ends at the check, as in order.
+    /// </summary>
+    [Fact]
+    public void A_record_that_the_clock_has_passed_counts_at_its_own_moment_for_readings_that_come_later()
+    {
+        Vessel vessel = Bench.Vessel(checks: [Bench.Check(14.65, 95)]);
+        Reading[] readings = [.. Machine.Days(0, 18, day => day < 10 ? 100 : 85)];
+        DateTimeOffset held = Bench.Start.AddDays(10), looked = Bench.Start.AddDays(15.05);
+        (JobNotice[] inOrder, byte[] state) = Run(looksAt: null);
+        Assert.Contains(inOrder, notice => notice.End == JobEnd.Checked && notice.At == vessel.RecordedChecks[0].At);
+        (JobNotice[] live, byte[] stateLive) = Run(looked);
+        Assert.Equal(inOrder.Select(Told), live.Select(Told));
+        Assert.Equal(state, stateLive);
+        Assert.Distinct(live.Select(Told));
+
+        (JobNotice[] Notices, byte[] State) Run(DateTimeOffset? looksAt)
+        {
+            var follower = new VesselFollower(vessel, FollowerState.Start, [], AlarmHandling.Usual);
+            foreach (Reading reading in readings)
+            {
+                if (reading.Instant >= held && looksAt is { } look)
+                {
+                    follower.AdvanceTo(look);
+                    looksAt = null;
+                }
+
+                follower.Accept(reading);
+            }
+
+            return ([.. follower.TakeNotices()], follower.State.ToJson());
+        }
+    }
+
+    /// <summary>
+    /// The clock looks ahead of the readings now and then, by up to five days. Where it draws a conclusion the readings have come late and the
+    /// state before it is gone on from; where it draws none it leaves no trace.
+    /// </summary>
+    [Fact]
+    public void Looks_ahead_of_the_readings_leave_no_trace()
+    {
+        Vessel vessel = Bench.Vessel(
+            chargeDays: [20.3], checks: [Bench.Check(6.2, 100), Bench.Check(14.65, 95), Bench.Check(16.9), Bench.Check(24.1, 99), Bench.Check(35.65, 95)]);
+        Reading[] readings = [.. Machine.Days(0, 40, day => day < 10 ? 100 : day < 20.3 ? 85 : day < 33 ? 99 : 50)];
+        (string[] whole, byte[] end) = Run(new Random(0), oneIn: int.MaxValue);
+        Assert.True(whole.Length > 4);
+        foreach (int seed in Enumerable.Range(1, 12))
+        {
+            (string[] told, byte[] state) = Run(new Random(seed), oneIn: seed % 3 == 0 ? 10 : 150);
+            Assert.Equal(whole, told);
+            Assert.Equal(end, state);
+        }
+
+        (string[] Told, byte[] State) Run(Random random, int oneIn)
+        {
+            var follower = new VesselFollower(vessel, FollowerState.Start, [], AlarmHandling.Usual);
+            SortedDictionary<DateTimeOffset, PrechargeWindow> windows = [];
+            List<string> jobs = [], alarms = [];
+            foreach (Reading reading in readings)
+            {
+                if (random.Next(oneIn) == 1)
+                {
+                    Keep();
+                    FollowerState before = follower.State;
+                    follower.AdvanceTo(follower.LastReading.AddDays(5 * random.NextDouble()));
+                    if (follower.Instant >= reading.Instant)
+                    {
+                        follower = new VesselFollower(
+                            vessel, before, [.. windows.Values.Where(window => window.Standing == WindowStanding.Accepted)], AlarmHandling.Usual);
+                    }
+                }
+
+                follower.Accept(reading);
+            }
+
+            Keep();
+            return ([.. jobs, .. alarms], follower.State.ToJson());
+
+            void Keep()
+            {
+                foreach (PrechargeWindow window in follower.TakeChangedWindows())
+                {
+                    windows[window.Start] = window;
+                }
+
+                jobs.AddRange(follower.TakeNotices().Select(notice => $"{Told(notice)}"));
+                alarms.AddRange(follower.TakeAlarmChanges().Select(change => $"{change}"));
+            }
+        }
+    }
+
+    private static (string Key, JobState State, JobEnd? End, DateTimeOffset At) Told(JobNotice notice) => (notice.Key, notice.State, notice.End, notice.At);
 }

@@ -1,5 +1,6 @@
 using DriftWatch.Plant.Jobs;
 using DriftWatch.Plant.Register;
+using DriftWatch.Trends.Inspection;
 using DriftWatch.Trends.Segments;
 using DriftWatch.Trends.Verdicts;
 
@@ -30,7 +31,7 @@ public class JobLedgerTests
     public void A_recorded_charge_closes_the_job_before_the_new_level_is_known()
     {
         Take(Example.At(0, Verdict.BelowLowerLimit, 85));
-        _vessel = _vessel with { RecordedCharges = [Example.Day0.AddDays(3)] };
+        _vessel = _vessel with { RecordedCharges = [new PrechargeCheck(Example.Day0.AddDays(3))] };
         JobNotice closed = Assert.Single(Take(Example.At(3, Verdict.NotKnownYet, segment: -1)));
         Assert.Equal(JobState.Closed, closed.State);
         Assert.Contains("charged", closed.Why, StringComparison.Ordinal);

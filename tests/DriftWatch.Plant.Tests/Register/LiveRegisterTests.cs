@@ -13,15 +13,16 @@ public sealed class LiveRegisterTests
     {
         Book book = new();
         LiveRegister live = new(Read(RegisterDocuments.Good), book);
-        IReadOnlyList<DateTimeOffset> ofFile = live.Current.Find("PU1-A1")!.RecordedCharges;
-        Assert.Equal(2, ofFile.Count);
+        DateTimeOffset[] ofFile = [.. live.Current.Find("PU1-A1")!.RecordedCharges.Select(charge => charge.At)];
+        Assert.Equal(2, ofFile.Length);
 
-        Assert.Equal(WorkOutcome.Recorded, live.Record(Work(1, "PU1-A1", WorkKind.Charge, ofFile[0].AddDays(1))));
+        Assert.Equal(WorkOutcome.Recorded, live.Record(Work(1, "PU1-A1", WorkKind.Charge, ofFile[0].AddDays(1), 101)));
         Assert.Equal(WorkOutcome.Recorded, live.Record(Work(2, "PU1-A1", WorkKind.Check, Noon, 98)));
         Assert.Equal(WorkOutcome.Recorded, live.Record(Work(3, "PU1-A1", WorkKind.TransducerChange, Noon.AddDays(1))));
         Vessel vessel = live.Current.Find("PU1-A1")!;
         Assert.Equal(Noon.AddDays(1), vessel.TransducerChanges[^1]);
-        Assert.Equal([ofFile[0], ofFile[0].AddDays(1), ofFile[1]], vessel.RecordedCharges);
+        Assert.Equal([ofFile[0], ofFile[0].AddDays(1), ofFile[1]], vessel.RecordedCharges.Select(charge => charge.At));
+        Assert.Equal([null, 101, null], vessel.RecordedCharges.Select(charge => charge.Pressure?.Bar));
         Assert.Equal(98, Assert.Single(vessel.RecordedChecks).Pressure!.Value.Bar, 12);
     }
 
@@ -71,7 +72,20 @@ public sealed class LiveRegisterTests
         book.Record(Work(1, "PU1-A2", WorkKind.Charge, Noon));
         Assert.Empty(live.Current.Find("PU1-A2")!.RecordedCharges);
         live.TakeInWork();
-        Assert.Equal([Noon], live.Current.Find("PU1-A2")!.RecordedCharges);
+        Assert.Equal([Noon], live.Current.Find("PU1-A2")!.RecordedCharges.Select(charge => charge.At));
+    }
+
+    /// <summary>A charge that the file has too is one charge, with the values that the book knows of.</summary>
+    [Fact]
+    public void A_charge_that_is_on_record_twice_is_one_charge_with_the_values_it_left()
+    {
+        LiveRegister live = new(Read(RegisterDocuments.Good), new Book());
+        DateTimeOffset at = live.Current.Find("PU1-A1")!.RecordedCharges[0].At;
+        live.Record(Work(1, "PU1-A1", WorkKind.Charge, at, 99));
+        live.Record(Work(2, "PU1-A1", WorkKind.Charge, at));
+        Vessel vessel = live.Current.Find("PU1-A1")!;
+        Assert.Equal(2, vessel.RecordedCharges.Count);
+        Assert.Equal(99, vessel.RecordedCharges[0].Pressure!.Value.Bar, 12);
     }
 
     private static VesselRegister Read(string text) => RegisterReader.Read(text).Register!;

@@ -50,11 +50,11 @@ public class RegisterReaderTests
         // Ascending, UTC.
         Assert.Equal(
             [new DateTimeOffset(2024, 1, 2, 2, 4, 5, TimeSpan.Zero), new DateTimeOffset(2025, 6, 3, 7, 30, 0, TimeSpan.Zero)],
-            first.RecordedCharges);
+            first.RecordedCharges.Select(charge => charge.At));
         Assert.Equal(new DateTimeOffset(2025, 2, 1, 9, 0, 0, TimeSpan.Zero), Assert.Single(first.TransducerChanges));
         Assert.Equal(
             [GasSideWorkKind.Charge, GasSideWorkKind.TransducerChange, GasSideWorkKind.Charge], first.GasSideWork.Select(work => work.Kind));
-        Assert.All(first.RecordedCharges, charge => Assert.Equal(TimeSpan.Zero, charge.Offset));
+        Assert.All(first.RecordedCharges, charge => Assert.Equal(TimeSpan.Zero, charge.At.Offset));
     }
 
     [Fact]

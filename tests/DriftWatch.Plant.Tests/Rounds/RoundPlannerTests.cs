@@ -39,6 +39,41 @@ public sealed class RoundPlannerTests
         static RoundStop Due(Vessel vessel) => RoundPlanner.Of(vessel, [], null, Now);
     }
 
+    /// <summary>Charged to 100 bar on record, a bar a month allowed: 95 or 91 bar a week later is a loss, 99.5 is none.</summary>
+    [Theory]
+    [InlineData(95, 15, DueReason.AfterLoss)]
+    [InlineData(91, 15, DueReason.AfterLoss)]
+    [InlineData(99.5, 128, DueReason.FourMonths)]
+    public void A_check_is_held_against_what_the_charge_left(double bar, double dueDay, DueReason why)
+    {
+        // Four months from 10 February are the 10th of June, 120 days.
+        Vessel vessel = Bench.Vessel(checks: [Bench.Check(8, bar)]) with { RecordedCharges = [Bench.Check(-90, 90), Bench.Check(0, 100)] };
+        RoundStop stop = RoundPlanner.Of(vessel, [], null, Now);
+        Assert.Equal((Bench.Start.AddDays(dueDay), why), (stop.Due, stop.Reason));
+    }
+
+    /// <summary>The charge by another gauge says 100 bar, the transducer 98 and, after it was replaced, 96.5: neither is a loss. A fall of its own is.</summary>
+    [Fact]
+    public void Windows_are_held_against_the_first_one_of_their_transducer()
+    {
+        Vessel vessel = Bench.Vessel() with { RecordedCharges = [Bench.Check(0, 100)], TransducerChanges = [Bench.Start.AddDays(30.5)] };
+        PrechargeWindow[] windows = [.. Enumerable.Range(1, 60).Select(day => Window(day, day <= 30 ? 98 : 96.5))];
+        Assert.Equal(DueReason.FourMonths, RoundPlanner.Of(vessel, windows, null, Now).Reason);
+
+        RoundStop stop = RoundPlanner.Of(vessel, [.. windows, Window(70, 93)], null, Now);
+        Assert.Equal((Bench.Start.AddDays(77).AddHours(2), DueReason.AfterLoss), (stop.Due, stop.Reason));
+    }
+
+    /// <summary>The sensor lags while the gas settles: the means of a window lie 0.4 bar above what it shows of the precharge, which is below the limit.</summary>
+    [Fact]
+    public void A_window_counts_with_the_precharge_of_the_trend()
+    {
+        Vessel vessel = Bench.Vessel(chargeDays: [0]);
+        PrechargeWindow window = Window(10, 89.7);
+        RoundStop stop = RoundPlanner.Of(vessel, [window with { MeanPressurePa = window.PrechargePa + 0.42e5 }], null, Now);
+        Assert.Equal((window.End.AddDays(7), DueReason.AfterLoss), (stop.Due, stop.Reason));
+    }
+
     [Fact]
     public void A_place_on_the_ladder_holds_until_something_that_is_dated_later_begins_to_count()
     {

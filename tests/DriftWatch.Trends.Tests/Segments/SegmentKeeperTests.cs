@@ -37,6 +37,38 @@ public class SegmentKeeperTests
         Assert.Equal(8, _keeper.Points.Count);
     }
 
+    /// <summary>A vessel that always rests shows cuts of one rest: weeks of them make its level as firm as nights of work do.</summary>
+    [Fact]
+    public void A_drop_at_a_vessel_that_always_rests_is_a_sudden_loss_and_leaves_the_record_alone()
+    {
+        for (int day = 0; day < 200; day++)
+        {
+            _keeper.Offer(Make.Window(day, 100, rest: 7));
+        }
+
+        Assert.False(_keeper.Offer(Make.Window(200, 95, rest: 7)));
+        Assert.False(_keeper.Offer(Make.Window(201, 95, rest: 7)));
+        Assert.True(_keeper.Offer(Make.Window(202, 95, rest: 7)));
+        Assert.Equal(SegmentCause.SuddenLoss, _keeper.Current!.Cause);
+        Assert.Equal(100e5, _keeper.State.PreviousLevelPa!.Value, 0.1e5);
+        Assert.All(Enumerable.Range(0, 203), day => Assert.Equal(WindowStanding.Accepted, Standing(day)));
+    }
+
+    /// <summary>Up to three weeks of one rest may be fluid shut in since the first day.</summary>
+    [Fact]
+    public void The_first_weeks_of_one_rest_are_taken_back_when_a_lower_level_follows()
+    {
+        for (int day = 0; day <= 20; day++)
+        {
+            _keeper.Offer(Make.Window(day, 100, rest: 7));
+        }
+
+        Assert.False(_keeper.Offer(Make.Window(21, 95, rest: 7)));
+        Assert.True(_keeper.Offer(Make.Window(22, 95, rest: 7)));
+        Assert.Equal(SegmentCause.FirstWindow, _keeper.Current!.Cause);
+        Assert.Equal([21, 22], PointDays);
+    }
+
     [Fact]
     public void A_long_weekend_with_fluid_shut_in_is_no_charge()
     {

@@ -50,6 +50,19 @@ public class VesselTrackerTests
         Assert.Equal(Verdict.WithinLimits, tracker.Assess(Make.Start.AddDays(70)).Verdict);
     }
 
+    /// <summary>A standby vessel, gas side alone: one rest for 200 days, then 5 bar are gone at once.</summary>
+    [Fact]
+    public void A_sudden_loss_of_a_vessel_that_always_rests_is_called_within_days()
+    {
+        var tracker = new VesselTracker(Make.Vessel(), [], TrackerState.Start, []);
+        Feed(tracker, Rest.Readings(Rest.Samples(
+            0, 24 * 206, hour => hour < 24 * 200 ? 100 : 95, hour => 20 + (4 * Math.Sin(hour / 4)), stepMinutes: 20)));
+        Assessment now = tracker.Assess(Make.Start.AddDays(206));
+        Assert.Equal(Verdict.FallingFasterThanAllowed, now.Verdict);
+        Assert.Contains("Sudden loss of 5.0 bar on 2026-07-2", now.Reason, StringComparison.Ordinal);
+        Assert.DoesNotContain(tracker.TakeChangedWindows(), window => window.Reason.Contains("Trapped fluid", StringComparison.Ordinal));
+    }
+
     [Fact]
     public void A_stuck_temperature_keeps_its_windows_out_and_is_named()
     {

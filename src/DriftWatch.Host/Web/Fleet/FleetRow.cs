@@ -31,8 +31,8 @@ public sealed class FleetRow
 
         if (assessment?.Fit is { PointCount: >= FewestForRate } fit)
         {
-            LossPaPerMonth = -fit.SlopePaPerSecond * LossRate.SecondsPerMonth;
-            LossHalfPaPerMonth = fit.CoverageFactor95 * fit.SlopeUncertaintyPaPerSecond * LossRate.SecondsPerMonth;
+            LossPaPerMonth = -fit.SlopeNowPaPerSecond() * LossRate.SecondsPerMonth;
+            LossHalfPaPerMonth = fit.SlopeNowHalfWidthPaPerSecond() * LossRate.SecondsPerMonth;
             Earliest = assessment.Forecast?.Earliest;
             RecommendedRecharge = assessment.Forecast?.RecommendedRecharge;
         }

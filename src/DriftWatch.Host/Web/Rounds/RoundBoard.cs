@@ -52,7 +52,7 @@ internal sealed class RoundBoard(PlantStore store)
 
         // The count was read before the windows: one that came between is read again the next time, and none is missed.
         // What was seen before the last charge says nothing of the ladder.
-        DateTimeOffset since = VesselRecords.LastCharge(vessel, asOf) ?? DateTimeOffset.MinValue;
+        DateTimeOffset since = VesselRecords.LastCharge(vessel, asOf)?.At ?? DateTimeOffset.MinValue;
         LadderPlace place = RoundPlanner.Climb(vessel, trusted ? store.WindowsSince(vessel.Id, since) : [], trusted, asOf);
         _known.AddOrUpdate(vessel, new Known(trusted, changes, place));
         _ = Interlocked.Increment(ref _vesselsRead);

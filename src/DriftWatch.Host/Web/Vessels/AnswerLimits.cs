@@ -80,7 +80,7 @@ internal static class AnswerLimits
     /// </summary>
     private static string? SpanOfTrend(Vessel vessel, TrendFit fit, ReaderFormat format)
     {
-        double half = fit.CoverageFactor95 * fit.SlopeUncertaintyPaPerSecond;
+        double half = fit.SlopeNowHalfWidthPaPerSecond();
         double ratio = half / vessel.Specification.AllowedLossPaPerSecond;
         TimeSpan behind = fit.LastPoint - fit.FirstPoint;
         if (!(ratio > 1) || !double.IsFinite(ratio))

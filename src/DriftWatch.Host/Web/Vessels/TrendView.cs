@@ -99,9 +99,9 @@ internal sealed record TrendView(
 
     private static IEnumerable<TrendViewMark> Happened(Vessel vessel, Assessment? assessment)
     {
-        foreach (DateTimeOffset charge in vessel.RecordedCharges)
+        foreach (PrechargeCheck charge in vessel.RecordedCharges)
         {
-            yield return new TrendViewMark(charge, "charge on record");
+            yield return new TrendViewMark(charge.At, "charge on record");
         }
 
         foreach (DateTimeOffset change in vessel.TransducerChanges)
