@@ -25,6 +25,15 @@ public sealed class ChartTextsTests
         Assert.Contains("Loss 1.23 bar/month (95 %: 1.11 to 1.35), allowed 0.50", TrendChartImageTests.Content(item).Figures);
     }
 
+    /// <summary>The same half-width as on the sheet around the chart: k = 2 of 0.35 bar.</summary>
+    [Fact]
+    public void A_level_has_the_uncertainty_that_is_said_elsewhere()
+    {
+        var item = ChartCase.SlowLeak();
+        item = item with { Assessment = item.Assessment with { PrechargeUncertaintyPa = 0.35e5 } };
+        Assert.Contains(TrendChartImageTests.Content(item).Figures, figure => figure.StartsWith("Precharge ", StringComparison.Ordinal) && figure.Contains("± 0.70 bar", StringComparison.Ordinal));
+    }
+
     [Fact]
     public void A_forecast_is_no_finer_than_it_is_near()
     {

@@ -79,6 +79,9 @@ public sealed partial class SheetTests
 
         // 100 bar = 1450.4 psi (1 psi = 6894.757 Pa, NIST SP 811, appendix B).
         Assert.Matches(@"20 °C\s+1450 psi", text);
+
+        // Steps, filling, reason and evidence with it: no other unit of pressure stands on the sheet.
+        Assert.DoesNotMatch(@"\bbar\b", Regex.Replace(text, "bar: 95 %", ""));
     }
 
     [Fact]

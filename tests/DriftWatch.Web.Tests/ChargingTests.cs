@@ -19,6 +19,8 @@ public sealed class ChargingTests(DeskFixture fixture, Browser browser) : IClass
     [InlineData("/vessels/HY1-A1/charging", 1280, "form")]
     [InlineData(Asked, 1280, "plan")]
     [InlineData(Asked, 390, "plan")]
+    [InlineData("/vessels/SH1-A2/charging?gas=20", 390, "separator")]
+    [InlineData("/vessels/SH1-A2/charging?gas=20&separator=sound", 1280, "sound")]
     public async Task The_page_is_accessible_and_has_the_cautions(string address, int width, string name)
     {
         IPage page = await browser.OpenAsync(fixture.Desk.Address + address, width);
@@ -45,6 +47,41 @@ public sealed class ChargingTests(DeskFixture fixture, Browser browser) : IClass
         await page.Context.CloseAsync();
     }
 
+    /// <summary>SH1-A2 has burst: nothing is filled before somebody has looked at its separator.</summary>
+    [Fact]
+    public async Task A_vessel_that_is_nearly_empty_gets_a_plan_when_its_separator_is_found_sound()
+    {
+        IPage page = await browser.OpenAsync(fixture.Desk.Address + "/vessels/SH1-A2/charging?gas=20", 390, scripts: false);
+        ILocator answer = page.Locator(".answer");
+        await Assertions.Expect(answer).ToContainTextAsync("Nearly all gas is gone. Do not charge yet: look for fluid at the gas valve");
+        await Assertions.Expect(page.Locator(".plan")).ToHaveCountAsync(0);
+        await Assertions.Expect(answer).Not.ToContainTextAsync("Fill");
+        await page.GetByLabel("The separator was looked at and is sound").CheckAsync();
+        await page.GetByRole(AriaRole.Button, new() { Name = "Work it out" }).ClickAsync();
+        await Assertions.Expect(page.Locator(".plan li")).ToHaveCountAsync(3);
+        await Assertions.Expect(page.Locator(".plan li").First).ToContainTextAsync(new Regex(@"never above \d+\.\d bar gauge"));
+        await Assertions.Expect(answer).ToContainTextAsync("Do not charge yet");
+        await Assertions.Expect(page.GetByLabel("The separator was looked at and is sound")).ToBeCheckedAsync();
+        await page.Context.CloseAsync();
+    }
+
+    [Fact]
+    public async Task A_program_is_told_to_have_the_separator_looked_at_too()
+    {
+        using JsonDocument asked = JsonDocument.Parse(await fixture.Desk.Client.GetStringAsync("/api/v1/vessels/SH1-A2/charging?gas=20", Ended));
+        Assert.Equal("checkSeparator", asked.RootElement.GetProperty("step").GetString());
+        Assert.Contains("Do not charge yet", asked.RootElement.GetProperty("separatorCheck").GetString(), StringComparison.Ordinal);
+        Assert.All(["fillToGaugePa", "fillAtMostGaugePa", "settleAtGaugePa"], name => Assert.Equal(JsonValueKind.Null, asked.RootElement.GetProperty(name).ValueKind));
+
+        // A gauge that shows half of it again does not tell where the gas had gone.
+        using JsonDocument half = JsonDocument.Parse(await fixture.Desk.Client.GetStringAsync("/api/v1/vessels/SH1-A2/charging?gas=20&now=5000000", Ended));
+        Assert.Equal("checkSeparator", half.RootElement.GetProperty("step").GetString());
+
+        using JsonDocument sound = JsonDocument.Parse(await fixture.Desk.Client.GetStringAsync("/api/v1/vessels/SH1-A2/charging?gas=20&separator=sound", Ended));
+        Assert.Equal("fill", sound.RootElement.GetProperty("step").GetString());
+        Assert.True(sound.RootElement.GetProperty("fillAtMostGaugePa").GetDouble() >= sound.RootElement.GetProperty("fillToGaugePa").GetDouble());
+    }
+
     [Fact]
     public async Task A_program_gets_the_target_of_the_full_equation()
     {
@@ -66,6 +103,7 @@ public sealed class ChargingTests(DeskFixture fixture, Browser browser) : IClass
     [InlineData("/api/v1/vessels/HY1-A1/charging", "gas", HttpStatusCode.BadRequest)]
     [InlineData("/api/v1/vessels/HY1-A1/charging?gas=1e9", "-40.15 to 100", HttpStatusCode.BadRequest)]
     [InlineData("/api/v1/vessels/HY1-A1/charging?gas=20&litres=NaN", "litres", HttpStatusCode.BadRequest)]
+    [InlineData("/api/v1/vessels/SH1-A2/charging?gas=20&separator=yes", "'sound'", HttpStatusCode.BadRequest)]
     [InlineData("/api/v1/vessels/nobody/charging?gas=20", "nobody", HttpStatusCode.NotFound)]
     public async Task What_cannot_be_used_is_said_so(string address, string word, HttpStatusCode expected)
     {

@@ -73,6 +73,27 @@ public sealed class FleetTests
         Assert.StartsWith("V00000,\"'=HYPERLINK(\"\"x\"\")\",\"Hall, left\",notKnownYet,", line, StringComparison.Ordinal);
     }
 
+    /// <summary>Below the limit with or without a trend now, above it never; the cautions on each row that asks for work.</summary>
+    [Theory]
+    [InlineData(Verdict.BelowLowerLimit, 0, true)]
+    [InlineData(Verdict.FallingFasterThanAllowed, null, true)]
+    [InlineData(Verdict.AboveUpperLimit, null, true)]
+    [InlineData(Verdict.NoWindowTooLong, null, true)]
+    [InlineData(Verdict.WithinLimits, null, false)]
+    [InlineData(Verdict.NotKnownYet, null, false)]
+    public void A_row_that_needs_a_hand_has_the_cautions_and_one_below_its_limit_a_recharge_now(Verdict verdict, int? days, bool cautions)
+    {
+        FleetRow model = Rows(1).Single();
+        var row = new FleetRow(model.Vessel, model.Assessment! with
+        {
+            Verdict = verdict,
+            Forecast = new CrossingForecast(null, AsOf.AddDays(60), null) { RecommendedRecharge = verdict == Verdict.NotKnownYet ? null : AsOf.AddDays(53) },
+        });
+        Assert.Equal(days is { } after ? AsOf.AddDays(after) : null, row.RecommendedRecharge);
+        Assert.Equal(cautions, row.AsksForWork);
+        Assert.Equal(cautions, FleetCsv.Write([row]).Contains("nitrogen only", StringComparison.Ordinal));
+    }
+
     [Fact]
     public void Numbers_in_the_table_are_those_of_the_assessment_whatever_the_culture()
     {

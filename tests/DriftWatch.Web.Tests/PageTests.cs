@@ -1,3 +1,4 @@
+using System.Net;
 using System.Text.RegularExpressions;
 using DriftWatch.Plant.Safety;
 using Microsoft.Playwright;
@@ -53,6 +54,26 @@ public sealed class PageTests(DeskFixture fixture, Browser browser) : IClassFixt
         await Browser.JudgeAsync(page, width);
         Assert.Empty(name == "missing" ? [] : browser.Trouble(page));
         await page.Context.CloseAsync();
+    }
+
+    /// <summary>Reason, alarms, work and windows of a vessel, for a reader of another unit and of another decimal sign.</summary>
+    [Theory]
+    [InlineData("/vessels/SH1-A1")]
+    [InlineData("/vessels/HY1-A1")]
+    [InlineData("/vessels/HY2-A1")]
+    [InlineData("/vessels/SH1-A1/charging?gas=20&litres=50")]
+    [InlineData("/alarms")]
+    public async Task A_page_has_one_unit_of_pressure_and_one_decimal_sign(string address)
+    {
+        // Swedish has a decimal comma and the dates of ISO 8601.
+        using var asked = new HttpRequestMessage(HttpMethod.Get, $"{address}{(address.Contains('?', StringComparison.Ordinal) ? '&' : '?')}unit=psi");
+        asked.Headers.AcceptLanguage.ParseAdd("sv-SE");
+        using HttpResponseMessage answer = await fixture.Desk.Client.SendAsync(asked, TestContext.Current.CancellationToken);
+        string page = await answer.Content.ReadAsStringAsync(TestContext.Current.CancellationToken);
+        string text = WebUtility.HtmlDecode(Regex.Replace(page[page.IndexOf("<main", StringComparison.Ordinal)..], "<[^>]*>", " "));
+        Assert.Matches(@"\d psi", text);
+        Assert.DoesNotMatch(@"\d\s+bar\b(?!/K)", text);
+        Assert.DoesNotMatch(@"(?<![\w.])\d+\.\d", text);
     }
 
     [Fact]

@@ -46,6 +46,24 @@ public sealed class ReaderFormatTests
     public void The_unit_stands_with_the_number(string unit, string expected) =>
         Assert.Equal(expected, new ReaderFormat(CultureInfo.InvariantCulture, PressureUnit.FromSymbol(unit)).Gauge(92.9e5, 0.5e5));
 
+    [Theory]
+    [InlineData("de-DE", "bar", "Vorrang 1.2.3: Precharge 52,0 ± 0,5 bar gauge since 30.09.2026 12:00 UTC.")]
+    [InlineData("en-US", "bar", "Vorrang 1.2.3: Precharge 52.0 ± 0.5 bar gauge since 9/30/2026 12:00 UTC.")]
+    [InlineData("", "psi", "Vorrang 1.2.3: Precharge 754 ± 7 psi gauge since 2026-09-30 12:00 UTC.")]
+    public void A_sentence_has_the_numbers_dates_and_unit_of_its_reader(string culture, string unit, string expected) =>
+        Assert.Equal(expected, new ReaderFormat(CultureInfo.GetCultureInfo(culture), PressureUnit.FromSymbol(unit))
+            .Sentence("Vorrang 1.2.3: Precharge 52.0 +- 0.5 bar gauge since 2026-09-30 12:00 UTC."));
+
+    [Fact]
+    public void An_instant_or_a_key_in_a_sentence_stays_as_it_is() =>
+        Assert.Equal(
+            "2026-09-30T12:00:00.5Z SH1-A1/2026-09-30 PR-1.5",
+            new ReaderFormat(CultureInfo.GetCultureInfo("de-DE"), PressureUnit.Psi).Sentence("2026-09-30T12:00:00.5Z SH1-A1/2026-09-30 PR-1.5"));
+
+    [Fact]
+    public void The_standard_condition_has_the_readers_decimal_sign() =>
+        Assert.Equal("3,66 kg, 2929 standard litres (0 °C, 101,325 kPa)", new ReaderFormat(CultureInfo.GetCultureInfo("de-DE"), PressureUnit.Bar).Nitrogen(3.66, 2929));
+
     [Fact]
     public void A_half_width_never_shows_as_nothing() =>
         Assert.Equal("92.9 ± 0.1 bar", new ReaderFormat(CultureInfo.InvariantCulture, PressureUnit.Bar).Gauge(92.9e5, 100));

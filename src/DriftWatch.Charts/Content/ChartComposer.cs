@@ -1,5 +1,6 @@
 using DriftWatch.Gas.Units;
 using DriftWatch.Plant.Register;
+using DriftWatch.Plant.Rounds;
 using DriftWatch.Trends.Inspection;
 using DriftWatch.Trends.Prognosis;
 using DriftWatch.Trends.Segments;
@@ -93,23 +94,13 @@ internal static class ChartComposer
         };
     }
 
-    private static List<ChartPoint> Checks(Vessel vessel, DateTimeOffset asOf, PressureScale scale)
-    {
-        List<ChartPoint> points = [];
-        foreach (var check in vessel.RecordedChecks)
-        {
-            if (check.At <= asOf && check.Pressure is { } pressure && check.Temperature is { } temperature)
-            {
-                var budget = HandInstruments.Common.Budget(vessel.Specification, pressure, temperature);
-                points.Add(new ChartPoint(
-                    ChartTime.Days(check.At),
-                    scale.FromPascals(budget.Estimate - vessel.Specification.Ambient.Pascals),
-                    scale.FromPascals(ChartTexts.NormalFactor95 * budget.CombinedStandardUncertainty)));
-            }
-        }
-
-        return points;
-    }
+    private static List<ChartPoint> Checks(Vessel vessel, DateTimeOffset asOf, PressureScale scale) =>
+    [
+        .. HandReading.Of(vessel, HandInstruments.Common).Where(hand => hand.At <= asOf).Select(hand => new ChartPoint(
+            ChartTime.Days(hand.At),
+            scale.FromPascals(hand.PrechargePa - vessel.Specification.Ambient.Pascals),
+            scale.FromPascals(ChartTexts.NormalFactor95 * hand.CombinedUncertaintyPa))),
+    ];
 
     private static CrossingMark? CrossingAhead(TrendFit? fit, CrossingForecast? forecast, DateTimeOffset asOf) =>
         fit is not null && forecast?.Crossing is { } at && at > fit.LastPoint

@@ -69,7 +69,7 @@ internal static class ChartTexts
 
         if (!string.IsNullOrWhiteSpace(assessment.DataFault))
         {
-            phrases.Add($"Data: {Clean(assessment.DataFault)}");
+            phrases.Add($"Data: {Clean(StoredSentence.In(assessment.DataFault, scale.Unit))}");
         }
 
         return phrases;
@@ -99,7 +99,7 @@ internal static class ChartTexts
 
     private static string Precharge(double gauge, Assessment assessment, PressureScale scale)
     {
-        var half = scale.FromPascals(NormalFactor95 * (assessment.PrechargeUncertaintyPa ?? double.NaN));
+        var half = scale.FromPascals(VerdictWords.LevelCoverage * (assessment.PrechargeUncertaintyPa ?? double.NaN));
         var digits = half > 0 ? Digits(half) : 2;
         var interval = half > 0 ? $" ± {Fixed(half, digits)}" : "";
         var when = assessment.LastWindow is { } last ? $" on {ChartTime.Date(last)}" : "";

@@ -1,4 +1,5 @@
 using DriftWatch.Gas.Units;
+using DriftWatch.Plant.Advice;
 using DriftWatch.Plant.Jobs;
 using DriftWatch.Plant.Register;
 using DriftWatch.Trends.Verdicts;
@@ -24,7 +25,7 @@ public static class JobSheet
         List<SheetPart> parts =
         [
             new SheetPart.Answer(
-                SheetTexts.Upper(SheetTexts.Name(job.Cause)), $"by the data up to {SheetTexts.Moment(job.Raised)}", SheetTexts.Signed(job.Reason)),
+                SheetTexts.Upper(SheetTexts.Name(job.Cause)), $"by the data up to {SheetTexts.Moment(job.Raised)}", texts.Kept(job.Reason)),
             new SheetPart.Facts(Facts(job, assessment, texts)),
             new SheetPart.Cautions(),
             new SheetPart.Heading("Work, in this order"),
@@ -37,7 +38,7 @@ public static class JobSheet
         }
 
         parts.AddRange([new SheetPart.Heading("To be written down"), new SheetPart.Blanks(job.RecordAfter)]);
-        parts.AddRange([new SheetPart.Heading("What it rests on"), new SheetPart.Bullets([.. job.Evidence.Select(SheetTexts.Signed)])]);
+        parts.AddRange([new SheetPart.Heading("What it rests on"), new SheetPart.Bullets([.. job.Evidence.Select(texts.Kept)])]);
         if (assessment is not null)
         {
             parts.Add(SheetChart.Of(vessel, windows, assessment, unit));
@@ -94,9 +95,9 @@ public static class JobSheet
             parts.Add(ChargingGrid.Of(job.ChargingTargets, texts));
         }
 
-        if (job.Filling is { Words.Count: > 0 } filling)
+        if (job.Filling is { } filling)
         {
-            parts.Add(new SheetPart.Bullets(filling.Words));
+            parts.Add(new SheetPart.Bullets(FillingWords.Of(filling, texts.Unit)));
         }
     }
 }

@@ -18,6 +18,6 @@ internal static class SheetChart
         var taken = windows.Count(window => window.Standing == WindowStanding.Accepted);
         return new SheetPart.Picture(
             TrendChart.Render(vessel, windows, segments, assessment, Style, unit),
-            $"Trend of {vessel.Id} as of {SheetTexts.Day(assessment.AsOf)}: precharge against time, {taken} windows taken of {windows.Count}. {SheetTexts.Signed(VerdictWords.Reason(vessel.Specification, assessment, unit))}");
+            $"Trend of {vessel.Id} as of {SheetTexts.Day(assessment.AsOf)}: precharge against time, {taken} windows taken of {windows.Count}. {new SheetTexts(unit).Kept(VerdictWords.Reason(vessel.Specification, assessment, unit))}");
     }
 }

@@ -14,9 +14,6 @@ internal sealed class SheetTexts(PressureUnit unit)
 {
     public const string Nothing = "none";
 
-    /// <summary>Expanded uncertainty of a level: k = 2, about 95 %.</summary>
-    private const double LevelCoverage = 2;
-
     private readonly PressureScale _scale = new(unit);
 
     public PressureUnit Unit => unit;
@@ -33,7 +30,7 @@ internal sealed class SheetTexts(PressureUnit unit)
     /// <summary>The precharge with its expanded uncertainty; null before the first window.</summary>
     public string? Level(VesselSpecification vessel, Assessment? now) =>
         now is { PrechargePa: { } level, PrechargeUncertaintyPa: { } uncertainty }
-            ? $"{_scale.Number(level - vessel.Ambient.Pascals)} ± {_scale.Number(Math.Max(LevelCoverage * uncertainty, Smallest))} {_scale.Symbol} gauge"
+            ? $"{_scale.Number(level - vessel.Ambient.Pascals)} ± {_scale.Number(Math.Max(VerdictWords.LevelCoverage * uncertainty, Smallest))} {_scale.Symbol} gauge"
             : null;
 
     public string Small(double pascals) => $"{_scale.Number(Math.Max(pascals, Smallest))} {_scale.Symbol}";
@@ -45,6 +42,9 @@ internal sealed class SheetTexts(PressureUnit unit)
 
     public string Allowed(VesselSpecification vessel) =>
         $"{_scale.Rate(vessel.AllowedLossPaPerSecond * LossRate.SecondsPerMonth)} {_scale.Symbol}/month";
+
+    /// <summary>A sentence that was kept as it was said, in bar.</summary>
+    public string Kept(string text) => Signed(StoredSentence.In(text, unit));
 
     public static string Signed(string text) => text.Replace("+-", "±", StringComparison.Ordinal);
 

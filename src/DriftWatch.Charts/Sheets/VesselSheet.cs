@@ -39,7 +39,7 @@ public static class VesselSheet
                 ? new SheetPart.Answer("Not known yet", SheetTexts.Moment(asOf), "No reading of this vessel has come in yet.")
                 : new SheetPart.Answer(
                     SheetTexts.Upper(ChartTexts.Name(assessment.Verdict)), SheetTexts.Moment(assessment.AsOf),
-                    SheetTexts.Signed(VerdictWords.Reason(vessel.Specification, assessment, unit))),
+                    texts.Kept(VerdictWords.Reason(vessel.Specification, assessment, unit))),
             new SheetPart.Facts(State(vessel.Specification, assessment, texts)),
         ];
         if (assessment is not null)
@@ -70,7 +70,7 @@ public static class VesselSheet
 
         if (now is { DataFault.Length: > 0 })
         {
-            facts.Add(("Data", now.DataFault));
+            facts.Add(("Data", texts.Kept(now.DataFault)));
         }
 
         return facts;
@@ -155,7 +155,7 @@ public static class VesselSheet
                 texts.Number(window.MeanPressurePa - vessel.Ambient.Pascals),
                 SheetTexts.Celsius(window.MeanTemperatureK - 273.15),
                 double.IsFinite(window.PrechargePa)
-                    ? $"{texts.Number(window.PrechargePa - vessel.Ambient.Pascals)} ± {texts.Small(2 * double.Hypot(window.RandomUncertaintyPa, window.SharedUncertaintyPa))}"
+                    ? $"{texts.Number(window.PrechargePa - vessel.Ambient.Pascals)} ± {texts.Small(VerdictWords.LevelCoverage * double.Hypot(window.RandomUncertaintyPa, window.SharedUncertaintyPa))}"
                     : "",
                 window.Standing switch
                 {

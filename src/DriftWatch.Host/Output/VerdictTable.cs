@@ -1,6 +1,7 @@
 using System.Globalization;
 using DriftWatch.Charts;
 using DriftWatch.Gas.Units;
+using DriftWatch.Plant.Advice;
 using DriftWatch.Trends.Trend;
 using DriftWatch.Trends.Verdicts;
 using Spectre.Console;
@@ -57,7 +58,7 @@ internal static class VerdictTable
         yield return result.Vessel.Id;
         yield return Urgency.Words(assessment.Verdict);
         yield return assessment.PrechargePa is { } level
-            ? $"{scale.Number(level - ambientPa)} +- {scale.Number(2 * assessment.PrechargeUncertaintyPa!.Value)}"
+            ? $"{scale.Number(level - ambientPa)} +- {scale.Number(VerdictWords.LevelCoverage * assessment.PrechargeUncertaintyPa!.Value)}"
             : "-";
         yield return assessment.PrechargePa is { } now
             ? (100 * (now - ambientPa) / nominalPa).ToString("0", CultureInfo.InvariantCulture)
@@ -84,7 +85,7 @@ internal static class VerdictTable
         yield return fit is not null && assessment.Forecast is { Crossing: { } crossing } forecast
             ? $"{Day(crossing)} ({Day(forecast.Earliest)} - {Day(forecast.Latest)})"
             : "-";
-        yield return assessment.Forecast?.RecommendedRecharge is { } recharge ? Day(recharge) : "-";
+        yield return RechargeAdvice.By(assessment) is { } recharge ? Day(recharge) : "-";
         yield return assessment.LostUsableVolume is { } lost
             ? $"{Plain(100 * lost.Share, "0")}{(assessment.Forecast?.LossAtCrossing is { } then ? $" ({Plain(100 * then.Share, "0")})" : "")}"
             : "-";

@@ -1,7 +1,7 @@
-using System.Globalization;
 using DriftWatch.Gas.Charging;
 using DriftWatch.Gas.Nitrogen;
 using DriftWatch.Gas.Quantities;
+using DriftWatch.Gas.Units;
 using DriftWatch.Plant.Jobs;
 using DriftWatch.Trends.Verdicts;
 using DriftWatch.Trends.Vessels;
@@ -59,18 +59,9 @@ internal static class FillingAdviser
 
     private static FillingAdvice Advice(VesselSpecification vessel, double bar, int? bottles, GaugePressure? highest)
     {
-        double target = Math.Round(vessel.NominalPrecharge.Bar, 1);
-        double celsius = vessel.ReferenceTemperature.DegreesCelsius;
-        List<string> words = [];
-        words.Add(highest is { } end && end.Bar > target
-            ? Invariant($"Gas pushed in is warm and settles lower: filled fast the gauge shows up to {end.Bar:0.0} bar at the end and settles at {target:0.0} bar (shell at {celsius:0} degrees C); filled slowly it shows less. Fill a little above the target, never above {end.Bar:0.0} bar.")
-            : Invariant($"Gas pushed in is warm and settles lower: fill slowly and a little above the target of {target:0.0} bar (shell at {celsius:0} degrees C)."));
-        words.Add("Let it settle for at least 10 minutes and until pressure and gas temperature stand still; then bleed slowly down to the target for the temperature read.");
-        words.Add(bottles is { } count
-            ? Invariant($"It takes {count} fresh bottle{(count == 1 ? "" : "s")} of {BottleLitres:0} litres at {bar:0} bar, one after the other.")
-            : Invariant($"Bottles of {bar:0} bar do not reach {target:0.0} bar by their own pressure: a booster made for nitrogen is needed."));
-        return new FillingAdvice(celsius, target, highest is { } shown ? Math.Round(shown.Bar, 1) : null, BottleLitres, bar, bottles, words);
+        var advice = new FillingAdvice(
+            vessel.ReferenceTemperature.DegreesCelsius, Math.Round(vessel.NominalPrecharge.Bar, 1),
+            highest is { } shown ? Math.Round(shown.Bar, 1) : null, BottleLitres, bar, bottles, []);
+        return advice with { Words = FillingWords.Of(advice, PressureUnit.Bar) };
     }
-
-    private static string Invariant(FormattableString text) => text.ToString(CultureInfo.InvariantCulture);
 }

@@ -69,7 +69,7 @@ public static class JobWriter
             LostUsableShare = ThreeDigits(risk.LostUsableShare),
             LostUsableShareAtLowerLimit = ThreeDigits(UsableVolumeLoss.At(specification, LowerLimitPa(specification))?.Share),
             LowerLimitReached = IsAboveLowerLimit(specification, assessment) ? assessment.Forecast?.Crossing : null,
-            RecommendedRecharge = charge ? assessment.Forecast?.RecommendedRecharge : null,
+            RecommendedRecharge = charge ? RechargeAdvice.By(assessment) : null,
             Isolation = SafetyLines.Isolation,
             Evidence = drift is null ? Evidence(specification, assessment) : [.. DriftJob.Evidence(drift), .. Evidence(specification, assessment)],
             Steps = WorkSteps.For(cause, specification.Type, suspect),
@@ -118,11 +118,11 @@ public static class JobWriter
         if (assessment.PrechargePa is { } level && assessment.LastWindow is { } last)
         {
             double gaugeBar = (level - vessel.Ambient.Pascals) / 1e5;
-            double uncertaintyBar = 2 * assessment.PrechargeUncertaintyPa!.Value / 1e5;
+            double uncertaintyBar = VerdictWords.LevelCoverage * assessment.PrechargeUncertaintyPa!.Value / 1e5;
             lines.Add(Invariant($"Precharge {gaugeBar:0.0} bar gauge at {vessel.ReferenceTemperature.DegreesCelsius:0} degrees C (uncertainty {uncertaintyBar:0.0} bar, k = 2); last window {last.UtcDateTime:yyyy-MM-dd HH:mm} UTC."));
         }
 
-        lines.Add(Invariant($"Nominal {vessel.NominalPrecharge.Bar:0.0}, limits {vessel.LowerLimit.Bar:0.0} to {vessel.UpperLimit.Bar:0.0} bar gauge at {vessel.ReferenceTemperature.DegreesCelsius:0} degrees C."));
+        lines.Add(Invariant($"Nominal {vessel.NominalPrecharge.Bar:0.0} bar gauge, limits {vessel.LowerLimit.Bar:0.0} to {vessel.UpperLimit.Bar:0.0} bar gauge at {vessel.ReferenceTemperature.DegreesCelsius:0} degrees C."));
         if (assessment.Segment is { } segment)
         {
             lines.Add(Invariant($"{assessment.PointCount} precharge windows since {segment.Start.UtcDateTime:yyyy-MM-dd}."));
@@ -132,7 +132,7 @@ public static class JobWriter
         {
             LossRate loss = LossRate.Of(vessel, fit);
             double halfBar = fit.SlopeNowHalfWidthPaPerSecond() * LossRate.SecondsPerMonth / 1e5;
-            lines.Add(Invariant($"Loss {loss.BarPerMonth:0.000} bar/month (95 % interval {loss.BarPerMonth - halfBar:0.000} to {loss.BarPerMonth + halfBar:0.000}); {loss.PercentPerMonth:0.00} %/month; {loss.PascalCubicMetresPerSecond:0.0e+0} Pa m3/s; allowed {vessel.AllowedLossPaPerSecond * LossRate.SecondsPerMonth / 1e5:0.000} bar/month."));
+            lines.Add(Invariant($"Loss {loss.BarPerMonth:0.000} bar/month (95 % interval {loss.BarPerMonth - halfBar:0.000} to {loss.BarPerMonth + halfBar:0.000} bar/month); {loss.PercentPerMonth:0.00} %/month; {loss.PascalCubicMetresPerSecond:0.0e+0} Pa m3/s; allowed {vessel.AllowedLossPaPerSecond * LossRate.SecondsPerMonth / 1e5:0.000} bar/month."));
         }
 
         if (assessment.Forecast is { Crossing: { } crossing } forecast && IsAboveLowerLimit(vessel, assessment))

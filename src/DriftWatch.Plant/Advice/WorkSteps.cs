@@ -20,7 +20,9 @@ internal static class WorkSteps
 
     private const string FindTheLeak = "Look for the leak with leak-detection fluid at the gas valve, its seal and the gas-side joints.";
 
-    private const string Record = "Record date, gas pressure, gas temperature, what was found and done, and who did it; have the charge entered in the vessel register.";
+    private const string Write = "Write down date, gas pressure, gas temperature, what was found and done, and who did it";
+    private const string RecordCharge = $"{Write}; record the charge or bleed {RecordList.Charge}. The register file (charges) is for plants that use neither.";
+    private const string RecordCheck = $"{Write}; record the check {RecordList.Check}, and gas let in or off {RecordList.Charge}. The register file (checks, charges) is for plants that use neither.";
 
     private const string CheckAgain = "Check the precharge again a week after charging.";
 
@@ -29,42 +31,36 @@ internal static class WorkSteps
         JobCause.BelowLowerLimit when separatorSuspect =>
         [
             .. Approach,
-            $"Nearly all gas is gone. Do not charge yet: {SeparatorCheck(type)} If it has failed, it is replaced by licensed persons to the maker's instructions.",
+            SeparatorCheck.BeforeCharging(type),
             FindTheLeak,
             "Only with a sound separator: charge as follows.",
-            .. ChargeAndClose, Record, CheckAgain,
+            .. ChargeAndClose, RecordCharge, CheckAgain,
         ],
         JobCause.BelowLowerLimit or JobCause.FallingFasterThanAllowed =>
         [
-            .. Approach, FindTheLeak, SeparatorCheck(type), .. ChargeAndClose, Record, CheckAgain,
+            .. Approach, FindTheLeak, SeparatorCheck.Signs(type), .. ChargeAndClose, RecordCharge, CheckAgain,
         ],
         JobCause.AboveUpperLimit =>
         [
             .. Approach,
-            $"Above the target, fluid may stand in the gas side: watch for fluid when gas is let off. {SeparatorCheck(type)}",
+            $"Above the target, fluid may stand in the gas side: watch for fluid when gas is let off. {SeparatorCheck.Signs(type)}",
             "Without fluid in the gas side: bleed slowly down to the target of the table at the gas temperature then read; never below it.",
-            "Close the gas valve, check that it is tight, fit its cap.", Record,
+            "Close the gas valve, check that it is tight, fit its cap.", RecordCharge,
         ],
         JobCause.NoWindowTooLong =>
         [
             .. Approach,
             "Compare with the table: the pressure read should be the target at the gas temperature read. Outside the limits, charge or bleed to the target.",
-            "Check both transducers against the charging unit's gauge and a thermometer, and their signals and wiring.", Record,
+            "Check both transducers against the charging unit's gauge and a thermometer, and their signals and wiring.", RecordCheck,
         ],
         JobCause.TransducerDrift =>
         [
             .. Approach,
             "Note what the transducer shows at the same moment, best with another gauge than at the last checks.",
             "If they disagree by more than both can be wrong: have the transducer calibrated or replaced, and its signal, supply and wiring checked. If they agree, the checks before were wrong: look at the gauge used then.",
-            "Check the precharge by hand once more beside the mended transducer, and record the check.", Record,
+            "Check the precharge by hand once more beside the mended transducer.", RecordCheck,
+            "Where the transducer was replaced, moved or calibrated, record that too, by 'driftwatch records transducer'.",
         ],
         _ => throw new ArgumentOutOfRangeException(nameof(cause), cause, "Not a cause of a job."),
-    };
-
-    private static string SeparatorCheck(VesselType type) => type switch
-    {
-        VesselType.Bladder => "Look for fluid at the gas valve and for gas in the fluid: signs of a torn bladder.",
-        VesselType.Diaphragm => "Look for fluid at the gas valve and for gas in the fluid: signs of a torn diaphragm.",
-        _ => "Look for fluid at the gas valve and for gas in the fluid: signs of worn piston seals.",
     };
 }

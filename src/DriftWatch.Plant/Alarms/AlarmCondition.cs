@@ -9,8 +9,9 @@ namespace DriftWatch.Plant.Alarms;
 /// <param name="Priority">Priority by the newest evidence for it; while it stands it rises and never falls.</param>
 /// <param name="Why">The evidence in one sentence.</param>
 /// <param name="Suppressed">Whether a graver alarm of the vessel suppresses it by design.</param>
+/// <param name="Segment">Number of the trend segment that the newest evidence for it came from; null for none.</param>
 public sealed record AlarmCondition(
-    AlarmKind Kind, bool On, DateTimeOffset? PendingSince, Priority Priority, string Why, bool Suppressed)
+    AlarmKind Kind, bool On, DateTimeOffset? PendingSince, Priority Priority, string Why, bool Suppressed, int? Segment = null)
 {
     /// <summary>When the running delay ends, UTC; null when none runs.</summary>
     internal DateTimeOffset? Deadline(AlarmHandling handling) => PendingSince + (On ? handling.OffDelay.Of(Kind) : handling.OnDelay.Of(Kind));

@@ -46,8 +46,10 @@ public static class AlarmConditioner
                 condition = condition with { On = !condition.On, PendingSince = null };
             }
 
-            // The suppressing kinds are graver and come first in the order: they are settled by now.
-            bool suppressed = AlarmDefinition.Of(kind).SuppressedBy.Any(graver => after.Exists(other => other.Kind == graver && other.On));
+            // The suppressing kinds are graver and come first in the order: they are settled by now. What is on its way out by its
+            // own evidence is not announced anew because the graver one has gone a little sooner.
+            bool suppressed = AlarmDefinition.Of(kind).SuppressedBy.Any(graver => after.Exists(other => other.Kind == graver && other.On))
+                || (before.Suppressed && condition is { On: true, PendingSince: not null });
             condition = condition with { Suppressed = suppressed };
             if (suppressed && !before.Suppressed)
             {
@@ -81,7 +83,7 @@ public static class AlarmConditioner
 
     private static AlarmCondition Evidence(VesselSpecification vessel, AlarmCondition condition, AlarmDeadbands deadbands, Assessment now)
     {
-        bool? says = Says(vessel, condition.Kind, deadbands, now);
+        bool? says = Says(vessel, condition, deadbands, now);
         if (says is null)
         {
             return condition;
@@ -94,6 +96,7 @@ public static class AlarmConditioner
             {
                 Priority = condition.On && condition.Priority > priority ? condition.Priority : priority,
                 Why = condition.Kind == AlarmKind.DataFault ? now.DataFault : now.Reason,
+                Segment = now.Segment?.Number,
             };
         }
 
@@ -101,40 +104,48 @@ public static class AlarmConditioner
     }
 
     /// <summary>What an assessment says of a condition; null for nothing.</summary>
-    private static bool? Says(VesselSpecification vessel, AlarmKind kind, AlarmDeadbands deadbands, Assessment now)
+    private static bool? Says(VesselSpecification vessel, AlarmCondition condition, AlarmDeadbands deadbands, Assessment now)
     {
+        // In silence the level and the loss are those of the last window: they end nothing that stands.
+        bool silent = now.Verdict == Verdict.NoWindowTooLong;
         double? gaugePa = now.Segment is null ? null : now.PrechargePa - vessel.Ambient.Pascals;
 
         // A vessel charged to its nominal precharge is back, however wide the deadband.
         double nominalPa = vessel.NominalPrecharge.Pascals;
         double backAbovePa = Math.Min(vessel.LowerLimit.Pascals + (deadbands.BelowLowerLimit * nominalPa / 100), nominalPa);
         double backBelowPa = Math.Max(vessel.UpperLimit.Pascals - (deadbands.AboveUpperLimit * nominalPa / 100), nominalPa);
-        return kind switch
+        return condition.Kind switch
         {
             AlarmKind.PrechargeNearlyGone =>
                 gaugePa is null ? null
                 : VesselRisk.NearlyGone(vessel, now) ? true
-                : gaugePa >= vessel.LowerLimit.Pascals ? false
+                : !silent && gaugePa >= vessel.LowerLimit.Pascals ? false
                 : null,
             AlarmKind.BelowLowerLimit =>
                 now.Verdict == Verdict.BelowLowerLimit ? true
-                : gaugePa >= backAbovePa ? false
+                : !silent && gaugePa >= backAbovePa ? false
                 : null,
             AlarmKind.AboveUpperLimit =>
                 now.Verdict == Verdict.AboveUpperLimit ? true
-                : now.Verdict != Verdict.NoWindowTooLong && gaugePa <= backBelowPa ? false
+                : !silent && gaugePa <= backBelowPa ? false
                 : null,
             AlarmKind.FallingFasterThanAllowed =>
                 now.Verdict == Verdict.FallingFasterThanAllowed ? true
-                : now.Verdict == Verdict.WithinLimits || now.Segment is { Cause: SegmentCause.RecordedCharge or SegmentCause.UnrecordedCharge } ? false
+                : now.Verdict == Verdict.WithinLimits || ChargedSince(condition, now) ? false
                 : null,
             AlarmKind.NoWindowTooLong =>
-                now.Verdict == Verdict.NoWindowTooLong ? true
+                silent ? true
                 : now.AsOf - now.LastWindow <= vessel.LongestSilence ? false
                 : null,
+
+            // A fault stands until readings show that it is gone: in silence it is not forgotten.
             _ => now.DataFault.Length > 0,
         };
     }
+
+    /// <summary>Whether a charge began a segment after the one that the condition rests on: it ends the leaks before it, none since.</summary>
+    private static bool ChargedSince(AlarmCondition condition, Assessment now) =>
+        now.Segment is { Cause: SegmentCause.RecordedCharge or SegmentCause.UnrecordedCharge } segment && segment.Number > condition.Segment;
 
     private static Priority PriorityOf(VesselSpecification vessel, AlarmKind kind, Assessment now) => kind switch
     {

@@ -1,6 +1,7 @@
 using DriftWatch.Gas.Charging;
 using DriftWatch.Gas.Nitrogen;
 using DriftWatch.Gas.Quantities;
+using DriftWatch.Plant.Priorities;
 using DriftWatch.Trends.Vessels;
 
 namespace DriftWatch.Plant.Charging;
@@ -42,8 +43,17 @@ public sealed record ChargePlan
     /// <summary>X: what the gauge shows at the end of a filling that takes <see cref="FillingTime"/>; null for no filling or bottles that do not reach it.</summary>
     public GaugePressure? FillTo { get; private init; }
 
-    /// <summary>What it shows at the end of the fastest filling, which trades no heat: never fill above; null as <see cref="FillTo"/> or where the bottles would run too cold.</summary>
+    /// <summary>
+    /// Never fill above: what the gauge shows at the end of the fastest filling, which trades no heat; where the bottles would run
+    /// too cold for that <see cref="FillTo"/>, and without that <see cref="SettleAt"/>. Null for no filling.
+    /// </summary>
     public GaugePressure? FillAtMost { get; private init; }
+
+    /// <summary>Whether the fastest filling would run the bottles too cold, below the range of the nitrogen equation or the pressure needed.</summary>
+    public bool FastFillingRunsCold { get; private init; }
+
+    /// <summary>Whether nearly all gas is gone, or was by the last window, so that the separator may have failed.</summary>
+    public bool IsSeparatorSuspect { get; private init; }
 
     /// <summary>Y: what it has settled to before the bleed; null for no filling.</summary>
     public GaugePressure? SettleAt { get; private init; }
@@ -69,9 +79,12 @@ public sealed record ChargePlan
     /// <param name="now">What the gauge shows now at that temperature; null where it was not read.</param>
     /// <param name="bottles">The bottles at hand.</param>
     /// <param name="fillingTime">How long the filling takes; zero or more.</param>
+    /// <param name="separator">What is known of the separator: a suspect one is looked at before there is a plan for filling.</param>
     /// <exception cref="OutsideNitrogenRangeException">A temperature or pressure outside the nitrogen range.</exception>
     /// <exception cref="ArgumentOutOfRangeException">A gauge reading below vacuum, a bottle without volume, a negative time.</exception>
-    public static ChargePlan For(VesselSpecification vessel, GasTemperature gas, GaugePressure? now, GasBottles bottles, TimeSpan fillingTime)
+    public static ChargePlan For(
+        VesselSpecification vessel, GasTemperature gas, GaugePressure? now, GasBottles bottles, TimeSpan fillingTime,
+        SeparatorStanding separator = SeparatorStanding.ByPressure)
     {
         ArgumentNullException.ThrowIfNull(vessel);
         ArgumentOutOfRangeException.ThrowIfLessThan(fillingTime, TimeSpan.Zero);
@@ -83,16 +96,19 @@ public sealed record ChargePlan
             return plan;
         }
 
+        GaugePressure precharge = ChargingTarget.PrechargeAtReference(shown, gas, vessel.ReferenceTemperature, vessel.Ambient).ToGauge(vessel.Ambient);
         plan = plan with
         {
             Now = shown,
-            PrechargeNow = ChargingTarget.PrechargeAtReference(shown, gas, vessel.ReferenceTemperature, vessel.Ambient).ToGauge(vessel.Ambient),
+            PrechargeNow = precharge,
+            IsSeparatorSuspect = separator == SeparatorStanding.Suspect || VesselRisk.NearlyGone(vessel, precharge),
         };
         double wanted = target.ToAbsolute(vessel.Ambient).Pascals;
         double difference = wanted - shown.ToAbsolute(vessel.Ambient).Pascals;
         return Math.Abs(difference) <= Alike * wanted ? plan with { Step = ChargeStep.Leave }
-            : difference > 0 ? plan.Filled(vessel, bottles)
-            : plan.Bled(vessel);
+            : difference < 0 ? plan.Bled(vessel)
+            : plan.IsSeparatorSuspect && separator != SeparatorStanding.FoundSound ? plan with { Step = ChargeStep.CheckSeparator }
+            : plan.Filled(vessel, bottles);
     }
 
     private ChargePlan Filled(VesselSpecification vessel, GasBottles bottles)
@@ -111,17 +127,20 @@ public sealed record ChargePlan
         };
         if (!cascade.IsReached)
         {
-            return plan with { NeedsBooster = true };
+            return plan with { NeedsBooster = true, FillAtMost = plan.SettleAt };
         }
 
         // Bottles that stand beside the vessel have its temperature.
         GasSpace beside = (bottle with { Temperature = GasTemperature }).WithContent(bottle.Content);
         GasSpace together = beside with { Volume = GasVolume.FromCubicMetres(bottles.Volume.CubicMetres * cascade.Uses.Count) };
+        GaugePressure? fillTo = AtEnd(FillingTime > TimeSpan.Zero ? HeatExchange.During(FillingTime, VesselCools, BottleWarms) : HeatExchange.None);
+        GaugePressure? fastest = AtEnd(HeatExchange.None);
         return plan with
         {
             BottleCount = cascade.Uses.Count,
-            FillTo = AtEnd(FillingTime > TimeSpan.Zero ? HeatExchange.During(FillingTime, VesselCools, BottleWarms) : HeatExchange.None),
-            FillAtMost = AtEnd(HeatExchange.None),
+            FillTo = fillTo,
+            FillAtMost = fastest ?? fillTo ?? plan.SettleAt,
+            FastFillingRunsCold = fastest is null,
         };
 
         GaugePressure? AtEnd(HeatExchange exchange)

@@ -6,6 +6,9 @@ public enum ChargeStep
     /// <summary>Its precharge is not known: read the gauge first.</summary>
     ReadFirst,
 
+    /// <summary>Nearly all gas is gone: look at the separator before any gas goes in.</summary>
+    CheckSeparator,
+
     /// <summary>Gas goes in.</summary>
     Fill,
 

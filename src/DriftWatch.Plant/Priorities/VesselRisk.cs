@@ -1,3 +1,4 @@
+using DriftWatch.Gas.Quantities;
 using DriftWatch.Plant.Jobs;
 using DriftWatch.Trends.Prognosis;
 using DriftWatch.Trends.Verdicts;
@@ -47,7 +48,11 @@ public readonly record struct VesselRisk(Consequence Consequence, TimeToAct Time
 
     /// <summary>Whether nearly all gas is gone, so that the separator may have failed and fluid may stand in the gas side.</summary>
     public static bool NearlyGone(VesselSpecification vessel, Assessment now) =>
-        now.PrechargePa is { } level && level - vessel.Ambient.Pascals < SeparatorSuspectShare * vessel.NominalPrecharge.Pascals;
+        now.PrechargePa is { } level && NearlyGone(vessel, GaugePressure.FromPascals(level - vessel.Ambient.Pascals));
+
+    /// <summary>The same by a precharge at the reference temperature.</summary>
+    public static bool NearlyGone(VesselSpecification vessel, GaugePressure precharge) =>
+        precharge.Pascals < SeparatorSuspectShare * vessel.NominalPrecharge.Pascals;
 
     /// <summary>A sudden loss has no date: it counts as days.</summary>
     private static TimeToAct TimeLeft(Assessment now)

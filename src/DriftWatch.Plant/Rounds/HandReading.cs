@@ -13,6 +13,9 @@ namespace DriftWatch.Plant.Rounds;
 public readonly record struct HandReading(
     DateTimeOffset At, double PrechargePa, double RandomUncertaintyPa, double SharedUncertaintyPa, string GaugeId)
 {
+    /// <summary>Combined standard uncertainty, Pa.</summary>
+    public double CombinedUncertaintyPa => double.Hypot(RandomUncertaintyPa, SharedUncertaintyPa);
+
     /// <summary>The readings of the checks that a vessel has on record, in order of time; checks without values have none.</summary>
     public static IReadOnlyList<HandReading> Of(Vessel vessel, HandInstruments instruments)
     {
@@ -23,17 +26,10 @@ public readonly record struct HandReading(
         {
             if (check.Pressure is { } pressure && check.Temperature is { } temperature)
             {
-                try
-                {
-                    UncertaintyBudget budget = instruments.Budget(vessel.Specification, pressure, temperature);
-                    readings.Add(new HandReading(
-                        check.At, budget.Estimate, budget.RandomStandardUncertainty, budget.SharedStandardUncertainty, check.GaugeId));
-                }
-                catch (ArgumentOutOfRangeException)
-                {
-                    // Outside the nitrogen equation: the check stands on record, but nothing can be compared with it.
-                    continue;
-                }
+                // What can be recorded lies inside the nitrogen range.
+                UncertaintyBudget budget = instruments.Budget(vessel.Specification, pressure, temperature);
+                readings.Add(new HandReading(
+                    check.At, budget.Estimate, budget.RandomStandardUncertainty, budget.SharedStandardUncertainty, check.GaugeId));
             }
         }
 

@@ -13,6 +13,12 @@ namespace DriftWatch.Trends.Verdicts;
 /// </summary>
 public static class VerdictWords
 {
+    /// <summary>Expanded uncertainty of a level in standard uncertainties: k = 2, about 95 %. All that is said of a level says it so.</summary>
+    public const double LevelCoverage = 2;
+
+    /// <summary>More digits than these tell nothing apart.</summary>
+    private const int MostDecimals = 8;
+
     /// <summary>The reason; numbers and dates culture-invariant.</summary>
     /// <param name="vessel">The vessel.</param>
     /// <param name="assessment">What is said of it.</param>
@@ -27,30 +33,32 @@ public static class VerdictWords
         }
 
         var words = new UnitWords(unit);
-        return Main(vessel, assessment, ground, words) + Rise(assessment.Rising, words) + Suspicion(assessment, ground);
+        return Main(vessel, assessment, ground, unit) + Rise(assessment.Rising, words) + Suspicion(assessment, ground);
     }
 
     /// <summary>A unit or kind that may be wrong puts every figure of the sentence in doubt; in silence all faults are told already.</summary>
     private static string Suspicion(Assessment now, VerdictGround ground) => ground == VerdictGround.Silence ? "" : string.Concat(
         now.Faults.All.Where(fault => fault.Kind is FaultKind.UnitMixUp or FaultKind.GaugeOrAbsolute).Select(fault => " " + fault.Evidence));
 
-    private static string Main(VesselSpecification vessel, Assessment now, VerdictGround ground, UnitWords words)
+    private static string Main(VesselSpecification vessel, Assessment now, VerdictGround ground, PressureUnit unit)
     {
+        var words = new UnitWords(unit);
         string allowed = words.RateWithUnit(vessel.AllowedLossPaPerSecond);
         return ground switch
         {
             VerdictGround.LevelBelow =>
-                $"Precharge {Level(vessel, now, words)} is below the lower limit of {words.WithUnit(vessel.LowerLimit.Pascals)}.{StepLost(now, words)}{(Silent(vessel, now) ? Last(now) : "")}",
+                $"{LevelAndLimit(vessel, now, unit, "below the lower", vessel.LowerLimit.Pascals)}{StepLost(now, words)}{(Silent(vessel, now) ? Last(now) : "")}",
             VerdictGround.LevelAbove =>
-                $"Precharge {Level(vessel, now, words)} is above the upper limit of {words.WithUnit(vessel.UpperLimit.Pascals)}.",
+                LevelAndLimit(vessel, now, unit, "above the upper", vessel.UpperLimit.Pascals),
             VerdictGround.Silence =>
-                $"No trusted precharge window for {Days(now.AsOf - now.HeardLast)}, longer than the {Days(vessel.LongestSilence)} allowed.{(now.DataFault.Length > 0 ? " " + now.DataFault : "")}",
+                $"No trusted precharge window for {Silence(now.AsOf - now.HeardLast, vessel.LongestSilence)}.{(now.DataFault.Length > 0 ? " " + now.DataFault : "")}",
             VerdictGround.SuddenLoss =>
                 $"Sudden loss of {words.WithUnit(-now.StepPa!.Value)} on {Day(now.Segment!.Start)} that is not on record as a bleed.",
             VerdictGround.NoPoint => $"No trusted precharge window yet in this segment.{Changed(now)}",
             VerdictGround.FewPoints =>
                 $"Only {now.PointCount} point{(now.PointCount == 1 ? "" : "s")} since {Day(now.Segment!.Start)}; a trend needs {VerdictJudge.FewestForTrend}.{Changed(now)}",
-            VerdictGround.LossProven => $"{Loss(vessel, now.Fit!, words)}{Mean(vessel, now.Fit!, words)}, above the allowed {allowed}.",
+            VerdictGround.LossProven =>
+                $"{Loss(vessel, now.Fit!, words)}{Mean(vessel, now.Fit!, words)}, above the allowed {AllowedBelow(-ProvenSlope(vessel, now.Fit!), vessel.AllowedLossPaPerSecond, unit)}.",
             VerdictGround.LossAllowed => $"Precharge {Level(vessel, now, words)}; {LowerFirst(Loss(vessel, now.Fit!, words))}, allowed {allowed}.",
             VerdictGround.LossNotProven =>
                 $"{Loss(vessel, now.Fit!, words)}: it looks above the allowed {allowed}, but the proof that holds at every look is not there yet.",
@@ -84,7 +92,52 @@ public static class VerdictWords
             : "";
 
     private static string Level(VesselSpecification vessel, Assessment now, UnitWords words) =>
-        $"{words.Number(now.PrechargePa!.Value - vessel.Ambient.Pascals)} +- {words.WithUnit(2 * now.PrechargeUncertaintyPa!.Value)} gauge";
+        $"{words.Number(now.PrechargePa!.Value - vessel.Ambient.Pascals)} +- {words.WithUnit(LevelCoverage * now.PrechargeUncertaintyPa!.Value)} gauge";
+
+    /// <summary>A level beyond a limit, with as many digits as it takes to see that it is.</summary>
+    private static string LevelAndLimit(VesselSpecification vessel, Assessment now, PressureUnit unit, string side, double limitPa)
+    {
+        double level = (now.PrechargePa!.Value - vessel.Ambient.Pascals) / unit.PascalsPerUnit;
+        double limit = limitPa / unit.PascalsPerUnit;
+        double half = LevelCoverage * now.PrechargeUncertaintyPa!.Value / unit.PascalsPerUnit;
+        int decimals = unit.Decimals;
+        while (decimals < MostDecimals && Fixed(level, decimals) == Fixed(limit, decimals))
+        {
+            decimals++;
+        }
+
+        return $"Precharge {Fixed(level, decimals)} +- {Fixed(half, decimals)} {unit.Symbol} gauge is {side} limit of {Fixed(limit, decimals)} {unit.Symbol}.";
+    }
+
+    /// <summary>The allowed rate, Pa/s, with as many digits as it takes to see that a greater one, Pa/s, is above it.</summary>
+    private static string AllowedBelow(double lossPaPerSecond, double allowedPaPerSecond, PressureUnit unit)
+    {
+        double loss = lossPaPerSecond * LossRate.SecondsPerMonth / unit.PascalsPerUnit;
+        double allowed = allowedPaPerSecond * LossRate.SecondsPerMonth / unit.PascalsPerUnit;
+        string shown = new UnitWords(unit).Rate(allowedPaPerSecond);
+        for (int decimals = 0; decimals <= MostDecimals && !(double.Parse(shown, CultureInfo.InvariantCulture) < loss); decimals++)
+        {
+            shown = Fixed(allowed, decimals);
+        }
+
+        return $"{shown} {unit.Symbol}/month";
+    }
+
+    /// <summary>Whole days that have passed, against those allowed; while they are the same number only that there are more.</summary>
+    private static string Silence(TimeSpan silence, TimeSpan allowed)
+    {
+        string limit = string.Create(CultureInfo.InvariantCulture, $"{allowed.TotalDays:0.##} day{(allowed.TotalDays == 1 ? "" : "s")} allowed");
+        double days = Math.Floor(silence.TotalDays);
+        return days > allowed.TotalDays
+            ? string.Create(CultureInfo.InvariantCulture, $"{days:0} days, longer than the {limit}")
+            : $"more than the {limit}";
+    }
+
+    private static string Fixed(double value, int decimals)
+    {
+        string text = value.ToString("F" + decimals.ToString(CultureInfo.InvariantCulture), CultureInfo.InvariantCulture);
+        return text.AsSpan().IndexOfAnyInRange('1', '9') < 0 ? text.TrimStart('-') : text;
+    }
 
     private static string Loss(VesselSpecification vessel, TrendFit fit, UnitWords words)
     {
@@ -97,13 +150,17 @@ public static class VerdictWords
 
     /// <summary>Where a loss has slowed down to about the allowed one, the proof is that of the whole stretch.</summary>
     private static string Mean(VesselSpecification vessel, TrendFit fit, UnitWords words) =>
-        fit.IsCurved && fit.SlopeNowPaPerSecond() + fit.SlopeNowHalfWidthPaPerSecond() >= -vessel.AllowedLossPaPerSecond
+        HasSlowed(vessel, fit)
             ? $"; on the mean of them it was {words.RateWithInterval(-fit.SlopePaPerSecond, fit.CoverageFactor95 * fit.SlopeUncertaintyPaPerSecond)}"
             : "";
 
-    private static string Day(DateTimeOffset instant) => instant.UtcDateTime.ToString("yyyy-MM-dd", CultureInfo.InvariantCulture);
+    /// <summary>The slope that is said to be above the allowed loss, Pa/s.</summary>
+    private static double ProvenSlope(VesselSpecification vessel, TrendFit fit) => HasSlowed(vessel, fit) ? fit.SlopePaPerSecond : fit.SlopeNowPaPerSecond();
 
-    private static string Days(TimeSpan span) => string.Create(CultureInfo.InvariantCulture, $"{span.TotalDays:0} days");
+    private static bool HasSlowed(VesselSpecification vessel, TrendFit fit) =>
+        fit.IsCurved && fit.SlopeNowPaPerSecond() + fit.SlopeNowHalfWidthPaPerSecond() >= -vessel.AllowedLossPaPerSecond;
+
+    private static string Day(DateTimeOffset instant) => instant.UtcDateTime.ToString("yyyy-MM-dd", CultureInfo.InvariantCulture);
 
     private static string LowerFirst(string words) => char.ToLowerInvariant(words[0]) + words[1..];
 }

@@ -1,4 +1,5 @@
 using DriftWatch.Gas.Nitrogen;
+using DriftWatch.Gas.Units;
 using DriftWatch.Plant.Advice;
 using DriftWatch.Plant.Jobs;
 using DriftWatch.Plant.Safety;
@@ -91,6 +92,54 @@ public class JobWriterTests
         Assert.InRange(doubt, 1, charge - 1);
         Assert.Equal(job.Raised.AddDays(2), job.Due);
         Assert.DoesNotContain(Write(JobCause.BelowLowerLimit, 85).Steps, step => step.Contains("Do not charge yet", StringComparison.Ordinal));
+    }
+
+    /// <summary>Technicians may not change the register: charges and checks go on the pages or by the command.</summary>
+    [Theory]
+    [InlineData(JobCause.BelowLowerLimit, 85, "charge")]
+    [InlineData(JobCause.BelowLowerLimit, 2, "charge")]
+    [InlineData(JobCause.FallingFasterThanAllowed, 95, "charge")]
+    [InlineData(JobCause.AboveUpperLimit, 112, "charge")]
+    [InlineData(JobCause.NoWindowTooLong, 95, "check")]
+    [InlineData(JobCause.TransducerDrift, 95, "check")]
+    public void Work_is_recorded_on_the_pages_or_by_the_command(JobCause cause, double barGauge, string command)
+    {
+        Job job = JobWriter.Write(Bench.Vessel(), cause, Bench.Day(0, Verdict.BelowLowerLimit, barGauge));
+        string page = command == "charge" ? "the vessel's page Charging" : "the page Round";
+        Assert.Contains(job.Steps, step => step.Contains($"on {page} or by 'driftwatch records {command}'", StringComparison.Ordinal));
+        Assert.Contains(job.RecordAfter, line => line.Contains($"on {page} or by 'driftwatch records {command}'", StringComparison.Ordinal));
+        Assert.DoesNotContain(job.Steps.Concat(job.RecordAfter), line => line.Contains("vessel register", StringComparison.Ordinal));
+    }
+
+    [Theory]
+    [InlineData(Verdict.BelowLowerLimit, 0.0)]
+    [InlineData(Verdict.AboveUpperLimit, null)]
+    [InlineData(Verdict.FallingFasterThanAllowed, 53.0)]
+    [InlineData(Verdict.WithinLimits, 53.0)]
+    public void A_recharge_is_due_now_below_the_limit_never_above_it_and_else_by_the_forecast(Verdict verdict, double? day)
+    {
+        Assessment now = Bench.Day(0, verdict) with
+        {
+            Forecast = new CrossingForecast(null, Bench.Start.AddDays(60), null) { RecommendedRecharge = Bench.Start.AddDays(53) },
+        };
+        Assert.Equal(day is { } expected ? Bench.Start.AddDays(expected) : null, RechargeAdvice.By(now));
+    }
+
+    /// <summary>psi: 6894.757 Pa (NIST SP 811, appendix B).</summary>
+    [Fact]
+    public void The_words_of_a_filling_are_made_from_its_figures_in_any_unit()
+    {
+        FillingAdvice filling = Write(JobCause.BelowLowerLimit, 85).Filling!;
+        Assert.Equal(filling.Words, FillingWords.Of(filling, PressureUnit.Bar));
+        string psi = string.Join(' ', FillingWords.Of(filling, PressureUnit.Psi));
+        Assert.DoesNotContain("bar", psi, StringComparison.Ordinal);
+        Assert.Contains(FormattableString.Invariant($"never above {filling.HighestAtEndBarGauge!.Value * 1e5 / 6894.757:0} psi"), psi, StringComparison.Ordinal);
+        Assert.Contains(FormattableString.Invariant($"settles at {100e5 / 6894.757:0} psi"), psi, StringComparison.Ordinal);
+        Assert.Contains(FormattableString.Invariant($"litres at {200e5 / 6894.757:0} psi"), psi, StringComparison.Ordinal);
+
+        string cold = FillingWords.Of(filling with { HighestAtEndBarGauge = null }, PressureUnit.Bar)[0];
+        Assert.Contains("the bottles run too cold", cold, StringComparison.Ordinal);
+        Assert.Contains("never more than a little above the target", cold, StringComparison.Ordinal);
     }
 
     [Theory]

@@ -1,5 +1,7 @@
 using DriftWatch.Plant.Alarms;
+using DriftWatch.Plant.Jobs;
 using DriftWatch.Plant.Priorities;
+using DriftWatch.Plant.Tests.Following;
 using DriftWatch.Trends.Segments;
 using DriftWatch.Trends.Verdicts;
 
@@ -82,6 +84,78 @@ public class AlarmConditionerTests
         Take(0, Verdict.FallingFasterThanAllowed);
         Assert.Empty(Take(9, Verdict.NotKnownYet, 100, 1, SegmentCause.RecordedCharge));
         Assert.Equal(AlarmEvent.ConditionOff, Assert.Single(Pass(20)).What);
+    }
+
+    /// <summary>A leak proven in the stretch that a charge began: the charge lies before it and does not end it.</summary>
+    [Theory]
+    [InlineData(SegmentCause.RecordedCharge, Verdict.NoWindowTooLong)]
+    [InlineData(SegmentCause.RecordedCharge, Verdict.BelowLowerLimit)]
+    [InlineData(SegmentCause.RecordedCharge, Verdict.NotKnownYet)]
+    [InlineData(SegmentCause.UnrecordedCharge, Verdict.NoWindowTooLong)]
+    [InlineData(SegmentCause.UnrecordedCharge, Verdict.BelowLowerLimit)]
+    [InlineData(SegmentCause.UnrecordedCharge, Verdict.NotKnownYet)]
+    public void A_leak_after_a_charge_stands_until_good_news_or_the_next_charge(SegmentCause cause, Verdict then)
+    {
+        Take(0, Verdict.FallingFasterThanAllowed);
+        Take(9, Verdict.NotKnownYet, 100, 1, cause);
+        Take(10, Verdict.FallingFasterThanAllowed, 98, 1, cause);
+        List<AlarmChange> changes = [.. Take(40, then, 89, 1, cause), .. Pass(100)];
+        Assert.DoesNotContain(changes, change => change is { Kind: AlarmKind.FallingFasterThanAllowed, What: AlarmEvent.ConditionOff });
+
+        // Gone by the news that it holds, and by another charge.
+        AlarmConditions standing = _conditions;
+        Take(100, Verdict.WithinLimits, 98, 1, cause);
+        Assert.Contains(Pass(110), change => change is { Kind: AlarmKind.FallingFasterThanAllowed, What: AlarmEvent.ConditionOff });
+        _conditions = standing;
+        Take(100, Verdict.NotKnownYet, 100, 2, SegmentCause.RecordedCharge);
+        Assert.Contains(Pass(110), change => change is { Kind: AlarmKind.FallingFasterThanAllowed, What: AlarmEvent.ConditionOff });
+    }
+
+    /// <summary>Two vessels of the sample plant leak in the stretch after a charge; then nothing more is heard of them.</summary>
+    [Theory]
+    [InlineData("HY1-A1")]
+    [InlineData("HY1-A2")]
+    public void A_sample_vessel_that_leaks_and_falls_silent_keeps_its_alarm_and_its_job(string id)
+    {
+        Follow follow = Follow.Whole(id);
+        DateTimeOffset end = follow.Follower.LastReading;
+        Assert.Equal(Verdict.FallingFasterThanAllowed, follow.Follower.Assess(end).Verdict);
+        follow.Follower.AdvanceTo(end.AddDays(59));
+        Assert.NotEqual(Verdict.FallingFasterThanAllowed, follow.Follower.Assess(end.AddDays(59)).Verdict);
+        Assert.DoesNotContain(follow.Follower.TakeAlarmChanges(), change => change.What == AlarmEvent.ConditionOff);
+        Assert.DoesNotContain(follow.Follower.TakeNotices(), notice => notice is { State: JobState.Closed, End: not JobEnd.Superseded });
+    }
+
+    /// <summary>Whatever stands when the vessel falls silent, the level at its last window included, stands on.</summary>
+    [Theory]
+    [InlineData(Verdict.BelowLowerLimit, AlarmKind.PrechargeNearlyGone, 5)]
+    [InlineData(Verdict.BelowLowerLimit, AlarmKind.BelowLowerLimit, 89)]
+    [InlineData(Verdict.AboveUpperLimit, AlarmKind.AboveUpperLimit, 109)]
+    [InlineData(Verdict.FallingFasterThanAllowed, AlarmKind.FallingFasterThanAllowed, 95)]
+    public void Silence_ends_no_alarm(Verdict verdict, AlarmKind kind, double barGauge)
+    {
+        Take(0, verdict, barGauge);
+        Pass(1);
+        Take(31, Verdict.NoWindowTooLong, 100, windowDay: 0);
+        Assert.DoesNotContain(Pass(200), change => change.What == AlarmEvent.ConditionOff);
+        Assert.Contains(_conditions.Listed, condition => condition.Kind == kind && condition is { On: true, PendingSince: null });
+    }
+
+    /// <summary>The level's off-delay is a day, the leak's three: in between the leak is not news again.</summary>
+    [Fact]
+    public void A_charge_that_ends_both_does_not_announce_the_lesser_one_anew()
+    {
+        Take(0, Verdict.FallingFasterThanAllowed, 92);
+        Take(10, Verdict.BelowLowerLimit, 89);
+        Pass(11);
+        Take(12, Verdict.NotKnownYet, 100, 1, SegmentCause.RecordedCharge);
+        Assert.Equal(
+            [
+                (AlarmKind.BelowLowerLimit, AlarmEvent.ConditionOff, Bench.Start.AddDays(13)),
+                (AlarmKind.FallingFasterThanAllowed, AlarmEvent.ConditionOff, Bench.Start.AddDays(15)),
+                (AlarmKind.FallingFasterThanAllowed, AlarmEvent.ReleasedByRule, Bench.Start.AddDays(15)),
+            ],
+            Pass(30).Select(change => (change.Kind, change.What, change.At)));
     }
 
     [Fact]

@@ -45,10 +45,13 @@ public sealed class ChargePlanTests
             var gas = GasTemperature.FromDegreesCelsius(-20 + (80 * dice.NextDouble()));
             VesselSpecification vessel = Vessel(nominal, 1 + (99 * dice.NextDouble()));
             GaugePressure now = GaugePressure.FromBar(nominal * 0.7 * dice.NextDouble());
-            ChargePlan slow = ChargePlan.For(vessel, gas, now, Bottles(50, 300), TimeSpan.FromMinutes(20));
-            ChargePlan quick = ChargePlan.For(vessel, gas, now, Bottles(50, 300), TimeSpan.FromMinutes(4));
+            ChargePlan slow = ChargePlan.For(vessel, gas, now, Bottles(50, 300), TimeSpan.FromMinutes(20), SeparatorStanding.FoundSound);
+            ChargePlan quick = ChargePlan.For(vessel, gas, now, Bottles(50, 300), TimeSpan.FromMinutes(4), SeparatorStanding.FoundSound);
             string told = $"seed {seed}, round {n}: {slow}";
             Assert.True(slow.SettleAt!.Value.Pascals > slow.Target.Pascals, told);
+
+            // There is always a figure never to fill above, and it lies at what the filling itself shows or higher.
+            Assert.True(slow.FillAtMost!.Value.Pascals >= (slow.FillTo ?? slow.SettleAt).Value.Pascals, told);
             if (slow.FillTo is null)
             {
                 // Bottles that just reach it one after the other do not do it together, cold as they are.
@@ -58,7 +61,7 @@ public sealed class ChargePlanTests
             reached++;
             Assert.True(slow.FillTo.Value.Pascals > slow.SettleAt.Value.Pascals, told);
             Assert.True(quick.FillTo is not { } shown || shown.Pascals > slow.FillTo.Value.Pascals, told);
-            Assert.True(quick.FillAtMost is not { } most || most.Pascals > slow.FillTo.Value.Pascals, told);
+            Assert.True(slow.FastFillingRunsCold ? slow.FillAtMost == slow.FillTo : slow.FillAtMost.Value.Pascals > slow.FillTo.Value.Pascals, told);
 
             // Back the other way: a gauge that shows the target at this temperature has the nominal behind it.
             ChargePlan done = ChargePlan.For(vessel, gas, slow.Target, GasBottles.Common, TimeSpan.Zero);
@@ -75,7 +78,7 @@ public sealed class ChargePlanTests
         // Ideal gas, m = p V M / (R T) with R = 8.314463 J/(mol K) (CODATA 2018) and M = 28.0134 g/mol; nitrogen at 20 degrees C
         // and up to 60 bar departs from it by less than 2 % (handbook value of its compressibility factor, from memory: 0.98 to 1).
         VesselSpecification vessel = Vessel(50, 10);
-        ChargePlan plan = ChargePlan.For(vessel, Room, GaugePressure.FromBar(0), GasBottles.Common, TimeSpan.FromMinutes(10));
+        ChargePlan plan = ChargePlan.For(vessel, Room, GaugePressure.FromBar(0), GasBottles.Common, TimeSpan.FromMinutes(10), SeparatorStanding.FoundSound);
         double ideal = (plan.SettleAt!.Value.Pascals - 0) * 0.010 * 0.0280134 / (8.314463 * 293.15);
         Assert.InRange(plan.Nitrogen!.Value.KilogramsOfNitrogen / ideal, 0.98, 1.03);
     }
@@ -94,12 +97,42 @@ public sealed class ChargePlanTests
         Assert.True(plan.Nitrogen!.Value.Moles > 0);
     }
 
+    /// <summary>A fifth of the nominal precharge of 100 bar is left, or less; or was by the last window, whatever the gauge shows now.</summary>
+    [Theory]
+    [InlineData(0, SeparatorStanding.ByPressure, ChargeStep.CheckSeparator)]
+    [InlineData(19.9, SeparatorStanding.ByPressure, ChargeStep.CheckSeparator)]
+    [InlineData(20.1, SeparatorStanding.ByPressure, ChargeStep.Fill)]
+    [InlineData(60, SeparatorStanding.Suspect, ChargeStep.CheckSeparator)]
+    [InlineData(0, SeparatorStanding.FoundSound, ChargeStep.Fill)]
+    [InlineData(110, SeparatorStanding.Suspect, ChargeStep.Bleed)]
+    [InlineData(100, SeparatorStanding.Suspect, ChargeStep.Leave)]
+    public void With_nearly_no_gas_left_there_is_no_plan_before_the_separator_is_found_sound(double bar, SeparatorStanding separator, ChargeStep step)
+    {
+        ChargePlan plan = ChargePlan.For(Vessel(100, 20), Room, GaugePressure.FromBar(bar), GasBottles.Common, TimeSpan.FromMinutes(10), separator);
+        Assert.Equal(step, plan.Step);
+        Assert.Equal(step == ChargeStep.Fill, plan.SettleAt is not null);
+        Assert.Equal(separator == SeparatorStanding.Suspect || bar < 20, plan.IsSeparatorSuspect);
+        Assert.Equal(100, plan.Target.Bar, 1e-6);
+    }
+
+    /// <summary>An empty vessel not much smaller than its bottle: emptied at once the bottle's gas comes far below the nitrogen range.</summary>
+    [Fact]
+    public void Where_the_fastest_filling_runs_the_bottles_too_cold_the_slow_one_is_the_most()
+    {
+        ChargePlan plan = ChargePlan.For(
+            Vessel(90, 35), Room, GaugePressure.FromBar(0), GasBottles.Common, TimeSpan.FromMinutes(10), SeparatorStanding.FoundSound);
+        Assert.True(plan.FastFillingRunsCold);
+        Assert.NotNull(plan.FillTo);
+        Assert.Equal(plan.FillTo, plan.FillAtMost);
+    }
+
     [Fact]
     public void Bottles_that_are_too_low_are_said_to_need_a_booster()
     {
         ChargePlan plan = ChargePlan.For(Vessel(250, 20), Room, GaugePressure.FromBar(200), Bottles(50, 200), TimeSpan.FromMinutes(10));
         Assert.True(plan.NeedsBooster);
         Assert.Null(plan.FillTo);
+        Assert.Equal(plan.SettleAt, plan.FillAtMost);
         Assert.Null(plan.BottleCount);
         Assert.True(plan.Nitrogen!.Value.Moles > 0);
     }

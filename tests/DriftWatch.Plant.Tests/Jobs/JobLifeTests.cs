@@ -87,6 +87,19 @@ public class JobLifeTests
         Assert.Equal((JobState.Closed, (JobEnd?)JobEnd.Charged), (closed.State, closed.End));
     }
 
+    /// <summary>A leak proven after a charge: the charge lies before the job, and silence is no news.</summary>
+    [Theory]
+    [InlineData(SegmentCause.RecordedCharge, 5.0)]
+    [InlineData(SegmentCause.UnrecordedCharge, null)]
+    public void Silence_does_not_end_the_job_of_a_leak_in_a_stretch_that_a_charge_began(SegmentCause cause, double? chargeDay)
+    {
+        _vessel = Bench.Vessel(chargeDays: chargeDay is { } day ? [day] : []);
+        Job leak = Assert.Single(Take(Bench.Day(20, Verdict.FallingFasterThanAllowed, segment: 1, cause: cause))).Job;
+        Take(Bench.Day(51, Verdict.NoWindowTooLong, segment: 1, cause: cause, windowDay: 20));
+        Take(Bench.Day(60, Verdict.NotKnownYet, segment: 1, cause: cause));
+        Assert.Contains(_state.Standing, standing => standing.Job.Key == leak.Key);
+    }
+
     /// <summary>95 bar gauge read at 20 degrees C is inside the limits of 90 to 108 bar; the same at 60 degrees C is some 82 bar at 20.</summary>
     [Theory]
     [InlineData(95.0, 20, true)]

@@ -1,8 +1,12 @@
+using System.Globalization;
+using System.Text.RegularExpressions;
+using DriftWatch.Gas.Quantities;
 using DriftWatch.Gas.Units;
 using DriftWatch.Trends.Faults;
 using DriftWatch.Trends.Segments;
 using DriftWatch.Trends.Trend;
 using DriftWatch.Trends.Verdicts;
+using DriftWatch.Trends.Vessels;
 using DriftWatch.Trends.Windows;
 
 namespace DriftWatch.Trends.Tests.Verdicts;
@@ -45,6 +49,59 @@ public class VerdictWordsTests
             Assert.EndsWith(".", psi, StringComparison.Ordinal);
             Assert.Equal(assessment.Reason.Contains("bar", StringComparison.Ordinal), psi.Contains("psi", StringComparison.Ordinal));
         });
+    }
+
+    /// <summary>Levels ever nearer to their limit, in every unit: the two figures of the sentence stand in the order that it claims.</summary>
+    [Theory]
+    [InlineData(VerdictGround.LevelBelow, 90, -1)]
+    [InlineData(VerdictGround.LevelAbove, 110, 1)]
+    public void A_level_said_to_be_beyond_its_limit_is_so_by_the_digits_shown(VerdictGround ground, double limitBarGauge, int sign)
+    {
+        VesselSpecification vessel = Make.Vessel() with
+        {
+            LowerLimit = GaugePressure.FromBar(90),
+            UpperLimit = GaugePressure.FromBar(110),
+        };
+        foreach (double offBar in (double[])[5, 0.04, 0.004, 0.0004, 1e-5])
+        {
+            Assessment now = Assess(40, _ => 95) with
+            {
+                Ground = ground,
+                PrechargePa = vessel.Ambient.Pascals + ((limitBarGauge + (sign * offBar)) * 1e5),
+                PrechargeUncertaintyPa = 0.25e5,
+            };
+            Assert.All(PressureUnit.All, unit =>
+            {
+                Match figures = Regex.Match(VerdictWords.Reason(vessel, now, unit), @"^Precharge ([\d.]+) \+- ([\d.]+) .* limit of ([\d.]+) ");
+                double level = double.Parse(figures.Groups[1].Value, CultureInfo.InvariantCulture);
+                double limit = double.Parse(figures.Groups[3].Value, CultureInfo.InvariantCulture);
+                Assert.True(sign * (level - limit) > 0, figures.Value);
+                Assert.Equal(0.5e5, double.Parse(figures.Groups[2].Value, CultureInfo.InvariantCulture) * unit.PascalsPerUnit, 0.1e5);
+            });
+        }
+
+        Assert.StartsWith("Precharge 85.0 +- 0.5 bar gauge is below the lower limit of 90.0 bar.", VerdictWords.Reason(
+            vessel, Assess(40, _ => 95) with { Ground = VerdictGround.LevelBelow, PrechargePa = vessel.Ambient.Pascals + 85e5, PrechargeUncertaintyPa = 0.25e5 }, PressureUnit.Bar), StringComparison.Ordinal);
+    }
+
+    /// <summary>A tick after the 30 days, on the next day, and well after.</summary>
+    [Theory]
+    [InlineData(30.000001, "No trusted precharge window for more than the 30 days allowed.")]
+    [InlineData(30.9, "No trusted precharge window for more than the 30 days allowed.")]
+    [InlineData(31.6, "No trusted precharge window for 31 days, longer than the 30 days allowed.")]
+    [InlineData(59, "No trusted precharge window for 59 days, longer than the 30 days allowed.")]
+    public void Silence_is_longer_than_allowed_by_the_days_shown(double days, string expected) =>
+        Assert.Equal(expected, Assess(4, _ => 95, wait: days).Reason);
+
+    /// <summary>A loss that the digits usually shown would not tell from the allowed one.</summary>
+    [Fact]
+    public void A_loss_said_to_be_above_the_allowed_one_is_so_by_the_digits_shown()
+    {
+        Assessment falling = Assess(40, day => 101 - (0.1 * day));
+        VesselSpecification vessel = Make.Vessel() with { AllowedLossPaPerSecond = 0.9999 * -falling.Fit!.SlopePaPerSecond };
+        Match figures = Regex.Match(VerdictWords.Reason(vessel, falling, PressureUnit.Bar), @"^Loss ([\d.]+) .* allowed ([\d.]+) bar/month");
+        Assert.True(
+            -falling.Fit.SlopePaPerSecond * LossRate.SecondsPerMonth / 1e5 > double.Parse(figures.Groups[2].Value, CultureInfo.InvariantCulture), figures.Value);
     }
 
     [Fact]

@@ -58,7 +58,7 @@ internal sealed record VesselData
     /// <summary>Earliest credible moment at the lower limit, UTC.</summary>
     public required DateTimeOffset? EarliestAtLowerLimit { get; init; }
 
-    /// <summary>By when a recharge is recommended, UTC; a week before the earliest credible moment at the lower limit.</summary>
+    /// <summary>By when a recharge is recommended, UTC: a week before the earliest credible moment at the lower limit, the moment of the assessment for a vessel below it; null when none is foreseen or it is above its upper limit.</summary>
     public required DateTimeOffset? RecommendedRecharge { get; init; }
 
     /// <summary>Usable fluid volume between the working pressures lost against the nominal precharge; null without working pressures.</summary>

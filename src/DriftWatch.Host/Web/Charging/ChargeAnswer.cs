@@ -1,6 +1,7 @@
 using DriftWatch.Gas.Charging;
 using DriftWatch.Gas.Quantities;
 using DriftWatch.Plant.Charging;
+using DriftWatch.Plant.Priorities;
 using DriftWatch.Plant.Register;
 using DriftWatch.Trends.Verdicts;
 
@@ -23,6 +24,9 @@ public sealed record ChargeAnswer(ChargePlan Plan, DateTimeOffset? FromTrend)
             fromTrend = last;
         }
 
-        return new ChargeAnswer(ChargePlan.For(vessel.Specification, query.Gas, now, query.Bottles, query.FillingTime), fromTrend);
+        SeparatorStanding separator = query.SeparatorFoundSound ? SeparatorStanding.FoundSound
+            : assessment is not null && VesselRisk.NearlyGone(vessel.Specification, assessment) ? SeparatorStanding.Suspect
+            : SeparatorStanding.ByPressure;
+        return new ChargeAnswer(ChargePlan.For(vessel.Specification, query.Gas, now, query.Bottles, query.FillingTime, separator), fromTrend);
     }
 }

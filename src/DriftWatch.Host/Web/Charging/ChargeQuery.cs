@@ -12,10 +12,14 @@ namespace DriftWatch.Host.Web.Charging;
 /// <param name="Now">What the gauge shows now; null where it was not read.</param>
 /// <param name="Bottles">The bottles at hand.</param>
 /// <param name="FillingTime">How long the filling takes.</param>
-internal sealed record ChargeQuery(GasTemperature Gas, GaugePressure? Now, GasBottles Bottles, TimeSpan FillingTime)
+/// <param name="SeparatorFoundSound">Whether somebody has looked at the separator and found it sound.</param>
+internal sealed record ChargeQuery(GasTemperature Gas, GaugePressure? Now, GasBottles Bottles, TimeSpan FillingTime, bool SeparatorFoundSound)
 {
     /// <summary>A slow filling (common practice).</summary>
     public const double DefaultMinutes = 10;
+
+    /// <summary>What the query says of a separator that was looked at.</summary>
+    public const string Sound = "sound";
 
     private const double IcePointK = 273.15;
     private const double LowestCelsius = NitrogenRange.LowestTemperatureK - IcePointK;
@@ -23,7 +27,7 @@ internal sealed record ChargeQuery(GasTemperature Gas, GaugePressure? Now, GasBo
     private const double HighestPa = 500e5;
 
     /// <summary>Reads a query.</summary>
-    /// <param name="query">The query: gas, now, litres, bottle, minutes.</param>
+    /// <param name="query">The query: gas, now, litres, bottle, minutes, separator.</param>
     /// <param name="unit">Unit of its pressures.</param>
     /// <param name="faults">What is wrong, by field.</param>
     /// <returns>The query; null when nothing is asked yet, or with faults.</returns>
@@ -34,6 +38,12 @@ internal sealed record ChargeQuery(GasTemperature Gas, GaugePressure? Now, GasBo
         double? litres = Number(query, "litres", 1, 1000, "litres", faults);
         double? bottle = Number(query, "bottle", 1e5 / unit.PascalsPerUnit, HighestPa / unit.PascalsPerUnit, unit.Symbol + " gauge", faults);
         double? minutes = Number(query, "minutes", 0, 240, "minutes", faults);
+        string separator = query["separator"].FirstOrDefault() ?? "";
+        if (separator is not ("" or Sound))
+        {
+            faults["separator"] = [$"'{separator}' says nothing of the separator: give '{Sound}' once somebody has looked at it and found it sound, or leave it out."];
+        }
+
         return faults.Count > 0 || gas is not { } celsius
             ? null
             : new ChargeQuery(
@@ -42,7 +52,8 @@ internal sealed record ChargeQuery(GasTemperature Gas, GaugePressure? Now, GasBo
                 new GasBottles(
                     litres is { } volume ? GasVolume.FromLitres(volume) : GasBottles.Common.Volume,
                     bottle is { } full ? GaugePressure.FromPascals(full * unit.PascalsPerUnit) : GasBottles.Common.Pressure),
-                TimeSpan.FromMinutes(minutes ?? DefaultMinutes));
+                TimeSpan.FromMinutes(minutes ?? DefaultMinutes),
+                separator == Sound);
     }
 
     private static double? Number(IQueryCollection query, string name, double least, double greatest, string unit, Dictionary<string, string[]> faults)

@@ -1,5 +1,6 @@
 using DriftWatch.Gas.Quantities;
 using DriftWatch.Plant.Charging;
+using DriftWatch.Plant.Register;
 using DriftWatch.Plant.Safety;
 
 namespace DriftWatch.Host.Web.Charging;
@@ -8,6 +9,7 @@ namespace DriftWatch.Host.Web.Charging;
 public sealed record ChargingData(
     string VesselId,
     ChargeStep Step,
+    string? SeparatorCheck,
     double GasTemperatureK,
     double TargetGaugePa,
     double? NowGaugePa,
@@ -15,6 +17,7 @@ public sealed record ChargingData(
     double? PrechargeGaugePa,
     double? FillToGaugePa,
     double? FillAtMostGaugePa,
+    bool FastFillingRunsCold,
     double? SettleAtGaugePa,
     double FillingSeconds,
     double? NitrogenKg,
@@ -24,12 +27,13 @@ public sealed record ChargingData(
     double? FastBleedShowsGaugePa,
     IReadOnlyList<string> Cautions)
 {
-    internal static ChargingData Of(string vesselId, ChargeAnswer answer)
+    internal static ChargingData Of(Vessel vessel, ChargeAnswer answer)
     {
         ChargePlan plan = answer.Plan;
         return new ChargingData(
-            vesselId, plan.Step, plan.GasTemperature.Kelvins, plan.Target.Pascals, plan.Now?.Pascals, answer.FromTrend, plan.PrechargeNow?.Pascals,
-            plan.FillTo?.Pascals, plan.FillAtMost?.Pascals, plan.SettleAt?.Pascals, plan.FillingTime.TotalSeconds,
+            vessel.Id, plan.Step, plan.IsSeparatorSuspect ? Plant.Advice.SeparatorCheck.BeforeCharging(vessel.Specification.Type) : null,
+            plan.GasTemperature.Kelvins, plan.Target.Pascals, plan.Now?.Pascals, answer.FromTrend, plan.PrechargeNow?.Pascals,
+            plan.FillTo?.Pascals, plan.FillAtMost?.Pascals, plan.FastFillingRunsCold, plan.SettleAt?.Pascals, plan.FillingTime.TotalSeconds,
             plan.Nitrogen?.KilogramsOfNitrogen, plan.Nitrogen?.VolumeAt(StandardCondition.Din1343).CubicMetres,
             plan.BottleCount, plan.NeedsBooster, plan.FastBleedShows?.Pascals, SafetyLines.All);
     }

@@ -21,7 +21,8 @@ internal static class ChargingEndpoints
             .WithSummary("How to bring the vessel to its nominal precharge at today's gas temperature")
             .Asks(
                 ("gas", "gas temperature, °C; required"), ("now", "gauge pressure now, Pa; by the trend where left out"), ("litres", "volume of one bottle"),
-                ("bottle", "its gauge pressure at 15 °C, Pa"), ("minutes", "of the filling"))
+                ("bottle", "its gauge pressure at 15 °C, Pa"), ("minutes", "of the filling"),
+                ("separator", "'sound' once somebody has looked at it: where nearly all gas is gone there is no plan for filling before"))
             .Produces<ChargingData>().ProducesValidationProblem().ProducesProblem(StatusCodes.Status404NotFound);
     }
 
@@ -69,7 +70,7 @@ internal static class ChargingEndpoints
         }
 
         return query is not null && Answer(desk, vessel, query, faults) is { } answer
-            ? new Tagged<ChargingData>(ChargingData.Of(id, answer))
+            ? new Tagged<ChargingData>(ChargingData.Of(vessel, answer))
             : ApiQuery.Faulty(faults);
     }
 

@@ -48,7 +48,7 @@ internal static class FleetCsv
         yield return Number(100 * row.LossAtLowerLimit?.Share, "0.##");
         yield return Instant(row.LastWindow);
         yield return Text(row.Assessment?.Reason ?? "");
-        yield return row.RecommendedRecharge is null ? "" : Text(Cautions);
+        yield return row.AsksForWork ? Text(Cautions) : "";
     }
 
     private static string Number(double? value, string format) => value is { } number && double.IsFinite(number) ? number.ToString(format, CultureInfo.InvariantCulture) : "";

@@ -1,4 +1,5 @@
 using DriftWatch.Host.Output;
+using DriftWatch.Plant.Advice;
 using DriftWatch.Plant.Register;
 using DriftWatch.Trends.Prognosis;
 using DriftWatch.Trends.Verdicts;
@@ -9,9 +10,6 @@ namespace DriftWatch.Host.Web.Fleet;
 public sealed class FleetRow
 {
     private const int FewestForRate = 3;
-
-    /// <summary>Expanded uncertainty of a level: k = 2, about 95 %.</summary>
-    private const double LevelCoverage = 2;
 
     public FleetRow(Vessel vessel, Assessment? assessment)
     {
@@ -24,7 +22,7 @@ public sealed class FleetRow
         if (assessment is { PrechargePa: { } prechargePa, PrechargeUncertaintyPa: { } uncertaintyPa })
         {
             GaugePa = prechargePa - vessel.Specification.Ambient.Pascals;
-            GaugeHalfPa = LevelCoverage * uncertaintyPa;
+            GaugeHalfPa = VerdictWords.LevelCoverage * uncertaintyPa;
             PercentOfNominal = 100 * GaugePa / nominalPa;
             PercentHalf = 100 * GaugeHalfPa / nominalPa;
         }
@@ -34,8 +32,12 @@ public sealed class FleetRow
             LossPaPerMonth = -fit.SlopeNowPaPerSecond() * LossRate.SecondsPerMonth;
             LossHalfPaPerMonth = fit.SlopeNowHalfWidthPaPerSecond() * LossRate.SecondsPerMonth;
             Earliest = assessment.Forecast?.Earliest;
-            RecommendedRecharge = assessment.Forecast?.RecommendedRecharge;
         }
+
+        // Without a rate only a level below the limit asks for a recharge.
+        RecommendedRecharge = assessment is not null && (LossPaPerMonth is not null || Verdict == Verdict.BelowLowerLimit)
+            ? RechargeAdvice.By(assessment)
+            : null;
     }
 
     public Vessel Vessel { get; }
@@ -47,6 +49,9 @@ public sealed class FleetRow
 
     /// <summary>Place in the order in which vessels need a hand.</summary>
     public int Rank { get; }
+
+    /// <summary>Whether it asks for work, now or by a date: then the cautions belong to it.</summary>
+    public bool AsksForWork => NeedsAHand || RecommendedRecharge is not null;
 
     public bool NeedsAHand => Verdict is not (Verdict.WithinLimits or Verdict.NotKnownYet);
 
@@ -72,7 +77,7 @@ public sealed class FleetRow
     /// <summary>Earliest credible crossing of the lower limit, UTC.</summary>
     public DateTimeOffset? Earliest { get; }
 
-    /// <summary>By when a recharge is recommended, UTC; null when no date is foreseen.</summary>
+    /// <summary>By when a recharge is recommended, UTC; null when no date is foreseen, or it is to be bled.</summary>
     public DateTimeOffset? RecommendedRecharge { get; }
 
     /// <summary>Usable volume lost now; null when a working pressure or the precharge is not known.</summary>

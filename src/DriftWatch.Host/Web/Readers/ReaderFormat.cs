@@ -1,4 +1,5 @@
 using System.Globalization;
+using System.Text.RegularExpressions;
 using DriftWatch.Charts;
 using DriftWatch.Gas.Units;
 using Microsoft.AspNetCore.Http;
@@ -7,7 +8,7 @@ using Microsoft.Net.Http.Headers;
 namespace DriftWatch.Host.Web.Readers;
 
 /// <summary>Numbers, dates and units as the reader of a page writes them. No number leaves it without its unit.</summary>
-public sealed class ReaderFormat
+public sealed partial class ReaderFormat
 {
     /// <summary>Cookie that keeps the reader's unit.</summary>
     public const string UnitCookie = "driftwatch-unit";
@@ -113,8 +114,24 @@ public sealed class ReaderFormat
         _ => $"{Math.Max(0, span.TotalSeconds).ToString("0", _culture)} s",
     };
 
-    /// <summary>A sentence of the assessment as a page writes it.</summary>
-    public static string Sentence(string text) => text.Replace("+-", "±", StringComparison.Ordinal);
+    /// <summary>Nitrogen by mass and by volume at the standard condition of DIN 1343.</summary>
+    public string Nitrogen(double kilograms, double standardLitres) =>
+        $"{Number(kilograms, "0.00", "kg")}, {Number(standardLitres, "0", "standard litres")} (0 °C, {Number(101.325, "0.000", "kPa")})";
+
+    /// <summary>A sentence of the program's own, kept in bar and culture-invariant or said in the reader's unit, as its reader writes numbers and dates.</summary>
+    public string Sentence(string text) => Days().Replace(
+        Decimals().Replace(StoredSentence.In(text, Unit).Replace("+-", "±", StringComparison.Ordinal), number => Local(number.Value)),
+        day => DateTimeOffset.TryParseExact(day.Value, "yyyy-MM-dd", CultureInfo.InvariantCulture, DateTimeStyles.AssumeUniversal, out DateTimeOffset read)
+            ? Date(read)
+            : day.Value);
+
+    /// <summary>A number with decimals, not a part of a name or of a longer number.</summary>
+    [GeneratedRegex(@"(?<![\w.])(?<!\w-)\d+\.\d+(?!\w|\.\d)", RegexOptions.CultureInvariant)]
+    private static partial Regex Decimals();
+
+    /// <summary>A date that stands by itself, not a part of an instant.</summary>
+    [GeneratedRegex(@"(?<![\w/-])\d{4}-\d{2}-\d{2}(?![\w/-])", RegexOptions.CultureInvariant)]
+    private static partial Regex Days();
 
     /// <summary>A rounded half-width that shows as zero would claim too much.</summary>
     private double SmallestShown => _scale.Unit.PascalsPerUnit * Math.Pow(10, -_scale.Unit.Decimals);

@@ -25,7 +25,7 @@ internal static class AnswerLimits
         List<string> limits = [];
         if (assessment.DataFault.Length > 0)
         {
-            limits.Add($"{assessment.DataFault} Until that is mended, windows may be left out.");
+            limits.Add($"{format.Sentence(assessment.DataFault)} Until that is mended, windows may be left out.");
         }
 
         if (assessment.PointCount < FewestForTrend)

@@ -1,5 +1,5 @@
-using DriftWatch.Gas.Uncertainty;
 using DriftWatch.Plant.Register;
+using DriftWatch.Plant.Rounds;
 using DriftWatch.Trends.Inspection;
 using DriftWatch.Trends.Segments;
 using DriftWatch.Trends.Trend;
@@ -109,13 +109,14 @@ internal sealed record TrendView(
             yield return new TrendViewMark(change, "transducer changed");
         }
 
-        foreach (PrechargeCheck check in vessel.RecordedChecks)
+        foreach (HandReading hand in HandReading.Of(vessel, HandInstruments.Common))
         {
-            UncertaintyBudget? found = check.Pressure is { } pressure && check.Temperature is { } temperature
-                ? HandInstruments.Common.Budget(vessel.Specification, pressure, temperature)
-                : null;
-            yield return new TrendViewMark(
-                check.At, "checked by hand", found?.Estimate, TransducerDrift.CoverageFactor95 * found?.CombinedStandardUncertainty);
+            yield return new TrendViewMark(hand.At, "checked by hand", hand.PrechargePa, NormalFactor95 * hand.CombinedUncertaintyPa);
+        }
+
+        foreach (PrechargeCheck check in vessel.RecordedChecks.Where(check => check.Pressure is null || check.Temperature is null))
+        {
+            yield return new TrendViewMark(check.At, "checked by hand");
         }
 
         if (assessment?.Segment is { Cause: SegmentCause.UnrecordedCharge or SegmentCause.SuddenLoss } segment)
