@@ -85,9 +85,11 @@ internal static class ServiceComposition
         }
 
         services.AddHostedService<DeliveryWorker>();
+
+        // Around the assessment: it knows what stood before, and announces what came to the end.
+        services.AddHostedService<AlarmWorker>();
         services.AddHostedService<AssessmentWorker>();
         services.AddHostedService<ChartWorker>();
-        services.AddHostedService<AlarmWorker>();
         AddHistory(services, settings.History);
         if (settings.Queue.Answers is { } answers)
         {
