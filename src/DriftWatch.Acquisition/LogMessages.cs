@@ -37,4 +37,10 @@ internal static partial class LogMessages
 
     [LoggerMessage(2024, LogLevel.Information, "The register has other topics: {Filters} topic filters subscribed now, {Gone} given up")]
     public static partial void SubscriptionsRenewed(this ILogger logger, int filters, int gone);
+
+    [LoggerMessage(2030, LogLevel.Warning, "Client {Client} at {Endpoint} is refused by the embedded broker: {Reason}. Further refusals of it are logged at debug level")]
+    public static partial void ClientFirstRefused(this ILogger logger, string client, System.Net.EndPoint endpoint, string reason);
+
+    [LoggerMessage(2031, LogLevel.Debug, "Client {Client} at {Endpoint} is refused by the embedded broker: {Reason}")]
+    public static partial void ClientRefused(this ILogger logger, string client, System.Net.EndPoint endpoint, string reason);
 }

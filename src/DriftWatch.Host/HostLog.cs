@@ -32,6 +32,9 @@ internal static partial class HostLog
     [LoggerMessage(3022, LogLevel.Warning, "Logger files wait: {Reason}")]
     public static partial void DropsWait(ILogger log, Exception exception, string reason);
 
+    [LoggerMessage(3006, LogLevel.Critical, "{Part} of the service ended by itself, and the service stops: {Reason}")]
+    public static partial void PartEnded(ILogger log, Exception exception, string part, string reason);
+
     [LoggerMessage(3010, LogLevel.Warning, "Alarm, priority {Priority}: {Kind} on {Vessels}. {Why}")]
     public static partial void AlarmAnnounced(ILogger log, string priority, string kind, string vessels, string why);
 

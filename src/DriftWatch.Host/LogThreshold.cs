@@ -19,6 +19,10 @@ internal sealed class LogThreshold(LogLevel least)
         logging.SetMinimumLevel(LogLevel.Trace);
         logging.AddFilter((_, level) => level >= _least);
 
+        // The start that fails and the part that ends by itself are told by the program, once.
+        From("Microsoft.Extensions.Hosting", LogLevel.None);
+        logging.AddFilter("Microsoft.AspNetCore.Server.Kestrel", level => level is >= LogLevel.Warning and not LogLevel.Critical && level >= _least);
+
         // Not each request: addresses of a provider's answers hold codes that belong in no log.
         From("Microsoft.AspNetCore", LogLevel.Warning);
         From("Microsoft.AspNetCore.Antiforgery", LogLevel.Error);

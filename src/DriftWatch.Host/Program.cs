@@ -1,7 +1,12 @@
 using System.CommandLine;
+using System.Runtime.InteropServices;
+using DriftWatch.Host;
 using DriftWatch.Host.Commands;
 using DriftWatch.Storage;
 
+bool stopped = false;
+using PosixSignalRegistration interrupted = PosixSignalRegistration.Create(PosixSignal.SIGINT, _ => stopped = true);
+using PosixSignalRegistration terminated = PosixSignalRegistration.Create(PosixSignal.SIGTERM, _ => stopped = true);
 try
 {
     ParseResult parsed = CommandTree.Create().Parse(args);
@@ -18,6 +23,17 @@ try
         // A busy machine needs more than the usual 2 s to commit, acknowledge and take leave of the broker.
         ProcessTerminationTimeout = TimeSpan.FromSeconds(30),
     });
+}
+catch (Exception) when (stopped)
+{
+    // A request that is given up fails in many ways.
+    await Console.Error.WriteLineAsync("Stopped before it was done.");
+    return ExitCode.Stopped;
+}
+catch (CannotListenException exception)
+{
+    await Console.Error.WriteLineAsync(exception.Message);
+    return ExitCode.BadInput;
 }
 catch (Exception exception) when (exception is StoreUnavailableException or IOException or InvalidDataException or UnauthorizedAccessException or InvalidOperationException or ArgumentException)
 {

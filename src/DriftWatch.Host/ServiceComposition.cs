@@ -85,9 +85,11 @@ internal static class ServiceComposition
         }
 
         services.AddHostedService<DeliveryWorker>();
+
+        // Around the assessment: it knows what stood before, and announces what came to the end.
+        services.AddHostedService<AlarmWorker>();
         services.AddHostedService<AssessmentWorker>();
         services.AddHostedService<ChartWorker>();
-        services.AddHostedService<AlarmWorker>();
         AddHistory(services, settings.History);
         if (settings.Queue.Answers is { } answers)
         {
@@ -98,7 +100,7 @@ internal static class ServiceComposition
             services.AddHostedService<AnswerWorker>();
         }
 
-        AddAcquisition(services, settings.Broker);
+        AddAcquisition(services, settings.Broker, settings.Queue);
         if (settings.Drops is { } drops)
         {
             LoggerProfile profile = ProfileFile.Open(drops.Profile);
@@ -167,11 +169,11 @@ internal static class ServiceComposition
         services.AddHostedService<InfluxWorker>();
     }
 
-    private static void AddAcquisition(IServiceCollection services, BrokerSettings broker)
+    private static void AddAcquisition(IServiceCollection services, BrokerSettings broker, QueueSettings queue)
     {
         if (broker.Host is null)
         {
-            EmbeddedBrokerOptions embedded = BrokerOptions.Embedded(broker);
+            EmbeddedBrokerOptions embedded = BrokerOptions.Embedded(broker, queue);
             services.AddSingleton(provider => new EmbeddedBroker(
                 embedded, provider.GetRequiredService<ReadingDecoder>(), provider.GetRequiredService<IReadingSink>(),
                 TimeProvider.System, provider.GetRequiredService<ILogger<EmbeddedBroker>>()));

@@ -68,26 +68,49 @@ public static class StoreCopy
         RequireStore(copyPath);
         string? before = null;
         _ = Directory.CreateDirectory(Path.GetDirectoryName(Path.GetFullPath(storePath))!);
+        CloseLog(storePath);
         string incoming = storePath + ".incoming";
-        File.Copy(copyPath, incoming, overwrite: true);
-        Flush(incoming);
-        if (File.Exists(storePath))
+        try
         {
-            CloseLog(storePath);
-            before = FormattableString.Invariant($"{storePath}.before-{now.UtcDateTime:yyyyMMdd'T'HHmmss'Z'}");
-            File.Move(storePath, before);
-        }
+            File.Copy(copyPath, incoming, overwrite: true);
+            Flush(incoming);
 
-        // A log of the store before would be taken for one of the copy.
-        File.Delete(storePath + "-wal");
-        File.Delete(storePath + "-shm");
-        File.Move(incoming, storePath);
-        return before;
+            // Copying takes its time, in which somebody may have opened the store.
+            CloseLog(storePath);
+
+            // A log of the store before would be taken for one of the copy.
+            File.Delete(storePath + "-wal");
+            File.Delete(storePath + "-shm");
+            if (File.Exists(storePath))
+            {
+                string aside = FormattableString.Invariant($"{storePath}.before-{now.UtcDateTime:yyyyMMdd'T'HHmmss'Z'}");
+                File.Move(storePath, aside);
+                before = aside;
+            }
+
+            File.Move(incoming, storePath);
+            return before;
+        }
+        catch
+        {
+            File.Delete(incoming);
+            if (before is not null && File.Exists(before) && !File.Exists(storePath))
+            {
+                File.Move(before, storePath);
+            }
+
+            throw;
+        }
     }
 
     /// <summary>Brings what is in the log into the file; refused while anyone else has it open.</summary>
     private static void CloseLog(string storePath)
     {
+        if (!File.Exists(storePath))
+        {
+            return;
+        }
+
         try
         {
             using SqliteConnection store = Open(storePath, SqliteOpenMode.ReadWrite);

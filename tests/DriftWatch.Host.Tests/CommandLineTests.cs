@@ -92,6 +92,18 @@ public sealed class CommandLineTests
         (_, string output, _) = await PeopleAsync("list");
         Assert.Equal("Ada  administrator  may sign in  never signed in", output.Trim());
 
+        // Somebody else knows the first password of all but the first administrator.
+        foreach ((string name, string role) in new[] { ("Bea", "viewer"), ("Cleo", "administrator") })
+        {
+            (_, output, _) = await PeopleAsync("add", name, "--role", role, "--password-file", folder.File("long"));
+            Assert.Contains("asked for a new password first", output, StringComparison.Ordinal);
+        }
+
+        using var store = new DriftWatch.Storage.PlantStore(new DriftWatch.Storage.StoreOptions { Path = folder.File("data", "driftwatch.db") });
+        Assert.Equal(
+            [("Ada", false), ("Bea", true), ("Cleo", true)],
+            store.Accounts().Select(account => (account.Person.Name, account.MustChange)).Order());
+
         Task<(int, string, string)> PeopleAsync(params string[] arguments) =>
             ProgramRun.ToEndAsync(["people", .. arguments, "--settings", folder.File("driftwatch.json")]);
     }

@@ -53,11 +53,59 @@ public sealed class SettingsFaultTests : IDisposable
     [InlineData("""{ "register": "register.json", "web": { "certificateFile": "secret" } }""", "web.certificateFile: file '")]
     [InlineData("""{ "register": "register.json", "web": { "signIn": "oidc", "oidc": { "authority": "https://i", "clientId": "c", "clientSecret": { "file": "gone" }, "roles": { "a": "viewer" } } } }""", "web.oidc.clientSecret: file '")]
     [InlineData("""{ "register": "register.json", "queue": { "webhooks": [ { "url": "http://w", "bearerToken": { "file": "gone" } } ] } }""", "queue.webhooks[0].bearerToken: file '")]
+    [InlineData("""{ "register": "register.json", "brokr": {} }""", "brokr: there is no such setting; there are register, dataFolder, chartFolder, broker, ")]
+    [InlineData("""{ "register": "register.json", "Broker": {} }""", "Broker: there is no such setting; write broker.")]
+    [InlineData("""{ "register": "register.json", "broker": { "prot": 1 } }""", "broker.prot: there is no such setting; there are host, port, ")]
+    [InlineData("""{ "register": "register.json", "broker": { "port": "x" } }""", "broker.port is \"x\": give a whole number.")]
+    [InlineData("""{ "register": "register.json", "broker": { "port": 1.5 } }""", "broker.port is 1.5: give a whole number.")]
+    [InlineData("""{ "register": "register.json", "broker": { "port": 99999999999 } }""", "broker.port is 99999999999: give a whole number.")]
+    [InlineData("""{ "register": "register.json", "broker": { "tls": "yes" } }""", "broker.tls is \"yes\": give true or false.")]
+    [InlineData("""{ "register": "register.json", "broker": { "clientId": 5 } }""", "broker.clientId is a number: give a text.")]
+    [InlineData("""{ "register": "register.json", "broker": { "clientId": null } }""", "broker.clientId is null: give a text, or leave it out.")]
+    [InlineData("""{ "register": "register.json", "broker": null }""", "broker is null: give an object with host, ")]
+    [InlineData("""{ "register": "register.json", "broker": [] }""", "broker is a list: give an object with host, ")]
+    [InlineData("""{ "register": "register.json", "history": { "rawRetentionDays": "x" } }""", "history.rawRetentionDays is \"x\": give a whole number.")]
+    [InlineData("""{ "register": "register.json", "queue": { "webhooks": {} } }""", "queue.webhooks is an object: give a list.")]
+    [InlineData("""{ "register": "register.json", "queue": { "webhooks": [ null ] } }""", "queue.webhooks[0] is null: give an object with name, ")]
+    [InlineData("""{ "register": "register.json", "queue": { "webhooks": [ { "url": "http://w" }, { "name": "two" } ] } }""", "queue.webhooks[1].url is missing")]
+    [InlineData("""{ "register": "register.json", "queue": { "webhooks": [ { "url": "http://w", "timeout": "soon" } ] } }""", "queue.webhooks[0].timeout is \"soon\": give a duration as a text, d.hh:mm:ss.")]
+    [InlineData("""{ "register": "register.json", "queue": { "amqp": { "host": "h", "routingKey": "k", "password": "secretpw" } } }""", "queue.amqp.password is a text: give an object with environmentVariable, file.")]
+    [InlineData("""{ "register": "register.json", "web": { "signIn": "oidc", "oidc": { "authority": "https://i", "clientId": "c", "roles": { "a": 5 } } } }""", "web.oidc.roles['a'] is a number: give a text.")]
+    [InlineData("""{ }""", "register is missing: name the file")]
+    [InlineData("""{ "register": 5 }""", "register is a number: give a text.")]
+    [InlineData("""[]""", "it holds no object")]
+    [InlineData("""null""", "it holds no object")]
+    [InlineData("""{ "register": "register.json", "register": "register.json" }""", "Duplicate property 'register'")]
+    [InlineData("{ \"register\": \"register.json\",\n  broker: {} }", "line 2, byte 3: ")]
+    [InlineData("", "line 1, byte 1: ")]
+    [InlineData("""{ "register": "register.json", "history": { "influx": { "url": "http://u:secretpw@i", "organisation": "o", "bucket": "b" } } }""", "history.influx.url is 'http://***@i', which holds a user name or a password")]
+    [InlineData("""{ "register": "register.json", "telemetry": { "otlpEndpoint": "http://u:secretpw@c" } }""", "telemetry.otlpEndpoint is 'http://***@c', which holds a user name or a password")]
+    [InlineData("""{ "register": "register.json", "telemetry": { "otlpEndpoint": "u:secretpw@c:4318" } }""", "telemetry.otlpEndpoint is '***@c:4318': give an http")]
+    [InlineData("""{ "register": "register.json", "web": { "signIn": "oidc", "oidc": { "authority": "https://u:secretpw@i", "clientId": "c", "roles": { "a": "viewer" } } } }""", "web.oidc.authority is 'https://***@i', which holds a user name or a password")]
+    [InlineData("""{ "register": "register.json", "queue": { "webhooks": [ { "url": "http://u:secretpw@w" } ] } }""", "queue.webhooks[0].url holds a user or password")]
     public void A_fault_is_told_with_its_field(string json, string told)
     {
         (ServiceSettings? settings, IReadOnlyList<string> faults) = Read(json);
         Assert.Null(settings);
         Assert.Contains(told, Assert.Single(faults), StringComparison.Ordinal);
+        Assert.DoesNotMatch(@"secretpw|System\.|DriftWatch\.|\.NET", faults[0]);
+    }
+
+    /// <summary>So that a file with several mistakes is mended in one go.</summary>
+    [Fact]
+    public void All_that_does_not_fit_is_told_at_once_with_what_is_wrong_in_the_rest()
+    {
+        (ServiceSettings? settings, IReadOnlyList<string> faults) = Read(
+            """
+            {
+              "register": "register.json", "brokr": { "port": 1 }, "broker": { "port": "x", "burst": 0 }, "pressureUnit": "atm",
+              "queue": { "mail": { "host": "h" }, "webhooks": [ { "name": "w" } ], "folder": "" }
+            }
+            """);
+        Assert.Null(settings);
+        Assert.Equal(
+            ["broker.burst", "broker.port", "brokr:", "pressureUnit", "queue.folder", "queue.mail.from", "queue.mail.to", "queue.webhooks[0].url"],
+            faults.Select(fault => fault.Split(' ')[0]).Order(StringComparer.Ordinal));
     }
 
     [Fact]

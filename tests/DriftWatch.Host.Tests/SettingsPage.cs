@@ -18,15 +18,17 @@ internal static partial class SettingsPage
         written `d.hh:mm:ss`.
 
         The file is checked as a whole before anything starts, with every file and secret it names: `settings check` does the same and
-        starts nothing, and tells every fault with its field. `settings show` prints the settings as they count. Commands that only look
-        into the store or write to it need none of those files and secrets.
+        starts nothing, and tells every fault with its field: what does not fit is left out, and the rest is checked all the same. A text
+        that is no JSON is told with its line, alone. `settings show` prints the settings as they count. Commands that only look into the
+        store or write to it need none of those files and secrets.
 
         **Environment variables stand above the file.** `DRIFTWATCH__` and the way to a setting, its steps joined by two
         underscores: `DRIFTWATCH__broker__host=broker.example`, `DRIFTWATCH__queue__webhooks__0__url=...`. Text is given plainly,
         all else as JSON (`true`, `8086`, `null`). Letters may be in any case.
 
         **No secret stands in the file.** A secret is named by where it is: an environment variable, or a file whose first line it
-        is. So the file can be kept with the plant's other papers, and what is printed or logged holds none.
+        is. So the file can be kept with the plant's other papers, and what is printed or logged holds none. An address with a user name or
+        a password in it is refused; of what follows `?` or `#` in one, `settings show` prints `***`.
 
         **While the service runs** it takes in a changed register (by hand or on the pages), a changed `log.level`, new secrets of
         brokers and queues (each is read when it is needed) and a renewed certificate of the pages. All else counts from the next

@@ -25,6 +25,7 @@ public sealed class StoreCopyTests : IDisposable
             store.Commit(Given.Reading("V-1", 900));
             StoreUnavailableException used = Assert.Throws<StoreUnavailableException>(() => StoreCopy.PutBack(Copy, _folder.File, Now));
             Assert.Contains("is in use", used.Message, StringComparison.Ordinal);
+            Assert.False(File.Exists(_folder.File + ".incoming"), "A refused copy must not fill the disk.");
         }
 
         StoreReport now = StoreVerification.Of(_folder.File);
@@ -50,6 +51,18 @@ public sealed class StoreCopyTests : IDisposable
         Assert.Contains(unmounted, Assert.Throws<DirectoryNotFoundException>(() => StoreCopy.Make(_folder.File, Path.Combine(unmounted, "copy.db"))).Message, StringComparison.Ordinal);
         Assert.False(Directory.Exists(unmounted));
         Assert.False(File.Exists(Copy + "2"));
+    }
+
+    /// <summary>Whatever keeps the copy from its place, nothing of its size stays behind.</summary>
+    [Fact]
+    public void A_copy_that_cannot_take_its_place_leaves_nothing_behind()
+    {
+        Filled().Dispose();
+        StoreCopy.Make(_folder.File, Copy);
+        File.WriteAllText(_folder.File + ".before-20260301T120000Z", "an older one");
+        _ = Assert.Throws<IOException>(() => StoreCopy.PutBack(Copy, _folder.File, Now));
+        Assert.False(File.Exists(_folder.File + ".incoming"));
+        Assert.Empty(StoreVerification.Of(_folder.File).Faults);
     }
 
     /// <summary>A store is put back for this above all.</summary>

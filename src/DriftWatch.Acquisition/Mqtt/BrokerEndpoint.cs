@@ -4,6 +4,7 @@ using System.Security.Authentication;
 using System.Security.Cryptography;
 using System.Security.Cryptography.X509Certificates;
 using System.Text;
+using MQTTnet.Formatter;
 using MQTTnet.Protocol;
 using MQTTnet.Server;
 
@@ -46,16 +47,30 @@ internal static class BrokerEndpoint
         return builder.Build();
     }
 
-    /// <summary>Refuses who does not give the name and password; the password is read anew for each.</summary>
-    public static Task CheckIdentityAsync(EmbeddedBrokerOptions options, ValidatingConnectionEventArgs args)
+    /// <summary>Refuses who does not give the name and password, which is read anew for each, and names who gives no id.</summary>
+    /// <returns>Why the client is refused; null where it is let in.</returns>
+    public static string? WhyRefused(EmbeddedBrokerOptions options, ValidatingConnectionEventArgs args)
     {
         if (options.UserName is { } user
             && !(Same(args.UserName, user) & Same(args.Password, MqttSecret.Read(options.PasswordEnvironmentVariable, options.PasswordFile))))
         {
             args.ReasonCode = MqttConnectReasonCode.BadUserNameOrPassword;
+            return "it gave another user name or password than the settings name";
         }
 
-        return Task.CompletedTask;
+        if (!string.IsNullOrEmpty(args.ClientId))
+        {
+            return null;
+        }
+
+        if (args.ProtocolVersion == MqttProtocolVersion.V500)
+        {
+            args.AssignedClientIdentifier = ClientNaming.NewId();
+            return null;
+        }
+
+        args.ReasonCode = MqttConnectReasonCode.ClientIdentifierNotValid;
+        return "it gave no client id; give it one, or let it ask for a clean session";
     }
 
     /// <summary>Compares without telling by its time how much was right.</summary>

@@ -6,6 +6,7 @@ using DriftWatch.Acquisition.Payloads;
 using DriftWatch.Plant.Readings;
 using Microsoft.Extensions.Logging;
 using MQTTnet;
+using MQTTnet.Protocol;
 using MQTTnet.Server;
 
 namespace DriftWatch.Acquisition.Mqtt;
@@ -13,11 +14,15 @@ namespace DriftWatch.Acquisition.Mqtt;
 /// <summary>
 /// An MQTT broker (5 and 3.1.1) inside the service, for plants and trials without one of their own. It listens on the
 /// loopback address unless told otherwise. A sender's QoS 1 message is acknowledged after its readings are committed, so what was
-/// acknowledged survives the end of the process although this broker keeps nothing itself.
+/// acknowledged survives the end of the process although this broker keeps nothing itself. What neither the register nor any
+/// subscriber takes is set aside, so that a mistyped topic is seen.
 /// </summary>
 public sealed class EmbeddedBroker : IAsyncDisposable
 {
     private const int MostWaiting = 2000;
+
+    /// <summary>Clients whose first refusal is logged as a warning; one that tries again and again must not flood the log.</summary>
+    private const int MostToldRefusals = 1000;
 
     private static readonly CommitPace Pace = new(1000, TimeSpan.FromSeconds(0.5), TimeSpan.FromSeconds(30));
 
@@ -29,6 +34,8 @@ public sealed class EmbeddedBroker : IAsyncDisposable
     private readonly CancellationTokenSource _stop = new();
     private readonly ReadingDecoder _decoder;
     private readonly EmbeddedBrokerOptions _options;
+    private readonly ILogger _logger;
+    private readonly HashSet<string> _toldRefusals = new(StringComparer.Ordinal);
     private Task _committing = Task.CompletedTask;
 
     /// <summary>Sets the broker up; nothing listens before <see cref="StartAsync"/>.</summary>
@@ -46,10 +53,12 @@ public sealed class EmbeddedBroker : IAsyncDisposable
         _options = options;
         _clock = clock;
         _decoder = decoder;
+        _logger = logger;
         _commits = new CommitLoop(decoder, sink, Pace, clock, logger, options.Rate, AskAsync, tally => Tally = tally);
-        _server = new MqttServerFactory().CreateMqttServer(BrokerEndpoint.Build(options));
-        _server.ValidatingConnectionAsync += args => BrokerEndpoint.CheckIdentityAsync(options, args);
+        _server = new MqttServerFactory().CreateMqttServer(BrokerEndpoint.Build(options), [new ClientNaming((endpoint, reason) => TellRefusal("that cannot be read", endpoint, reason))]);
+        _server.ValidatingConnectionAsync += LetInAsync;
         _server.InterceptingPublishAsync += CommitBeforeAcknowledgingAsync;
+        _server.ApplicationMessageNotConsumedAsync += SetAsideBeforeAcknowledgingAsync;
     }
 
     /// <summary>Port it listens on.</summary>
@@ -100,6 +109,44 @@ public sealed class EmbeddedBroker : IAsyncDisposable
     private Task AskAsync(string topic, byte[] payload) => _server.InjectApplicationMessage(
         new InjectedMqttApplicationMessage(new MqttApplicationMessageBuilder().WithTopic(topic).WithPayload(payload).Build()), _stop.Token);
 
+    private Task LetInAsync(ValidatingConnectionEventArgs args)
+    {
+        try
+        {
+            if (BrokerEndpoint.WhyRefused(_options, args) is { } reason)
+            {
+                TellRefusal(Named(args), args.RemoteEndPoint, reason);
+            }
+        }
+        catch (Exception exception) when (exception is IOException or UnauthorizedAccessException or InvalidOperationException)
+        {
+            args.ReasonCode = MqttConnectReasonCode.ServerUnavailable;
+            TellRefusal(Named(args), args.RemoteEndPoint, $"the password to compare with cannot be read: {exception.Message}");
+        }
+
+        return Task.CompletedTask;
+    }
+
+    private static string Named(ValidatingConnectionEventArgs args) => string.IsNullOrEmpty(args.ClientId) ? "without an id" : $"'{args.ClientId}'";
+
+    private void TellRefusal(string client, EndPoint endpoint, string reason)
+    {
+        bool first;
+        lock (_toldRefusals)
+        {
+            first = _toldRefusals.Count < MostToldRefusals && _toldRefusals.Add($"{client} {reason}");
+        }
+
+        if (first)
+        {
+            _logger.ClientFirstRefused(client, endpoint, reason);
+        }
+        else
+        {
+            _logger.ClientRefused(client, endpoint, reason);
+        }
+    }
+
     /// <summary>The server acknowledges a message to its sender when this returns.</summary>
     private async Task CommitBeforeAcknowledgingAsync(InterceptingPublishEventArgs args)
     {
@@ -109,22 +156,9 @@ public sealed class EmbeddedBroker : IAsyncDisposable
             return;
         }
 
-        var committed = new TaskCompletionSource(TaskCreationOptions.RunContinuationsAsynchronously);
-        var message = new IncomingMessage(
-            args.ApplicationMessage.Topic,
-            args.ApplicationMessage.Payload.ToArray(),
-            _clock.GetUtcNow(),
-            Kept: false,
-            args.ApplicationMessage.Dup,
-            () =>
-            {
-                committed.TrySetResult();
-                return Task.CompletedTask;
-            });
         try
         {
-            await _arrived.Writer.WriteAsync(message, _stop.Token);
-            await committed.Task.WaitAsync(_stop.Token);
+            await CommitAsync(args.ApplicationMessage);
         }
         catch (OperationCanceledException)
         {
@@ -133,5 +167,49 @@ public sealed class EmbeddedBroker : IAsyncDisposable
             args.ProcessPublish = false;
             throw;
         }
+    }
+
+    /// <summary>What nobody takes; the server acknowledges it when this returns.</summary>
+    private async Task SetAsideBeforeAcknowledgingAsync(ApplicationMessageNotConsumedEventArgs args)
+    {
+        // What this broker itself was asked to publish has no sender.
+        string topic = args.ApplicationMessage.Topic;
+        if (string.IsNullOrEmpty(args.SenderId) || topic.StartsWith('$') || IsOwn(topic) || _decoder.Concerns(topic))
+        {
+            return;
+        }
+
+        try
+        {
+            await CommitAsync(args.ApplicationMessage);
+        }
+        catch (OperationCanceledException)
+        {
+            // Stopping, as above; here the server would go on to acknowledge.
+            await _server.DisconnectClientAsync(args.SenderId, MqttDisconnectReasonCode.ServerShuttingDown);
+        }
+    }
+
+    private bool IsOwn(string topic) => _options.OwnTopics.Any(own =>
+        topic.StartsWith(own, StringComparison.Ordinal) && (topic.Length == own.Length || topic[own.Length] == '/'));
+
+    /// <summary>Hands a message to the commit and waits until it is done.</summary>
+    /// <exception cref="OperationCanceledException">Told to stop before.</exception>
+    private async Task CommitAsync(MqttApplicationMessage published)
+    {
+        var committed = new TaskCompletionSource(TaskCreationOptions.RunContinuationsAsynchronously);
+        var message = new IncomingMessage(
+            published.Topic,
+            published.Payload.ToArray(),
+            _clock.GetUtcNow(),
+            Kept: false,
+            published.Dup,
+            () =>
+            {
+                committed.TrySetResult();
+                return Task.CompletedTask;
+            });
+        await _arrived.Writer.WriteAsync(message, _stop.Token);
+        await committed.Task.WaitAsync(_stop.Token);
     }
 }

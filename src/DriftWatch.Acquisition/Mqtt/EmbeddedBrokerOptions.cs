@@ -24,6 +24,9 @@ public sealed record EmbeddedBrokerOptions
     /// <summary>TLS; default none.</summary>
     public BrokerTlsOptions? Tls { get; init; }
 
+    /// <summary>First levels of the topics that the service itself publishes under, without a slash at the end: nothing there is set aside.</summary>
+    public IReadOnlyList<string> OwnTopics { get; init; } = ["driftwatch"];
+
     /// <summary>How many messages one source may send.</summary>
     public SourceRateOptions Rate { get; init; } = new();
 

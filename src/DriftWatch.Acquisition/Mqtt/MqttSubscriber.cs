@@ -128,8 +128,9 @@ public sealed class MqttSubscriber
             catch (Exception exception)
             {
                 // Whatever keeps the connection from standing (network, TLS, credentials, refusal) may pass.
-                SetConnection(false, exception.Message);
-                _logger.ConnectionFailed(_options.Host, _options.Port, exception.Message, wait.TotalSeconds);
+                string reason = InnermostReason.Of(exception);
+                SetConnection(false, reason);
+                _logger.ConnectionFailed(_options.Host, _options.Port, reason, wait.TotalSeconds);
             }
 
             if (await StoppedWhileWaitingAsync(wait, stop))
@@ -151,7 +152,7 @@ public sealed class MqttSubscriber
         TaskCompletionSource<string> lost = new(TaskCreationOptions.RunContinuationsAsynchronously);
         client.DisconnectedAsync += args =>
         {
-            lost.TrySetResult(args.Exception?.Message ?? args.ReasonString ?? args.Reason.ToString());
+            lost.TrySetResult(args.Exception is { } fault ? InnermostReason.Of(fault) : args.ReasonString ?? args.Reason.ToString());
             return Task.CompletedTask;
         };
         client.ApplicationMessageReceivedAsync += async args =>

@@ -1,3 +1,4 @@
+using System.Net.Sockets;
 using DriftWatch.Acquisition.Mqtt;
 using Microsoft.Extensions.Hosting;
 using Microsoft.Extensions.Logging;
@@ -9,7 +10,15 @@ internal sealed class BrokerWorker(EmbeddedBroker broker, ILogger<BrokerWorker> 
 {
     public async Task StartAsync(CancellationToken cancellationToken)
     {
-        await broker.StartAsync();
+        try
+        {
+            await broker.StartAsync();
+        }
+        catch (InvalidOperationException exception) when (exception.InnerException is SocketException)
+        {
+            throw new CannotListenException(exception.Message, exception);
+        }
+
         HostLog.BrokerListens(log, broker.Address, broker.Port);
     }
 

@@ -21,6 +21,38 @@ internal sealed class AlarmWorker(
 
     private readonly HashSet<(string VesselId, AlarmKind Kind, DateTimeOffset Raised)> _announced = [];
 
+    /// <summary>What stands already, before anything is assessed anew, was announced by the service before.</summary>
+    public override Task StartAsync(CancellationToken cancellationToken)
+    {
+        try
+        {
+            foreach (Alarm alarm in store.Alarms(plantClock.Now).Alarms.Where(IsNews))
+            {
+                _ = _announced.Add(KeyOf(alarm));
+            }
+        }
+        catch (StoreUnavailableException)
+        {
+            // The first look says so.
+        }
+
+        return base.StartAsync(cancellationToken);
+    }
+
+    /// <summary>Looks a last time, as the next start takes what stands for announced. The assessment has ended by then.</summary>
+    public override async Task StopAsync(CancellationToken cancellationToken)
+    {
+        await base.StopAsync(cancellationToken);
+        try
+        {
+            Announce();
+        }
+        catch (StoreUnavailableException exception)
+        {
+            HostLog.AlarmsWait(log, exception, exception.Message);
+        }
+    }
+
     protected override async Task ExecuteAsync(CancellationToken stoppingToken)
     {
         using var timer = new PeriodicTimer(LookEvery);
@@ -62,8 +94,7 @@ internal sealed class AlarmWorker(
         {
             Alarm[] fresh =
             [
-                .. group.Alarms.Where(alarm => alarm.Status.State == AlarmState.Unacknowledged
-                    && _announced.Add((alarm.VesselId, alarm.Kind, alarm.Raised))),
+                .. group.Alarms.Where(alarm => IsNews(alarm) && _announced.Add(KeyOf(alarm))),
             ];
             if (fresh.Length > 0)
             {
@@ -73,4 +104,8 @@ internal sealed class AlarmWorker(
             }
         }
     }
+
+    private static bool IsNews(Alarm alarm) => alarm.Status.State == AlarmState.Unacknowledged;
+
+    private static (string VesselId, AlarmKind Kind, DateTimeOffset Raised) KeyOf(Alarm alarm) => (alarm.VesselId, alarm.Kind, alarm.Raised);
 }

@@ -16,4 +16,7 @@ internal static class ExitCode
 
     /// <summary>Something failed that should not have.</summary>
     public const int Failed = 3;
+
+    /// <summary>Stopped on the way, by a signal: 128 and the number of SIGINT, as shells have it.</summary>
+    public const int Stopped = 130;
 }

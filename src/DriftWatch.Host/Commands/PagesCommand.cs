@@ -47,7 +47,11 @@ internal static class PagesCommand
             return ExitCode.BadInput;
         }
 
-        using ILoggerFactory log = LoggerFactory.Create(logging => logging.SetMinimumLevel(LogLevel.Warning).AddFilter("Microsoft.AspNetCore.DataProtection", LogLevel.Error).AddSimpleConsole());
+        using ILoggerFactory log = LoggerFactory.Create(logging =>
+        {
+            new LogThreshold(settings.Log.LeastLevel).Filter(logging);
+            ServiceLog.Add(logging, settings.Log);
+        });
         await using var worker = new DeskWorker(new Desk(new LiveRegister(register, store, store), store, ClockOf(store), ServiceComposition.UnitOf(settings)) { KeyFolder = ServiceComposition.KeyFolder(settings), Alarms = settings.Alarms }, web, log);
         await worker.StartAsync(stop);
         Console.WriteLine($"Pages of {register.Plant} at {worker.Address} (stop with Ctrl+C)");

@@ -47,10 +47,13 @@ internal static class PeopleCommand
                 Person = new Person(Guid.NewGuid().ToString("n"), who, parsed.GetRequiredValue(role)),
                 PasswordHash = new Passwords().Hash(password),
                 Made = Now(),
+
+                // Whoever lets others in knows their first password; the first administrator chooses the own one here.
+                MustChange = parsed.GetRequiredValue(role) != Role.Administrator || store.Accounts().Any(other => other.Person.Role == Role.Administrator),
             };
             return After(
                 store.Add(account, CommandAudit.Entry("person added", who, after: account.Person.Role.ToString())),
-                $"{who} may sign in as {Word(account.Person.Role)}.");
+                $"{who} may sign in as {Word(account.Person.Role)}{(account.MustChange ? ", and is asked for a new password first" : "")}.");
         }));
         return command;
     }

@@ -41,18 +41,43 @@ internal static class RunCommand
         HostLog.Starting(
             host.Services.GetRequiredService<ILoggerFactory>().CreateLogger("DriftWatch"),
             register.Plant, register.Vessels.Count, ServiceComposition.StorePath(settings), settings.Queue.Folder);
+        return await UntilStoppedAsync(host, stop);
+    }
+
+    /// <summary>Starts the service, and waits until it is asked to stop or a part of it ends by itself.</summary>
+    internal static async Task<int> UntilStoppedAsync(IHost host, CancellationToken stop)
+    {
+        CancellationToken stopping = host.Services.GetRequiredService<IHostApplicationLifetime>().ApplicationStopping;
+        ILogger log = host.Services.GetRequiredService<ILoggerFactory>().CreateLogger("DriftWatch");
+        bool failed = false;
+        await using CancellationTokenRegistration ended = stopping.Register(() =>
+        {
+            foreach (BackgroundService part in host.Services.GetServices<IHostedService>().OfType<BackgroundService>())
+            {
+                if (part.ExecuteTask is { IsFaulted: true, Exception: { } fault })
+                {
+                    failed = true;
+                    HostLog.PartEnded(log, fault.GetBaseException(), part.GetType().Name, fault.GetBaseException().Message);
+                }
+            }
+        });
         try
         {
             await host.StartAsync(stop);
             await host.WaitForShutdownAsync(stop);
         }
-        catch (OperationCanceledException) when (
-            stop.IsCancellationRequested || host.Services.GetRequiredService<IHostApplicationLifetime>().ApplicationStopping.IsCancellationRequested)
+        catch (OperationCanceledException) when (stop.IsCancellationRequested || stopping.IsCancellationRequested)
         {
             // Asked to stop while still starting: what had started by then is put in order.
             await host.StopAsync(CancellationToken.None);
         }
+        catch
+        {
+            // The same, before the store is closed under it. Why it could not start is what counts.
+            await host.StopAsync(CancellationToken.None).ConfigureAwait(ConfigureAwaitOptions.SuppressThrowing);
+            throw;
+        }
 
-        return ExitCode.Done;
+        return failed ? ExitCode.Failed : ExitCode.Done;
     }
 }

@@ -29,7 +29,7 @@ internal static class SettingsCommand
     private static Command Show()
     {
         Option<FileInfo> file = SettingsOption.Create();
-        Command command = new("show", "Print the settings as they count, every default written out. They name where secrets stand and hold none.") { file };
+        Command command = new("show", "Print the settings as they count, every default written out. They name where secrets stand and hold none; what may be one in an address is hidden.") { file };
         command.SetAction(parsed =>
         {
             if (SettingsOption.Read(parsed.GetRequiredValue(file), Console.Error) is not { } settings)
@@ -37,7 +37,7 @@ internal static class SettingsCommand
                 return ExitCode.BadInput;
             }
 
-            Console.WriteLine(SettingsJson.Write(settings));
+            Console.WriteLine(SettingsJson.Show(settings));
             return ExitCode.Done;
         });
         return command;

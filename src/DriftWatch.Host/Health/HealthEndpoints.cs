@@ -17,23 +17,26 @@ internal static class HealthEndpoints
     {
         RouteGroupBuilder health = routes.MapGroup("").ExcludeFromDescription();
         health.MapGet("/health/live", () => TypedResults.Text("alive")).AllowAnonymous();
-        health.MapGet("/health/ready", (Desk desk) => desk.Health.State == HealthState.Failed
-            ? TypedResults.Text("not ready: " + string.Join(", ", desk.Health.Parts.Where(part => part.State == HealthState.Failed).Select(part => part.Part)), statusCode: StatusCodes.Status503ServiceUnavailable)
+        health.MapGet("/health/ready", (Desk desk) => WhyNotReady(desk.Health) is { } why
+            ? TypedResults.Text("not ready: " + why, statusCode: StatusCodes.Status503ServiceUnavailable)
             : TypedResults.Text("ready")).AllowAnonymous();
-        health.MapGet("/health", (Desk desk) =>
-        {
-            IReadOnlyList<PartHealth> parts = desk.Health.Parts;
-            return TypedResults.Json(new HealthReport(parts.Count > 0 ? parts.Max(part => part.State) : HealthState.Good, parts));
-        }).RequireAuthorization(FromHereOrSignedIn);
+        health.MapGet("/health", (Desk desk) => TypedResults.Json(new HealthReport(desk.Health?.State, desk.Health?.Parts ?? []))).RequireAuthorization(FromHereOrSignedIn);
         health.MapGet("/metrics", (Desk desk) => TypedResults.Text(desk.Metrics(), PrometheusText.ContentType)).RequireAuthorization(FromHereOrSignedIn);
         health.MapGet("/service", (HttpContext context, Desk desk) => new RazorComponentResult(typeof(ServicePage), new Dictionary<string, object?>
         {
             ["Desk"] = desk,
             ["Format"] = ReaderFormat.Of(context.Request, desk.Unit),
             ["Here"] = context.Request.Path.ToString(),
-            ["Parts"] = desk.Health.Parts,
+            ["Parts"] = desk.Health?.Parts,
         }));
     }
+
+    private static string? WhyNotReady(ServiceHealth? health) => health switch
+    {
+        null => "no service runs behind these pages",
+        { State: HealthState.Failed } => string.Join(", ", health.Parts.Where(part => part.State == HealthState.Failed).Select(part => part.Part)),
+        _ => null,
+    };
 
     /// <summary>A program that watches the service from its own machine cannot fill in a form; everybody signed in may read.</summary>
     private static void FromHereOrSignedIn(AuthorizationPolicyBuilder policy) => policy.RequireAssertion(context =>

@@ -95,7 +95,7 @@ internal sealed class RegisterWorker : BackgroundService
             _health.Raise(ServicePart.Register, new Complaint(
                 Matter.Defects, HealthState.Degraded,
                 FormattableString.Invariant($"The register file was changed by hand and has {edit.Defects.Count} defect{(edit.Defects.Count == 1 ? "" : "s")}; the register before stays in use. {edit.Defects[0]}"),
-                $"Mend the file '{_file}' ('register check' tells every defect), or put '{_editor.FormerFile}' back; it is taken in by itself."));
+                $"Mend the file '{_file}' ('register check' tells every defect), or put '{_editor.FormerFile}' back where it is there; it is taken in by itself."));
             HostLog.RegisterRefused(_log, _file, edit.Defects.Count, string.Join(Environment.NewLine, edit.Defects));
         }
         else

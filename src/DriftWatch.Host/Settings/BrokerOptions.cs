@@ -7,7 +7,7 @@ namespace DriftWatch.Host.Settings;
 /// <summary>The broker settings as options of the acquisition.</summary>
 internal static class BrokerOptions
 {
-    public static EmbeddedBrokerOptions Embedded(BrokerSettings broker) => new()
+    public static EmbeddedBrokerOptions Embedded(BrokerSettings broker, QueueSettings queue) => new()
     {
         Port = broker.Port,
         Address = IPAddress.Parse(broker.Address),
@@ -17,6 +17,7 @@ internal static class BrokerOptions
         Tls = broker.CertificateFile is { } certificate
             ? new BrokerTlsOptions { CertificateFile = certificate, KeyFile = broker.KeyFile, ClientAuthorityFile = broker.ClientAuthorityFile }
             : null,
+        OwnTopics = queue.Mqtt is { } jobs ? ["driftwatch", jobs.TopicPrefix] : ["driftwatch"],
         Rate = Rate(broker),
     };
 

@@ -78,7 +78,8 @@ internal static class EnvironmentOverrides
         {
             if (!TryRead(member, value, out JsonNode? read))
             {
-                return $"'{value}' is not what is wanted here; give it as JSON ({Wanted(member)}).";
+                // A text that stands where an object belongs may be a secret.
+                return $"{(member.Kind == JsonTypeInfoKind.None ? $"'{value}'" : "that")} is not what is wanted here; give it as JSON ({Wanted(member)}).";
             }
 
             Put(parent, key, index, read);
@@ -120,19 +121,18 @@ internal static class EnvironmentOverrides
         }
     }
 
-    /// <summary>A text is taken as it stands, and so is a duration; all else is JSON.</summary>
+    /// <summary>A text is taken as it stands, and so is a duration; all else is JSON, which is held against the settings with the file's.</summary>
     private static bool TryRead(JsonTypeInfo member, string value, out JsonNode? read)
     {
-        if (member.Type == typeof(string) || member.Type == typeof(TimeSpan))
-        {
-            read = JsonValue.Create(value);
-            return true;
-        }
-
         try
         {
-            read = JsonNode.Parse(value);
-            _ = read?.Deserialize(member);
+            bool plain = member.Type == typeof(string) || member.Type == typeof(TimeSpan);
+            read = plain ? JsonValue.Create(value) : JsonNode.Parse(value);
+            if (member.Kind == JsonTypeInfoKind.None)
+            {
+                _ = read?.Deserialize(member);
+            }
+
             return true;
         }
         catch (JsonException)
@@ -147,7 +147,6 @@ internal static class EnvironmentOverrides
         {
             JsonTypeInfoKind.Object => "an object, or name its parts one by one",
             JsonTypeInfoKind.Enumerable => "a list, or name its places one by one",
-            _ when member.Type == typeof(bool) => "true or false",
-            _ => "a number, or null",
+            _ => SettingsShape.Wanted(member),
         };
 }

@@ -31,9 +31,11 @@ public sealed record InfluxSettings
     /// <summary>What is wrong, a line each.</summary>
     internal IEnumerable<string> Faults()
     {
-        if (!(Uri.TryCreate(Url, UriKind.Absolute, out Uri? uri) && uri.Scheme is "http" or "https"))
+        IEnumerable<string> address = WebAddress.Faults(
+            "history.influx.url", Url, WebAddress.IsWeb, "an http or https address such as http://127.0.0.1:8086", "the token is named by tokenFile or tokenEnvironmentVariable");
+        foreach (string fault in address)
         {
-            yield return $"history.influx.url is '{Url}': give an http or https address such as http://127.0.0.1:8086.";
+            yield return fault;
         }
 
         if (string.IsNullOrWhiteSpace(Organisation))

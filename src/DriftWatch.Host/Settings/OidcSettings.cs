@@ -30,9 +30,12 @@ public sealed record OidcSettings
 
     internal IEnumerable<string> Faults()
     {
-        if (!Uri.TryCreate(Authority, UriKind.Absolute, out Uri? authority) || !(authority.Scheme == Uri.UriSchemeHttps || (authority.Scheme == Uri.UriSchemeHttp && authority.IsLoopback)))
+        IEnumerable<string> address = WebAddress.Faults(
+            "web.oidc.authority", Authority, uri => uri.Scheme == Uri.UriSchemeHttps || (uri.Scheme == Uri.UriSchemeHttp && uri.IsLoopback),
+            "the https address of the provider's issuer", "the client's secret is named by clientSecret");
+        foreach (string fault in address)
         {
-            yield return $"web.oidc.authority is '{Authority}': give the https address of the provider's issuer.";
+            yield return fault;
         }
 
         if (string.IsNullOrWhiteSpace(ClientId))
@@ -49,7 +52,6 @@ public sealed record OidcSettings
         {
             yield return $"web.oidc.roles['{value}'] is '{name}': give viewer, technician, engineer or administrator.";
         }
-
     }
 
     private static bool TryRole(string name, out Role role) => Enum.TryParse(name, ignoreCase: true, out role) && Enum.IsDefined(role) && char.IsLetter(name[0]);

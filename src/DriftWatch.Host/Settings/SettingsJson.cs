@@ -20,33 +20,36 @@ internal static class SettingsJson
         TypeInfoResolver = new DefaultJsonTypeInfoResolver(),
     };
 
+    private static readonly JsonDocumentOptions FileOptions = new()
+    {
+        CommentHandling = JsonCommentHandling.Skip,
+        AllowTrailingCommas = true,
+        AllowDuplicateProperties = false,
+    };
+
     /// <summary>The members that the settings can have.</summary>
     public static JsonTypeInfo Shape => Options.GetTypeInfo(typeof(ServiceSettings));
 
-    /// <exception cref="JsonException">Not a settings file; the message says where.</exception>
-    public static ServiceSettings Read(string json) =>
-        JsonSerializer.Deserialize<ServiceSettings>(json, Options) ?? throw new JsonException("It holds null; it should hold an object with at least 'register'.");
-
-    /// <summary>A settings file with environment variables over it, and what is wrong with those. The settings are without such; null where nothing can be read.</summary>
+    /// <summary>A settings file with environment variables over it, and what is wrong with either, a line each.</summary>
+    /// <returns>The settings without what is wrong, so that they can be checked further; null where nothing can be read.</returns>
     /// <exception cref="JsonException">Not a settings file; the message says where.</exception>
     public static (ServiceSettings? Settings, IReadOnlyList<string> Faults) Read(string json, IDictionary environment)
     {
-        ServiceSettings alone = Read(json);
-        if (!environment.Keys.Cast<string>().Any(name => name.StartsWith(EnvironmentOverrides.Prefix, StringComparison.OrdinalIgnoreCase)))
+        if (JsonNode.Parse(json, documentOptions: FileOptions) is not JsonObject file)
         {
-            return (alone, []);
+            return (null, ["it holds no object: give one with at least 'register', { \"register\": \"register.json\" }."]);
         }
 
-        JsonObject plain = JsonNode.Parse(json, documentOptions: new JsonDocumentOptions { CommentHandling = JsonCommentHandling.Skip, AllowTrailingCommas = true })!.AsObject();
-        (JsonObject document, IReadOnlyList<string> faults) = EnvironmentOverrides.Apply(plain, Shape, environment);
-        try
+        (JsonObject document, IReadOnlyList<string> variables) = EnvironmentOverrides.Apply(file, Shape, environment);
+        (JsonObject fitting, IReadOnlyList<string> faults) = SettingsShape.Fit(document, Shape);
+        const string Register = "register";
+        if (!fitting.ContainsKey(Register))
         {
-            return (document.Deserialize<ServiceSettings>(Options), faults);
+            fitting[Register] = "";
+            faults = document.ContainsKey(Register) ? faults : [.. faults, $"{Register} is missing: name the file with the vessel register."];
         }
-        catch (JsonException exception)
-        {
-            return (null, [.. faults, $"with the environment variables {EnvironmentOverrides.Prefix}...: {exception.Message}"]);
-        }
+
+        return (fitting.Deserialize<ServiceSettings>(Options), [.. variables, .. faults]);
     }
 
     /// <summary>The fields that differ, lists as a whole.</summary>
@@ -61,4 +64,12 @@ internal static class SettingsJson
     };
 
     public static string Write(ServiceSettings settings) => JsonSerializer.Serialize(settings, Options);
+
+    /// <summary>The settings to be looked at: what may be a secret in an address is hidden.</summary>
+    public static string Show(ServiceSettings settings)
+    {
+        JsonNode document = JsonSerializer.SerializeToNode(settings, Options)!;
+        WebAddress.Hide(document);
+        return document.ToJsonString(Options);
+    }
 }

@@ -19,7 +19,7 @@ internal static class SettingsReader
         }
         catch (JsonException exception)
         {
-            return (null, [exception.LineNumber is { } line ? $"line {line + 1}: {exception.Message}" : exception.Message]);
+            return (null, [Unreadable(exception)]);
         }
         catch (Exception exception) when (exception is IOException or UnauthorizedAccessException)
         {
@@ -32,13 +32,22 @@ internal static class SettingsReader
         }
 
         ServiceSettings settings = SettingsPaths.Absolute(read, Path.GetDirectoryName(Path.GetFullPath(file))!);
-        faults.AddRange(Faults(settings));
-        if (toRun)
-        {
-            faults.AddRange(Missing(settings));
-        }
-
+        string[] told = [.. faults.Select(FieldOf)];
+        IEnumerable<string> further = toRun ? Faults(settings).Concat(Missing(settings)) : Faults(settings);
+        faults.AddRange(further.Where(fault => !told.Any(one => one == FieldOf(fault) || one.StartsWith(FieldOf(fault) + "[", StringComparison.Ordinal))).ToArray());
         return faults.Count > 0 ? (null, faults) : (settings, []);
+    }
+
+    /// <summary>Each fault begins with its field. One that had to be left out is not told to be missing as well.</summary>
+    private static string FieldOf(string fault) => fault.Split(' ', 2)[0].TrimEnd(':');
+
+    private static string Unreadable(JsonException exception)
+    {
+        // What the reader adds counts lines and bytes from 0.
+        string what = exception.Message.Split(" LineNumber:", 2)[0];
+        return exception.LineNumber is { } line
+            ? FormattableString.Invariant($"line {line + 1}, byte {exception.BytePositionInLine + 1}: {what}")
+            : what;
     }
 
     /// <summary>What is named and cannot be used now, a line each.</summary>

@@ -12,9 +12,11 @@ public sealed record TelemetrySettings
     /// <summary>What is wrong, a line each.</summary>
     internal IEnumerable<string> Faults()
     {
-        if (OtlpEndpoint is not null && !(Uri.TryCreate(OtlpEndpoint, UriKind.Absolute, out Uri? uri) && uri.Scheme is "http" or "https"))
+        IEnumerable<string> address = OtlpEndpoint is null ? [] : WebAddress.Faults(
+            "telemetry.otlpEndpoint", OtlpEndpoint, WebAddress.IsWeb, "an http or https address such as http://127.0.0.1:4318", "a collector on the way can give them");
+        foreach (string fault in address)
         {
-            yield return $"telemetry.otlpEndpoint is '{OtlpEndpoint}': give an http or https address such as http://127.0.0.1:4318.";
+            yield return fault;
         }
 
         if (Protocol is not ("http" or "grpc"))

@@ -6,7 +6,6 @@ using DriftWatch.Host.Registering;
 using DriftWatch.Plant.Alarms;
 using DriftWatch.Plant.Register;
 using DriftWatch.Storage;
-using Microsoft.Extensions.Logging.Abstractions;
 
 namespace DriftWatch.Host.Web;
 
@@ -38,8 +37,8 @@ public sealed record Desk(LiveRegister Vessels, PlantStore Store, PlantClock Clo
     /// <summary>Where raw readings are read back from; the store itself unless told otherwise.</summary>
     public IReadingHistory History { get; init; } = Store;
 
-    /// <summary>How the service behind the pages stands; knows no part where none runs.</summary>
-    public ServiceHealth Health { get; init; } = new(TimeProvider.System, NullLogger<ServiceHealth>.Instance);
+    /// <summary>How the service behind the pages stands; null where none runs.</summary>
+    public ServiceHealth? Health { get; init; }
 
     /// <summary>The figures of the service as Prometheus text; none where no service runs behind the pages.</summary>
     public Func<string> Metrics { get; init; } = () => "";

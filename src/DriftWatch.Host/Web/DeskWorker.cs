@@ -1,3 +1,4 @@
+using System.Net.Sockets;
 using DriftWatch.Host.Settings;
 using Microsoft.AspNetCore.Builder;
 using Microsoft.Extensions.Hosting;
@@ -21,9 +22,9 @@ internal sealed class DeskWorker(Desk desk, WebSettings settings, ILoggerFactory
             // Short, and not to be cut in half when the service is asked to stop meanwhile.
             await _application.StartAsync(CancellationToken.None);
         }
-        catch (IOException exception)
+        catch (Exception exception) when (exception is IOException or SocketException)
         {
-            throw new IOException(
+            throw new CannotListenException(
                 $"The pages cannot listen on {settings.Address}:{settings.Port}: {exception.Message} Choose another web.port, or \"web\": null for no pages.",
                 exception);
         }

@@ -35,6 +35,7 @@ public sealed class BrokerSecurityTests : IDisposable
         await running.Until(status => status.Fault is not null);
         Assert.Equal(SubscriberState.Connecting, running.Subscriber.Status.State);
         Assert.DoesNotContain("wrong", running.Subscriber.Status.Fault, StringComparison.Ordinal);
+        Assert.Matches("NotAuthorized|BadUserNameOrPassword", running.Subscriber.Status.Fault);
 
         await File.WriteAllTextAsync(secret, "right\n", TestContext.Current.CancellationToken);
         await running.Until(status => status.State == SubscriberState.Receiving);
@@ -64,18 +65,30 @@ public sealed class BrokerSecurityTests : IDisposable
         {
         }
 
-        MqttTlsOptions[] refused =
+        (MqttTlsOptions Bad, string Why)[] refused =
         [
-            tls with { AuthorityFile = In("stranger.pem") },
-            tls with { ServerName = "another.example" },
-            tls with { ClientCertificateFile = null, ClientKeyFile = null },
+            (tls with { AuthorityFile = In("stranger.pem") }, "certificate"),
+            (tls with { ServerName = "another.example" }, "certificate"),
+            (tls with { ClientCertificateFile = null, ClientKeyFile = null }, ""),
         ];
-        foreach (MqttTlsOptions bad in refused)
+        foreach ((MqttTlsOptions bad, string why) in refused)
         {
             await using RunningSubscriber running = new(options with { Tls = bad }, new MemorySink());
             await running.Until(status => status.Fault is not null);
+            TestContext.Current.TestOutputHelper?.WriteLine(running.Subscriber.Status.Fault!);
+            Assert.Contains(why, running.Subscriber.Status.Fault, StringComparison.Ordinal);
+            Assert.DoesNotContain("Error while connecting", running.Subscriber.Status.Fault, StringComparison.Ordinal);
             Assert.Equal(0, running.Subscriber.Status.Connections);
         }
+    }
+
+    /// <summary>Whoever reads the log must see what to mend: the port, the login or the certificate.</summary>
+    [Fact]
+    public async Task A_fault_of_the_connection_says_why()
+    {
+        await using RunningSubscriber away = new(new MqttSubscriberOptions { Port = FreePort.Find() }, new MemorySink());
+        await away.Until(status => status.Fault is not null);
+        Assert.Equal(new System.Net.Sockets.SocketException((int)System.Net.Sockets.SocketError.ConnectionRefused).Message, away.Subscriber.Status.Fault);
     }
 
     /// <summary>Beyond the loopback address the embedded broker needs to know who comes; the message is pinned.</summary>

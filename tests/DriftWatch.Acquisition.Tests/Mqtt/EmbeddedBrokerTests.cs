@@ -1,7 +1,12 @@
+using System.Collections.Concurrent;
+using System.Diagnostics;
+using System.Globalization;
+using System.Net.Sockets;
 using DriftWatch.Acquisition.Mqtt;
 using DriftWatch.Acquisition.Payloads;
 using DriftWatch.Plant.Readings;
 using DriftWatch.TestPeers;
+using Microsoft.Extensions.Logging;
 using Microsoft.Extensions.Logging.Abstractions;
 using MQTTnet;
 using MQTTnet.Formatter;
@@ -81,10 +86,99 @@ public sealed class EmbeddedBrokerTests
         Assert.Equal(0, sink.Tries);
     }
 
-    private static async Task<EmbeddedBroker> StartAsync(IReadingSink sink)
+    /// <summary>A mistyped topic must not vanish without a trace.</summary>
+    [Fact]
+    public async Task What_neither_the_register_nor_a_subscriber_takes_is_set_aside_before_it_is_acknowledged()
     {
+        var sink = new MemorySink { FailBefore = new IOException("No space left on device") };
+        await using EmbeddedBroker broker = await StartAsync(sink);
+        using IMqttClient sender = await ConnectAsync(broker, MqttProtocolVersion.V500);
+        Task<MqttClientPublishResult> publishing = PublishAsync(sender, "nope/x/gas-pressure");
+        await sink.Until(one => one.Failures > 0);
+        Assert.False(publishing.IsCompleted);
+        sink.FailBefore = null;
+        Assert.True((await publishing.WaitAsync(MosquittoBroker.Patience, Ended)).IsSuccess);
+        QuarantinedMessage aside = Assert.Single(sink.Quarantined);
+        Assert.Equal("nope/x/gas-pressure", aside.Source);
+        Assert.Contains("no vessel of the register has this topic", aside.Reason, StringComparison.Ordinal);
+        Assert.Equal(Payload, System.Text.Encoding.UTF8.GetString(aside.Payload.Span));
+        Assert.Empty(sink.Readings);
+    }
+
+    [Fact]
+    public async Task The_topics_of_the_service_itself_are_not_set_aside()
+    {
+        var sink = new MemorySink();
+        await using EmbeddedBroker broker = await StartAsync(sink, own: ["driftwatch", "works/jobs"]);
+        using IMqttClient sender = await ConnectAsync(broker, MqttProtocolVersion.V500);
+        foreach (string topic in (string[])["driftwatch/jobs/1", "driftwatch", "works/jobs/open/1"])
+        {
+            Assert.True((await PublishAsync(sender, topic)).IsSuccess);
+        }
+
+        await PublishAsync(sender, "driftwatching");
+        await PublishAsync(sender, "works/jobsheet");
+        Assert.Equal(["driftwatching", "works/jobsheet"], sink.Quarantined.Select(message => message.Source));
+    }
+
+    /// <summary>A first trial from the command line gives no id: MQTT 3.1.1 section 3.1.3.1, MQTT 5 section 3.1.3.1.</summary>
+    [Theory]
+    [InlineData("mqttv311")]
+    [InlineData("mqttv5")]
+    public async Task A_client_without_an_id_is_let_in(string version)
+    {
+        var sink = new MemorySink();
+        await using EmbeddedBroker broker = await StartAsync(sink);
+        for (int time = 0; time < 2; time++)
+        {
+            using Process sender = Process.Start(
+                "mosquitto_pub", ["-h", "127.0.0.1", "-p", broker.Port.ToString(CultureInfo.InvariantCulture), "-V", version, "-q", "1", "-t", Topic, "-m", Payload]);
+            await sender.WaitForExitAsync(Ended);
+            Assert.Equal(0, sender.ExitCode);
+        }
+
+        Assert.Single(sink.Readings);
+        Assert.Equal(2, sink.Offered);
+    }
+
+    [Fact]
+    public async Task Of_mqtt_5_a_client_without_an_id_learns_the_one_it_was_given()
+    {
+        await using EmbeddedBroker broker = await StartAsync(new MemorySink());
+        using IMqttClient client = new MqttClientFactory().CreateMqttClient();
+        MqttClientConnectResult result = await client.ConnectAsync(Nameless(broker, MqttProtocolVersion.V500, clean: true), Ended);
+        Assert.StartsWith("unnamed-", result.AssignedClientIdentifier, StringComparison.Ordinal);
+    }
+
+    /// <summary>It would never find its session again [MQTT-3.1.3-8]. Told once as a warning, then at debug level.</summary>
+    [Fact]
+    public async Task A_client_that_wants_its_session_kept_needs_an_id()
+    {
+        var log = new HeardLog();
+        await using EmbeddedBroker broker = await StartAsync(new MemorySink(), log: log);
+        for (int time = 0; time < 2; time++)
+        {
+            // CONNECT of MQTT 3.1.1 (section 3.1): no flags, so no clean session; keep-alive 60 s; an empty id.
+            using TcpClient client = new("127.0.0.1", broker.Port);
+            NetworkStream stream = client.GetStream();
+            await stream.WriteAsync((byte[])[0x10, 12, 0, 4, (byte)'M', (byte)'Q', (byte)'T', (byte)'T', 4, 0, 0, 60, 0, 0], Ended);
+            byte[] answer = new byte[4];
+            int length = await stream.ReadAtLeastAsync(answer, 4, throwOnEndOfStream: false, Ended);
+            Assert.False(length == 4 && answer[3] == 0, "It was let in.");
+        }
+
+        Assert.Equal([LogLevel.Warning, LogLevel.Debug], log.Said.Select(said => said.Level));
+        Assert.All(log.Said, said => Assert.Matches("is refused by the embedded broker: .*(ClientId|client id)", said.Message));
+    }
+
+    private static MqttClientOptions Nameless(EmbeddedBroker broker, MqttProtocolVersion version, bool clean) =>
+        new MqttClientOptionsBuilder().WithTcpServer("127.0.0.1", broker.Port).WithProtocolVersion(version).WithClientId("").WithCleanSession(clean).Build();
+
+    private static async Task<EmbeddedBroker> StartAsync(IReadingSink sink, string[]? own = null, ILogger<EmbeddedBroker>? log = null)
+    {
+        EmbeddedBrokerOptions options = new() { Port = FreePort.Find() };
         var broker = new EmbeddedBroker(
-            new EmbeddedBrokerOptions { Port = FreePort.Find() }, new ReadingDecoder(TestRegister.OneVessel), sink, TimeProvider.System, NullLogger<EmbeddedBroker>.Instance);
+            own is null ? options : options with { OwnTopics = own }, new ReadingDecoder(TestRegister.OneVessel), sink, TimeProvider.System, log ?? NullLogger<EmbeddedBroker>.Instance);
         await broker.StartAsync();
         return broker;
     }
@@ -138,5 +232,18 @@ public sealed class EmbeddedBrokerTests
         }
 
         public IReadOnlyList<SourceMemory> Memories() => [];
+    }
+
+    private sealed class HeardLog : ILogger<EmbeddedBroker>
+    {
+        public ConcurrentQueue<(LogLevel Level, string Message)> Said { get; } = [];
+
+        public IDisposable? BeginScope<TState>(TState state)
+            where TState : notnull => null;
+
+        public bool IsEnabled(LogLevel logLevel) => true;
+
+        public void Log<TState>(LogLevel logLevel, EventId eventId, TState state, Exception? exception, Func<TState, Exception?, string> formatter) =>
+            Said.Enqueue((logLevel, formatter(state, exception)));
     }
 }

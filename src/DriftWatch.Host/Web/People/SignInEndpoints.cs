@@ -111,14 +111,14 @@ internal static class SignInEndpoints
         try
         {
             await context.ChallengeAsync(OidcDoor.Scheme, new AuthenticationProperties { RedirectUri = back });
-            desk.Health.Settle(ServicePart.SignIn, Matter.Provider);
+            desk.Health?.Settle(ServicePart.SignIn, Matter.Provider);
             return TypedResults.Empty;
         }
         catch (Exception failure) when (failure is InvalidOperationException or HttpRequestException or IOException)
         {
             // What the provider says of itself is read at the first sign-in.
             HostLog.ProviderAway(context.RequestServices.GetRequiredService<ILoggerFactory>().CreateLogger(typeof(SignInEndpoints)), failure, settings.Oidc!.Authority, failure.Message);
-            desk.Health.Raise(ServicePart.SignIn, new Complaint(
+            desk.Health?.Raise(ServicePart.SignIn, new Complaint(
                 Matter.Provider, HealthState.Degraded, $"The OpenID Connect provider {settings.Oidc.Authority} does not answer: {failure.Message}",
                 "Nobody can sign in anew until it does, and whoever has signed in stays so; it is asked again at the next sign-in. Check web.oidc.authority and the way there."));
             return Form(context, desk, settings, back, "", "The sign-in of the plant does not answer now. Try again in a while, or tell your administrator.", StatusCodes.Status503ServiceUnavailable);
