@@ -42,6 +42,9 @@ internal sealed class SegmentKeeper
     /// </summary>
     private static readonly TimeSpan DistinctForLevel = TimeSpan.FromDays(7);
 
+    /// <summary>A vessel that never works: cuts of its one rest count as rests of their own for a first level when they lie this far apart.</summary>
+    private static readonly TimeSpan DistinctForSeed = TimeSpan.FromDays(5);
+
     private readonly IReadOnlyList<GasSideWork> _work;
     private readonly double _lowerLimitPa;
     private readonly double _upperLimitPa;
@@ -400,7 +403,7 @@ internal sealed class SegmentKeeper
     /// <summary>Whether the first level still rests on so few rests that fluid may have stood in the vessel through all of them.</summary>
     private bool SeedIsYoung =>
         _state.Current!.Cause is SegmentCause.FirstWindow or SegmentCause.RecordedCharge or SegmentCause.RecordedTransducerChange
-        && Rests(_points[..^1], _points[^1], DistinctForLevel) < RestsForSeed
+        && Rests(_points[..^1], _points[^1], DistinctForSeed) < RestsForSeed
         && _points.TrueForAll(point => point.Evidence == WindowEvidence.RestingPlateau);
 
     /// <summary>Whether a segment rests on one window alone, which others have outvoted: it began with a gross error.</summary>

@@ -54,19 +54,19 @@ public class SegmentKeeperTests
         Assert.All(Enumerable.Range(0, 203), day => Assert.Equal(WindowStanding.Accepted, Standing(day)));
     }
 
-    /// <summary>Up to three weeks of one rest may be fluid shut in since the first day.</summary>
+    /// <summary>Up to two weeks of one rest may be fluid shut in since the first day.</summary>
     [Fact]
     public void The_first_weeks_of_one_rest_are_taken_back_when_a_lower_level_follows()
     {
-        for (int day = 0; day <= 20; day++)
+        for (int day = 0; day <= 14; day++)
         {
             _keeper.Offer(Make.Window(day, 100, rest: 7));
         }
 
-        Assert.False(_keeper.Offer(Make.Window(21, 95, rest: 7)));
-        Assert.True(_keeper.Offer(Make.Window(22, 95, rest: 7)));
+        Assert.False(_keeper.Offer(Make.Window(15, 95, rest: 7)));
+        Assert.True(_keeper.Offer(Make.Window(16, 95, rest: 7)));
         Assert.Equal(SegmentCause.FirstWindow, _keeper.Current!.Cause);
-        Assert.Equal([21, 22], PointDays);
+        Assert.Equal([15, 16], PointDays);
     }
 
     [Fact]
