@@ -20,7 +20,7 @@ public sealed record RisingPrecharge(RiseShape Shape, double RisePa, int Windows
     /// <summary>A rise counts from this score of the rank test of Mann and Kendall on: one in 700 by chance, and more than that it must be to matter.</summary>
     private const double RiseScore = 3;
 
-    /// <summary>A rise counts from this share of the precharge on: seasons in the placement of a sensor move honest windows nearly as far.</summary>
+    /// <summary>A rise counts from this share of the nominal precharge on: seasons in the placement of a sensor move honest windows nearly as far.</summary>
     private const double LeastRise = 0.01;
 
     /// <summary>One shape is told from the other when its squares are so much less than the other's, by the Bayesian information criterion (6: strong).</summary>
@@ -28,8 +28,9 @@ public sealed record RisingPrecharge(RiseShape Shape, double RisePa, int Windows
 
     /// <summary>What the newest windows of one segment show.</summary>
     /// <param name="points">Accepted windows in order of time.</param>
+    /// <param name="nominalPa">Nominal precharge, Pa absolute; above 0. Of what is left in an empty vessel noise is a large share.</param>
     /// <returns>Null when the precharge does not rise, or fewer than eight windows are there.</returns>
-    public static RisingPrecharge? Of(IReadOnlyList<PrechargeWindow> points)
+    public static RisingPrecharge? Of(IReadOnlyList<PrechargeWindow> points, double nominalPa)
     {
         int first = Math.Max(0, points.Count - LookBack);
         int count = points.Count - first;
@@ -42,7 +43,7 @@ public sealed record RisingPrecharge(RiseShape Shape, double RisePa, int Windows
         double[] pascals = [.. points.Skip(first).Select(point => point.PrechargePa)];
         double rise = TheilSen.Slope(days, pascals) * days[^1];
         double meanDay = days.Average(), meanPa = pascals.Average();
-        if (!(MannKendall.Z(pascals) > RiseScore && rise > LeastRise * meanPa))
+        if (!(MannKendall.Z(pascals) > RiseScore && rise > LeastRise * nominalPa))
         {
             return null;
         }

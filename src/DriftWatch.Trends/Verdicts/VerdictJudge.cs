@@ -47,7 +47,7 @@ public static class VerdictJudge
             DataFault = evidence.DataFault,
             HeardLast = evidence.HeardLast,
             StepPa = step,
-            Rising = RisingOf(evidence, step, fit),
+            Rising = RisingOf(vessel, evidence, step, fit),
         };
         if (evidence.Points.Count > 0)
         {
@@ -89,7 +89,7 @@ public static class VerdictJudge
                 return (Verdict.BelowLowerLimit, VerdictGround.LevelBelow);
             }
 
-            if (!silent && levelPa > upperPa + margin)
+            if (levelPa > upperPa + margin)
             {
                 return (Verdict.AboveUpperLimit, VerdictGround.LevelAbove);
             }
@@ -171,10 +171,10 @@ public static class VerdictJudge
         && !IsSteady(now.Fit) && -step > vessel.AllowedLossPaPerSecond * LossRate.SecondsPerMonth;
 
     /// <summary>A rise at once that began the segment and is not yet history; else what the windows since show.</summary>
-    private static RisingPrecharge? RisingOf(VesselEvidence evidence, double? stepPa, TrendFit? fit) =>
+    private static RisingPrecharge? RisingOf(VesselSpecification vessel, VesselEvidence evidence, double? stepPa, TrendFit? fit) =>
         evidence.Segment is { Cause: SegmentCause.UnrecordedCharge } segment && stepPa is { } step && !IsSteady(fit)
             ? new RisingPrecharge(RiseShape.UnrecordedCharge, step, evidence.Points.Count, segment.Start, evidence.Points[^1].Start)
-            : RisingPrecharge.Of(evidence.Points);
+            : RisingPrecharge.Of(evidence.Points, vessel.NominalPrecharge.ToAbsolute(vessel.Ambient).Pascals);
 
     private static bool IsSteady(TrendFit? fit) =>
         fit is { PointCount: >= FewestForTrend } known && known.LastPoint - known.FirstPoint >= SteadyAfterStep;

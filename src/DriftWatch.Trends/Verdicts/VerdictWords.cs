@@ -49,7 +49,7 @@ public static class VerdictWords
             VerdictGround.LevelBelow =>
                 $"{LevelAndLimit(vessel, now, unit, "below the lower", vessel.LowerLimit.Pascals)}{StepLost(now, words)}{(Silent(vessel, now) ? Last(now) : "")}",
             VerdictGround.LevelAbove =>
-                LevelAndLimit(vessel, now, unit, "above the upper", vessel.UpperLimit.Pascals),
+                $"{LevelAndLimit(vessel, now, unit, "above the upper", vessel.UpperLimit.Pascals)}{(Silent(vessel, now) ? Last(now) : "")}",
             VerdictGround.Silence =>
                 $"No trusted precharge window for {Silence(now.AsOf - now.HeardLast, vessel.LongestSilence)}.{(now.DataFault.Length > 0 ? " " + now.DataFault : "")}",
             VerdictGround.SuddenLoss =>

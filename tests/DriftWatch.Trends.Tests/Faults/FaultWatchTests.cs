@@ -128,13 +128,16 @@ public class FaultWatchTests
     {
         var dice = new NormalDice(7);
         PrechargeWindow[] Windows(Func<int, double> bar) => [.. Enumerable.Range(0, 60).Select(i => Make.Window(i, bar(i) + (0.1 * dice.Next())))];
-        Assert.Equal(RiseShape.FluidInGasSide, RisingPrecharge.Of(Windows(i => 100 + (0.1 * i)))!.Shape);
-        RisingPrecharge step = RisingPrecharge.Of(Windows(i => i < 25 ? 100 : 106))!;
+        Assert.Equal(RiseShape.FluidInGasSide, RisingPrecharge.Of(Windows(i => 100 + (0.1 * i)), 100e5)!.Shape);
+        RisingPrecharge step = RisingPrecharge.Of(Windows(i => i < 25 ? 100 : 106), 100e5)!;
         Assert.Equal(RiseShape.UnrecordedCharge, step.Shape);
         Assert.Equal(6e5, step.RisePa, 0.15e5);
-        Assert.Null(RisingPrecharge.Of(Windows(_ => 100)));
-        Assert.Null(RisingPrecharge.Of(Windows(i => 100 - (0.1 * i))));
-        Assert.Null(RisingPrecharge.Of([.. Windows(i => 100 + i).Take(5)]));
+        Assert.Null(RisingPrecharge.Of(Windows(_ => 100), 100e5));
+
+        // What is left in an empty vessel creeps up by a hundredth of a bar: a large share of it, and nothing.
+        Assert.Null(RisingPrecharge.Of([.. Enumerable.Range(0, 60).Select(i => Make.Window(i, 0.02 + (0.0005 * i)))], 100e5));
+        Assert.Null(RisingPrecharge.Of(Windows(i => 100 - (0.1 * i)), 100e5));
+        Assert.Null(RisingPrecharge.Of([.. Windows(i => 100 + i).Take(5)], 100e5));
     }
 
     /// <summary>A day of rest whose gas warms and cools by 8 K.</summary>
