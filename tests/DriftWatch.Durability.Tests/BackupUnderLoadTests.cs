@@ -16,6 +16,7 @@ public sealed class BackupUnderLoadTests
         int port = FreePort.Find();
         using PlantFolder folder = await PlantFolder.CreateAsync(string.Create(CultureInfo.InvariantCulture, $$"""{ "port": {{port}} }"""));
         string copy = Path.Combine(Path.GetDirectoryName(folder.Settings)!, "copies", "first.db");
+        Directory.CreateDirectory(Path.GetDirectoryName(copy)!);
         await using Gateways gateways = new(port, subscribed: false);
         string[] inCopy;
         using (ServiceProcess service = ServiceProcess.Start(folder.Settings))

@@ -95,7 +95,8 @@ internal sealed class DoubledHour(string file, Action<RejectedRow> reject)
     /// <summary>
     /// Where the second pass begins, and whether that is sure: at the greatest step back, as rows that come twice or late step
     /// back by less. A step of less than half the overlap may be a row out of order, and counts only where the rows after it
-    /// join what follows; then it is sure only of a logger whose rows are so far apart. The count of rows where there is none.
+    /// join what follows; then it is sure only of a logger whose rows are so far apart. Of such a logger nothing is sure where nothing
+    /// follows. The count of rows where there is none.
     /// </summary>
     private (int Second, bool Sure) SecondPass(long? after)
     {
@@ -116,9 +117,10 @@ internal sealed class DoubledHour(string file, Action<RejectedRow> reject)
             return (second, true);
         }
 
+        bool farApart = ShortestStep(0) is var step && (step == long.MaxValue || step * 2 >= _held[0].Overlap.Ticks);
         return greatest > 0 && Joins(after - (_held[^1].First + _held[^1].Overlap).UtcTicks, second)
-            ? (second, ShortestStep(0) is var step && (step == long.MaxValue || step * 2 >= _held[0].Overlap.Ticks))
-            : (_held.Count, true);
+            ? (second, farApart)
+            : (_held.Count, after is not null || greatest <= 0 || !farApart);
     }
 
     /// <summary>Whether a gap is one that the rows from this one on leave between them; a single row joins what is less than the overlap away.</summary>
