@@ -4,6 +4,7 @@ using DriftWatch.Host;
 using DriftWatch.Host.Commands;
 using DriftWatch.Storage;
 
+TimeSpan signalIsHeardWithin = TimeSpan.FromSeconds(1);
 bool stopped = false;
 using PosixSignalRegistration interrupted = PosixSignalRegistration.Create(PosixSignal.SIGINT, _ => stopped = true);
 using PosixSignalRegistration terminated = PosixSignalRegistration.Create(PosixSignal.SIGTERM, _ => stopped = true);
@@ -24,19 +25,19 @@ try
         ProcessTerminationTimeout = TimeSpan.FromSeconds(30),
     });
 }
-catch (Exception) when (stopped)
-{
-    // A request that is given up fails in many ways.
-    await Console.Error.WriteLineAsync("Stopped before it was done.");
-    return ExitCode.Stopped;
-}
-catch (CannotListenException exception)
+catch (CannotListenException exception) when (!stopped)
 {
     await Console.Error.WriteLineAsync(exception.Message);
     return ExitCode.BadInput;
 }
-catch (Exception exception) when (exception is StoreUnavailableException or IOException or InvalidDataException or UnauthorizedAccessException or InvalidOperationException or ArgumentException)
+catch (Exception exception) when (!stopped && (exception is StoreUnavailableException or IOException or InvalidDataException or UnauthorizedAccessException or InvalidOperationException or ArgumentException))
 {
     await Console.Error.WriteLineAsync(exception.Message);
     return ExitCode.Failed;
+}
+catch (Exception exception) when (stopped || exception is OperationCanceledException || SpinWait.SpinUntil(() => stopped, signalIsHeardWithin))
+{
+    // A request that is given up fails in many ways, and may do so before the signal has been heard here.
+    await Console.Error.WriteLineAsync("Stopped before it was done.");
+    return ExitCode.Stopped;
 }
