@@ -15,8 +15,6 @@ internal static class ChartTexts
     /// <summary>Two-sided 95 % of the normal distribution: what rests on many readings or on calibration.</summary>
     public const double NormalFactor95 = 1.959964;
 
-    private const double SecondsPerMonth = 365.25 / 12 * 86400;
-
     public static string Name(Verdict verdict) => verdict switch
     {
         Verdict.NotKnownYet => "not known yet",
@@ -108,7 +106,7 @@ internal static class ChartTexts
 
     private static string Rate(TrendFit fit, double allowedPaPerSecond, PressureScale scale)
     {
-        double PerMonth(double paPerSecond) => scale.FromPascals(paPerSecond * SecondsPerMonth);
+        double PerMonth(double paPerSecond) => scale.FromPascals(paPerSecond * LossRate.SecondsPerMonth);
 
         var loss = PerMonth(-fit.SlopeNowPaPerSecond());
         var half = PerMonth(fit.SlopeNowHalfWidthPaPerSecond());

@@ -80,15 +80,13 @@ internal sealed class SignalWatch(CurrentLoop loop, SignalWatchState state)
 
     /// <summary>Whether the value has stood for a time while the other signal moved by more than an amount.</summary>
     public bool Stuck(TimeSpan after, int fewest, double otherMovement) =>
-        _state.Stands >= fewest
-        && _state.Last - _state.StandsSince >= after
-        && _state.OtherHigh - _state.OtherLow > otherMovement;
+        Stands(after, fewest) && _state.OtherHigh - _state.OtherLow > otherMovement;
 
     /// <summary>Whether the value has stood for a time while the other signal went to and fro.</summary>
     public bool StuckAtWork(TimeSpan after, int fewest) =>
-        _state.Stands >= fewest
-        && _state.Last - _state.StandsSince >= after
-        && Math.Abs(_state.OtherLegs) >= LegsToAndFro;
+        Stands(after, fewest) && Math.Abs(_state.OtherLegs) >= LegsToAndFro;
+
+    private bool Stands(TimeSpan after, int fewest) => _state.Stands >= fewest && _state.Last - _state.StandsSince >= after;
 
     private static (double Typical, double Gaps, int Interleaved, DateTimeOffset At, double Interval) Times(
         in SignalWatchState before, DateTimeOffset instant)

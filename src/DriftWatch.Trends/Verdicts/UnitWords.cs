@@ -9,7 +9,8 @@ internal readonly struct UnitWords(PressureUnit unit)
     /// <summary>A unit this many Pa or greater needs one digit more for the same rate.</summary>
     private const double GreatUnitPa = 1e6;
 
-    private const int MostDecimals = 8;
+    /// <summary>More digits than these tell nothing apart.</summary>
+    public const int MostDecimals = 8;
 
     /// <summary>A pressure, Pa, without its unit.</summary>
     public string Number(double pascals) => Fixed(pascals / unit.PascalsPerUnit, unit.Decimals);
@@ -50,7 +51,8 @@ internal readonly struct UnitWords(PressureUnit unit)
         _ => 0,
     };
 
-    private static string Fixed(double value, int decimals)
+    /// <summary>A figure to so many decimals.</summary>
+    public static string Fixed(double value, int decimals)
     {
         string text = value.ToString("F" + decimals.ToString(CultureInfo.InvariantCulture), CultureInfo.InvariantCulture);
         return text.AsSpan().IndexOfAnyInRange('1', '9') < 0 ? text.TrimStart('-') : text;

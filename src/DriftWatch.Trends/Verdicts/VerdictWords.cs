@@ -16,9 +16,6 @@ public static class VerdictWords
     /// <summary>Expanded uncertainty of a level in standard uncertainties: k = 2, about 95 %. All that is said of a level says it so.</summary>
     public const double LevelCoverage = 2;
 
-    /// <summary>More digits than these tell nothing apart.</summary>
-    private const int MostDecimals = 8;
-
     /// <summary>The reason; numbers and dates culture-invariant.</summary>
     /// <param name="vessel">The vessel.</param>
     /// <param name="assessment">What is said of it.</param>
@@ -101,12 +98,12 @@ public static class VerdictWords
         double limit = limitPa / unit.PascalsPerUnit;
         double half = LevelCoverage * now.PrechargeUncertaintyPa!.Value / unit.PascalsPerUnit;
         int decimals = unit.Decimals;
-        while (decimals < MostDecimals && Fixed(level, decimals) == Fixed(limit, decimals))
+        while (decimals < UnitWords.MostDecimals && UnitWords.Fixed(level, decimals) == UnitWords.Fixed(limit, decimals))
         {
             decimals++;
         }
 
-        return $"Precharge {Fixed(level, decimals)} +- {Fixed(half, decimals)} {unit.Symbol} gauge is {side} limit of {Fixed(limit, decimals)} {unit.Symbol}.";
+        return $"Precharge {UnitWords.Fixed(level, decimals)} +- {UnitWords.Fixed(half, decimals)} {unit.Symbol} gauge is {side} limit of {UnitWords.Fixed(limit, decimals)} {unit.Symbol}.";
     }
 
     /// <summary>The allowed rate, Pa/s, with as many digits as it takes to see that a greater one, Pa/s, is above it.</summary>
@@ -115,9 +112,9 @@ public static class VerdictWords
         double loss = lossPaPerSecond * LossRate.SecondsPerMonth / unit.PascalsPerUnit;
         double allowed = allowedPaPerSecond * LossRate.SecondsPerMonth / unit.PascalsPerUnit;
         string shown = new UnitWords(unit).Rate(allowedPaPerSecond);
-        for (int decimals = 0; decimals <= MostDecimals && !(double.Parse(shown, CultureInfo.InvariantCulture) < loss); decimals++)
+        for (int decimals = 0; decimals <= UnitWords.MostDecimals && !(double.Parse(shown, CultureInfo.InvariantCulture) < loss); decimals++)
         {
-            shown = Fixed(allowed, decimals);
+            shown = UnitWords.Fixed(allowed, decimals);
         }
 
         return $"{shown} {unit.Symbol}/month";
@@ -131,12 +128,6 @@ public static class VerdictWords
         return days > allowed.TotalDays
             ? string.Create(CultureInfo.InvariantCulture, $"{days:0} days, longer than the {limit}")
             : $"more than the {limit}";
-    }
-
-    private static string Fixed(double value, int decimals)
-    {
-        string text = value.ToString("F" + decimals.ToString(CultureInfo.InvariantCulture), CultureInfo.InvariantCulture);
-        return text.AsSpan().IndexOfAnyInRange('1', '9') < 0 ? text.TrimStart('-') : text;
     }
 
     private static string Loss(VesselSpecification vessel, TrendFit fit, UnitWords words)

@@ -76,8 +76,8 @@ internal static class FallingRest
         double endPa = curve.Pascals[^1];
         double[] kelvins = [.. curve.Kelvins.Skip(from)];
         double[] pascals = [.. curve.Pascals.Skip(from).Select(pascal => endPa * Math.Log(Math.Max(pascal, 1) / endPa))];
-        TakeOutLine(curve.Seconds.AsSpan(from), kelvins);
-        TakeOutLine(curve.Seconds.AsSpan(from), pascals);
+        ThermalEstimator.TakeOutLine(curve.Seconds.AsSpan(from), kelvins);
+        ThermalEstimator.TakeOutLine(curve.Seconds.AsSpan(from), pascals);
         double squares = kelvins.Sum(kelvin => kelvin * kelvin);
         double slope = squares > 0 ? kelvins.Zip(pascals, (kelvin, pascal) => kelvin * pascal).Sum() / squares : 0;
         double left = kelvins.Zip(pascals, (kelvin, pascal) => Math.Pow(pascal - (slope * kelvin), 2)).Sum();
@@ -89,47 +89,12 @@ internal static class FallingRest
             : Math.Min(curve.PerKelvinPa, Math.Abs(slope) + (2 * uncertainty));
     }
 
-    private static void TakeOutLine(ReadOnlySpan<double> seconds, Span<double> values)
-    {
-        double meanTime = 0, meanValue = 0, squares = 0, products = 0;
-        for (int i = 0; i < values.Length; i++)
-        {
-            meanTime += seconds[i] / values.Length;
-            meanValue += values[i] / values.Length;
-        }
-
-        for (int i = 0; i < values.Length; i++)
-        {
-            squares += (seconds[i] - meanTime) * (seconds[i] - meanTime);
-            products += (seconds[i] - meanTime) * (values[i] - meanValue);
-        }
-
-        for (int i = 0; i < values.Length; i++)
-        {
-            values[i] -= meanValue + (products / squares * (seconds[i] - meanTime));
-        }
-    }
-
-    /// <summary>Rate of fall between two blocks, both included, by a straight line, and its standard uncertainty, Pa/s.</summary>
+    /// <summary>Rate of fall between two blocks, both included, and its standard uncertainty, Pa/s; NaN between blocks of one instant.</summary>
     private static (double PaPerS, double UncertaintyPaPerS) Fall(RestCurve curve, int from, int to, double noisePa)
     {
-        int count = to - from + 1;
-        double meanTime = 0, meanValue = 0;
-        for (int i = from; i <= to; i++)
-        {
-            meanTime += curve.Seconds[i] / count;
-            meanValue += curve.Pascals[i] / count;
-        }
-
-        double squares = 0, products = 0;
-        for (int i = from; i <= to; i++)
-        {
-            double time = curve.Seconds[i] - meanTime;
-            squares += time * time;
-            products += time * (curve.Pascals[i] - meanValue);
-        }
-
-        return squares > 0 ? (-products / squares, noisePa / Math.Sqrt(squares)) : (0, 0);
+        double seconds = curve.Seconds[to] - curve.Seconds[from];
+        (double movementPa, double uncertaintyPa) = curve.Movement(from, to, noisePa);
+        return (-movementPa / seconds, uncertaintyPa / seconds);
     }
 
     private static double Swing(RestCurve curve, int from)

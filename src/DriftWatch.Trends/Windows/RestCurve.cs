@@ -59,6 +59,34 @@ internal sealed class RestCurve
     public double Rate(int from, int to) =>
         Seconds[to] > Seconds[from] ? (Kelvins[to] - Kelvins[from]) / (Seconds[to] - Seconds[from]) : 0;
 
+    /// <summary>Movement of the normalised pressure between two blocks, both included, by a straight line, and its standard uncertainty, Pa.</summary>
+    public (double MovementPa, double UncertaintyPa) Movement(int from, int to, double noisePa)
+    {
+        int count = to - from + 1;
+        double spanSeconds = Seconds[to] - Seconds[from];
+        if (count < 2 || spanSeconds <= 0)
+        {
+            return (0, noisePa);
+        }
+
+        double meanTime = 0, meanValue = 0;
+        for (int i = from; i <= to; i++)
+        {
+            meanTime += (Seconds[i] - Seconds[from]) / count;
+            meanValue += Pascals[i] / count;
+        }
+
+        double squares = 0, products = 0;
+        for (int i = from; i <= to; i++)
+        {
+            double time = Seconds[i] - Seconds[from] - meanTime;
+            squares += time * time;
+            products += time * (Pascals[i] - meanValue);
+        }
+
+        return (products / squares * spanSeconds, noisePa / Math.Sqrt(squares) * spanSeconds);
+    }
+
     /// <summary>
     /// Rate of the temperature about a block over at least a time, K/s: the lag multiplies it, and over less than the lag the
     /// noise of two readings would outgrow what is to be corrected.

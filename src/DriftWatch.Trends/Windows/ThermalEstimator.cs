@@ -150,7 +150,8 @@ internal static class ThermalEstimator
         return Math.Max(0, Dot(y, y) - (amplitude * product));
     }
 
-    private static void TakeOutLine(ReadOnlySpan<double> t, Span<double> values)
+    /// <summary>Takes out of values the straight line through them.</summary>
+    internal static void TakeOutLine(ReadOnlySpan<double> t, Span<double> values)
     {
         double meanTime = Mean(t);
         TakeOutMean(values);

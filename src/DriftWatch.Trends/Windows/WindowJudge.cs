@@ -124,7 +124,7 @@ internal sealed class WindowJudge
         if (FallingRest.EndOf(curve, noisePa, thermal.Settling) is var end and >= 0)
         {
             Level mean = MeanFrom(run, curve, end, noisePa, null, null);
-            Level level = mean with { SettlingPa = Math.Abs(Movement(curve, end, noisePa).MovementPa) / 2 };
+            Level level = mean with { SettlingPa = Math.Abs(curve.Movement(end, curve.Count - 1, noisePa).MovementPa) / 2 };
             if (!Impossible(level))
             {
                 return Describe(run, curve, level, thermal) with { Falls = true };
@@ -215,7 +215,7 @@ internal sealed class WindowJudge
         }
         else
         {
-            (double movementPa, double uncertaintyPa) = Movement(curve, from, noisePa);
+            (double movementPa, double uncertaintyPa) = curve.Movement(from, curve.Count - 1, noisePa);
             left = Math.Max(0, Math.Abs(movementPa) - (2 * uncertaintyPa)) / 2;
         }
 
@@ -338,7 +338,7 @@ internal sealed class WindowJudge
         int fewestBlocks = Math.Min(FewestReadings, curve.Count);
         for (int from = 0; from <= curve.Count - fewestBlocks; from++)
         {
-            (double movementPa, double uncertaintyPa) = Movement(curve, from, noisePa);
+            (double movementPa, double uncertaintyPa) = curve.Movement(from, curve.Count - 1, noisePa);
             if (curve.Seconds[from] >= earliest && Math.Abs(movementPa) <= settledPa + (2 * uncertaintyPa))
             {
                 return from;
@@ -346,34 +346,6 @@ internal sealed class WindowJudge
         }
 
         return -1;
-    }
-
-    /// <summary>Movement over the blocks from one on, by a straight line, and its standard uncertainty, Pa.</summary>
-    private static (double MovementPa, double UncertaintyPa) Movement(RestCurve curve, int from, double noisePa)
-    {
-        int count = curve.Count - from;
-        double spanSeconds = curve.Seconds[^1] - curve.Seconds[from];
-        if (count < 2 || spanSeconds <= 0)
-        {
-            return (0, noisePa);
-        }
-
-        double meanTime = 0, meanValue = 0;
-        for (int i = from; i < curve.Count; i++)
-        {
-            meanTime += (curve.Seconds[i] - curve.Seconds[from]) / count;
-            meanValue += curve.Pascals[i] / count;
-        }
-
-        double squares = 0, products = 0;
-        for (int i = from; i < curve.Count; i++)
-        {
-            double time = curve.Seconds[i] - curve.Seconds[from] - meanTime;
-            squares += time * time;
-            products += time * (curve.Pascals[i] - meanValue);
-        }
-
-        return (products / squares * spanSeconds, noisePa / Math.Sqrt(squares) * spanSeconds);
     }
 
     private static double BlockScatterPa(RestCurve curve, int from, double meanPa)
