@@ -1,4 +1,3 @@
-using System.Diagnostics;
 using System.Text.RegularExpressions;
 
 namespace DriftWatch.Host.Tests;
@@ -48,18 +47,11 @@ public sealed partial class DevelopersCommandsTests
         Directory.CreateDirectory(folder.File("docs"));
         File.Copy(Path.Combine(Repository.Root, "docs", "study.md"), folder.File("docs/study.md"));
         string project = Path.Combine(Repository.Root, documented.Split(' ')[0]);
-        var start = new ProcessStartInfo("dotnet", ["run", "-c", Configuration, "--no-build", "--project", project, "--", .. instead.Split(' ')])
-        {
-            RedirectStandardOutput = true,
-            RedirectStandardError = true,
-            WorkingDirectory = folder.Path,
-        };
-        using Process tool = Process.Start(start)!;
-        Task<string> output = tool.StandardOutput.ReadToEndAsync(TestContext.Current.CancellationToken);
-        string errors = await tool.StandardError.ReadToEndAsync(TestContext.Current.CancellationToken);
-        await tool.WaitForExitAsync(TestContext.Current.CancellationToken);
-        Assert.True(tool.ExitCode == 0, $"{documented}: exit code {tool.ExitCode}\n{await output}\n{errors}");
-        Assert.Contains(says, await output, StringComparison.Ordinal);
+        using ProgramRun tool = ProgramRun.StartDotnetIn(
+            folder.Path, ["run", "-c", Configuration, "--no-build", "--project", project, "--", .. instead.Split(' ')]);
+        int exitCode = await tool.ExitAsync();
+        Assert.True(exitCode == 0, $"{documented}: exit code {exitCode}\n{await tool.Output}\n{await tool.Errors}");
+        Assert.Contains(says, await tool.Output, StringComparison.Ordinal);
     }
 
     [GeneratedRegex(@"(?:^ {0,4}|[`>])dotnet run -c Release --project (?<tool>tests/[^`<\r\n]*?)(?=\s{2,}#|`|<|\r?$)", RegexOptions.Multiline)]

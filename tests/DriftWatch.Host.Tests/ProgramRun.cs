@@ -27,10 +27,13 @@ internal sealed class ProgramRun : IDisposable
     public static ProgramRun Start(params string[] arguments) => StartIn(Repository.Root, arguments);
 
     /// <summary>Starts it as from a folder.</summary>
-    public static ProgramRun StartIn(string folder, params string[] arguments)
+    public static ProgramRun StartIn(string folder, params string[] arguments) =>
+        StartDotnetIn(folder, ["exec", Path.Combine(AppContext.BaseDirectory, "driftwatch.dll"), .. arguments]);
+
+    /// <summary>Starts the SDK's own command as from a folder.</summary>
+    public static ProgramRun StartDotnetIn(string folder, params string[] arguments)
     {
-        string program = Path.Combine(AppContext.BaseDirectory, "driftwatch.dll");
-        var start = new ProcessStartInfo("dotnet", ["exec", program, .. arguments])
+        var start = new ProcessStartInfo("dotnet", arguments)
         {
             RedirectStandardOutput = true,
             RedirectStandardError = true,
