@@ -23,6 +23,12 @@ internal static partial class LogMessages
     [LoggerMessage(2012, LogLevel.Debug, "{Messages} messages committed but not acknowledged, as the connection is gone; the broker sends them again")]
     public static partial void AcknowledgementFailed(this ILogger logger, int messages);
 
+    [LoggerMessage(2013, LogLevel.Warning, "{Readings} readings are not kept, as the raw readings of their days are past their retention; samples are set aside. Send readings sooner, see the clocks of sources and of this machine, or lengthen the retention. Told once a day at most")]
+    public static partial void ReadingsTooOld(this ILogger logger, long readings);
+
+    [LoggerMessage(2014, LogLevel.Warning, "{Readings} readings are not kept, as another value is held at the same instant, which stays; samples are set aside. Let the source send each instant once, and see its clock. Told once a day at most")]
+    public static partial void ReadingsDiffer(this ILogger logger, long readings);
+
     [LoggerMessage(2020, LogLevel.Warning, "Message on {Topic} set aside: {Reason}. Further ones of this topic are logged at debug level and kept in quarantine")]
     public static partial void TopicFirstQuarantined(this ILogger logger, string topic, string reason);
 

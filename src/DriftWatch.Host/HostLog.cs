@@ -75,6 +75,9 @@ internal static partial class HostLog
     [LoggerMessage(3061, LogLevel.Error, "Settings file {File} has changed and has {Count} faults; the settings before stay in use:\n{Faults}")]
     public static partial void SettingsRefused(ILogger log, string file, int count, string faults);
 
+    [LoggerMessage(3070, LogLevel.Warning, "Channel '{Channel}' is no longer in the settings: {Count} notices that waited for it are let go of. Put back, it gets those that arise from then on")]
+    public static partial void ChannelGone(ILogger log, string channel, long count);
+
     [LoggerMessage(3032, LogLevel.Warning, "Refused to {Person} at {From}: {Method} {Path}")]
     public static partial void Refused(ILogger log, string person, string from, string method, string path);
 

@@ -206,6 +206,14 @@ public sealed partial class PlantStore : IReadingSink, IVesselHistory, IReadingH
     public IReadOnlyList<WaitingNotices> WaitingNotices() => _database.Read(OutboxTable.Waiting);
 
     /// <summary>
+    /// Lets go of the notices that wait for channels other than those named, which nobody will take any more. Dead letters stay.
+    /// </summary>
+    /// <param name="channels">The channels that there are.</param>
+    /// <returns>What was let go of, by channel in order of its name.</returns>
+    public IReadOnlyList<WaitingNotices> LetGoOfNoticesForOthers(IReadOnlyCollection<string> channels) =>
+        _database.Write(session => OutboxTable.LetGoOfOthers(session, channels));
+
+    /// <summary>
     /// Puts a dead letter back into the outbox, and with it all later notices of its vessel on that channel, so that the
     /// newest has the last word there. They keep their keys.
     /// </summary>
@@ -284,7 +292,10 @@ public sealed partial class PlantStore : IReadingSink, IVesselHistory, IReadingH
     /// Packs the days that are over and lets go of what is past its retention, in many short transactions, so that
     /// commits go on meanwhile. What is cut off is done at the next call. One caller at a time.
     /// </summary>
-    /// <param name="now">The time of day at the plant, UTC.</param>
+    /// <param name="now">
+    /// The time of day at the plant, UTC. For what is let go it counts up to a week beyond the readings held, the two newest days of
+    /// them left out, so that a clock that is wrong for some hours does no harm.
+    /// </param>
     /// <param name="stop">Ends it between two transactions.</param>
     public void Tend(DateTimeOffset now, CancellationToken stop) => new StoreTending(_database, _options).Run(now, stop);
 

@@ -1,4 +1,5 @@
 using DriftWatch.Storage.Sqlite;
+using DriftWatch.Storage.Tables;
 using Microsoft.Data.Sqlite;
 
 namespace DriftWatch.Storage;
@@ -56,14 +57,19 @@ public static class StoreCopy
         }
     }
 
-    /// <summary>Puts a copy in the place of a store. What was there stays beside it under another name.</summary>
+    /// <summary>
+    /// Puts a copy in the place of a store: brought to this version's schema, looked through, its revisions put ahead of all that the
+    /// queues were told since, and no session of pages open. What was there stays beside it under another name.
+    /// </summary>
     /// <param name="copyPath">The copy; it is left as it is.</param>
     /// <param name="storePath">The store.</param>
     /// <param name="now">Now, UTC; part of the name of what was there.</param>
-    /// <returns>Where what was there stands now; null when nothing was.</returns>
-    /// <exception cref="StoreUnavailableException">A service or command has the store open.</exception>
+    /// <returns>What was found in it. Where that is a fault, nothing has changed.</returns>
+    /// <exception cref="StoreUnavailableException">
+    /// A service or command has the store open, the store cannot be closed, or the copy is none, is damaged, or was written by a newer version.
+    /// </exception>
     /// <exception cref="IOException">The copy is not there, or a file cannot be written.</exception>
-    public static string? PutBack(string copyPath, string storePath, DateTimeOffset now)
+    public static RestoredCopy PutBack(string copyPath, string storePath, DateTimeOffset now)
     {
         RequireStore(copyPath);
         string? before = null;
@@ -72,7 +78,15 @@ public static class StoreCopy
         string incoming = storePath + ".incoming";
         try
         {
-            File.Copy(copyPath, incoming, overwrite: true);
+            Remove(incoming);
+            File.Copy(copyPath, incoming);
+            (StoreReport report, int formerSchema) = Prepare(incoming, copyPath);
+            if (report.Faults.Count > 0)
+            {
+                Remove(incoming);
+                return new RestoredCopy(report, formerSchema, null);
+            }
+
             Flush(incoming);
 
             // Copying takes its time, in which somebody may have opened the store.
@@ -89,17 +103,60 @@ public static class StoreCopy
             }
 
             File.Move(incoming, storePath);
-            return before;
+            return new RestoredCopy(report, formerSchema, before);
         }
         catch
         {
-            File.Delete(incoming);
+            Remove(incoming);
             if (before is not null && File.Exists(before) && !File.Exists(storePath))
             {
                 File.Move(before, storePath);
             }
 
             throw;
+        }
+    }
+
+    /// <summary>Makes of a copy's copy what is put in the place of the store. The copy itself stays as it is.</summary>
+    private static (StoreReport Report, int FormerSchema) Prepare(string incoming, string copyPath)
+    {
+        try
+        {
+            int formerSchema;
+            using (Session session = new(incoming, SqliteOpenMode.ReadWrite, TimeSpan.Zero))
+            {
+                formerSchema = Schema.TakenByStore(session, copyPath);
+
+                // A copy made by other means says of itself that a log stands beside it.
+                session.Execute("PRAGMA journal_mode = DELETE");
+                Schema.Migrate(session, copyPath);
+            }
+
+            StoreReport report = StoreVerification.Of(incoming, copyPath);
+            if (report.Faults.Count == 0)
+            {
+                using Session session = new(incoming, SqliteOpenMode.ReadWrite, TimeSpan.Zero);
+                session.Execute("BEGIN IMMEDIATE");
+                RestoredNumbers.PutAhead(session);
+
+                // Who has signed out, or was signed out, since the copy was made is not signed in by it.
+                PersonTable.CloseAll(session);
+                session.Execute("COMMIT");
+            }
+
+            return (report, formerSchema);
+        }
+        catch (SqliteException failure)
+        {
+            throw StoreFailure.From(failure, copyPath);
+        }
+    }
+
+    private static void Remove(string incoming)
+    {
+        foreach (string ending in (string[])["", "-journal", "-wal", "-shm"])
+        {
+            File.Delete(incoming + ending);
         }
     }
 
@@ -128,10 +185,14 @@ public static class StoreCopy
                 }
             }
         }
-        catch (SqliteException failure)
+        catch (SqliteException failure) when (failure.SqliteErrorCode is SQLitePCL.raw.SQLITE_BUSY or SQLitePCL.raw.SQLITE_LOCKED)
         {
             throw new StoreUnavailableException(
                 $"Store '{storePath}' is in use: stop the service and every command that has it open, then put the copy back. ({failure.Message})", failure);
+        }
+        catch (SqliteException failure)
+        {
+            throw StoreFailure.From(failure, storePath);
         }
     }
 

@@ -16,18 +16,47 @@ internal sealed class StoreTending(Database database, StoreOptions options)
 
     private const int DaysTogether = 32;
 
+    /// <summary>Days whose readings do not say what time it is: a clock that is wrong for a night may have dated them.</summary>
+    private const int DoubtedDays = 2;
+
+    /// <summary>How far beyond the days that hold readings the clock is believed, for what cannot be taken back.</summary>
+    private const int BelievedDays = 7;
+
     public void Run(DateTimeOffset now, CancellationToken stop)
     {
         Pack(DayBefore(now, options.PackAfter), stop);
+        if (options.RawRetention is null && options.RollUpRetention is null)
+        {
+            return;
+        }
+
+        DateTimeOffset believed = Believed(now);
         if (options.RawRetention is { } raw)
         {
-            RollUp(DayBefore(now, raw), stop);
+            RollUp(DayBefore(believed, raw), stop);
         }
 
         if (options.RollUpRetention is { } rollUp)
         {
-            DropRollUps(DayBefore(now, rollUp), stop);
+            DropRollUps(DayBefore(believed, rollUp), stop);
         }
+    }
+
+    /// <summary>
+    /// The time of day, as far as the readings bear it out. A clock that is a year ahead for an hour would else let go of a year of
+    /// raw readings, and have those that come afterwards refused as too late.
+    /// </summary>
+    private DateTimeOffset Believed(DateTimeOffset now)
+    {
+        SortedSet<long> days = [.. database.Read(session => RecentTable.NewestDays(session, DoubtedDays + 1))];
+        long highest = database.Read(VesselTable.Highest);
+        for (long vessel = 1; vessel <= highest; vessel++)
+        {
+            days.UnionWith(database.Read(session => BlockTable.NewestDays(session, vessel, DoubtedDays + 1)));
+        }
+
+        long ticks = days.Reverse().Skip(DoubtedDays).Select(day => (day + 1 + BelievedDays) * TimeSpan.TicksPerDay).FirstOrDefault();
+        return ticks < now.UtcTicks ? Instants.FromTicks(ticks) : now;
     }
 
     /// <summary>The last day that ended so long ago.</summary>
@@ -65,8 +94,9 @@ internal sealed class StoreTending(Database database, StoreOptions options)
 
     private void RollUp(long lastDay, CancellationToken stop)
     {
-        // First of all: from now on readings of these days are set aside.
-        database.Write(session => MarkTable.Raise(session, MarkTable.Expired, lastDay));
+        // First of all: from now on readings of these days are set aside. Where a wrong clock, or a shorter retention, has set
+        // later ones aside, they are taken in again, but for those beside days that are gone.
+        database.Write(session => MarkTable.Set(session, MarkTable.Expired, Math.Max(lastDay, VesselTable.NewestRolledUp(session) + 1)));
         long highest = database.Read(VesselTable.Highest);
         for (long vessel = 1; vessel <= highest; vessel++)
         {

@@ -19,32 +19,29 @@ public static class StoreVerification
 
     private static readonly JsonDocumentOptions RegisterText = new() { AllowTrailingCommas = true, CommentHandling = JsonCommentHandling.Skip };
 
-    /// <summary>The report.</summary>
+    /// <summary>The report. Of a store of an older schema only pages, indices and references are looked at.</summary>
     /// <param name="path">The store or a copy of it; it may be in use.</param>
-    /// <exception cref="StoreUnavailableException">It cannot be opened, is no store, or has a schema other than this version's.</exception>
-    public static StoreReport Of(string path)
+    /// <exception cref="StoreUnavailableException">It cannot be opened, is no store, or has a schema newer than this version's.</exception>
+    public static StoreReport Of(string path) => Of(path, path);
+
+    /// <summary>The report of a file that is spoken of by another name.</summary>
+    internal static StoreReport Of(string path, string name)
     {
         try
         {
             using Session session = new(path, SqliteOpenMode.ReadOnly, TimeSpan.FromSeconds(30));
             session.Execute("BEGIN");
-            return Look(session, path);
+            return Look(session, name);
         }
         catch (SqliteException failure)
         {
-            throw StoreFailure.From(failure, path);
+            throw StoreFailure.From(failure, name);
         }
     }
 
-    private static StoreReport Look(Session session, string path)
+    private static StoreReport Look(Session session, string name)
     {
-        int schema = Schema.Taken(session);
-        if (schema != Schema.Newest)
-        {
-            throw new StoreUnavailableException(FormattableString.Invariant(
-                $"Store '{path}' has schema {schema}; this version looks through schema {Schema.Newest}. Open it with this version once (the service does), or use the version that wrote it."));
-        }
-
+        int schema = Schema.TakenByStore(session, name);
         List<string> faults = [];
         Statement check = session.Prepare($"PRAGMA integrity_check({MostFaults})");
         while (check.Row())
@@ -59,6 +56,14 @@ public static class StoreVerification
         while (foreign.Row())
         {
             faults.Add($"A row of table {foreign.Text(0)} points to one of {foreign.Text(2)} that is not there.");
+        }
+
+        if (schema < Schema.Newest)
+        {
+            return new StoreReport(schema, Count(session, "vessel"), 0, 0, Count(session, "precharge_window"), Count(session, "job"), [.. faults.Take(MostFaults)])
+            {
+                RecordsRead = false,
+            };
         }
 
         Dictionary<long, long> counted = [];
@@ -89,6 +94,15 @@ public static class StoreVerification
         Each(session, "SELECT sequence, arrived FROM quarantine", "message set aside", row => Dates(row, 1), faults);
         Each(session, "SELECT channel || '/' || sequence, set_aside FROM delivery WHERE set_aside IS NOT NULL", "dead letter", row => Dates(row, 1), faults);
         return new StoreReport(schema, vessels, counted.Values.Sum(), blocks, windows, jobs, [.. faults.Take(MostFaults)]);
+    }
+
+    private static long Count(Session session, string table)
+    {
+        Statement row = session.Prepare($"SELECT count(*) FROM {table}");
+        _ = row.Row();
+        long rows = row.Long(0);
+        _ = row.Reset();
+        return rows;
     }
 
     private static long Blocks(Session session, Dictionary<long, long> counted, List<string> faults) => Each(

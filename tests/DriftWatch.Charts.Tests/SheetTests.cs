@@ -13,7 +13,7 @@ namespace DriftWatch.Charts.Tests;
 /// <summary>The sheets, read back by a PDF reader of other people's making.</summary>
 public sealed partial class SheetTests
 {
-    public static TheoryData<string> Names => ["job", "vessel", "fleet", "silent"];
+    public static TheoryData<string> Names => ["job", "ended", "vessel", "fleet", "silent"];
 
     [Theory]
     [MemberData(nameof(Names))]
@@ -38,7 +38,7 @@ public sealed partial class SheetTests
         Assert.Contains("/Lang(en)", File.ReadAllText(file, System.Text.Encoding.Latin1).Replace(" ", "", StringComparison.Ordinal), StringComparison.Ordinal);
         string structure = PopplerTools.Structure(file);
         Assert.Contains("H1", structure, StringComparison.Ordinal);
-        Assert.Equal(name is "job" or "vessel" or "silent", structure.Contains("Figure", StringComparison.Ordinal));
+        Assert.Equal(name is "job" or "ended" or "vessel" or "silent", structure.Contains("Figure", StringComparison.Ordinal));
     }
 
     [Theory]
@@ -57,7 +57,7 @@ public sealed partial class SheetTests
     public void A_job_sheet_has_all_that_the_work_needs_in_both_forms()
     {
         (ChartCase made, Job job) = LeakJob();
-        Sheet sheet = JobSheet.Write(made.Vessel, job, made.Windows, made.Assessment, PressureUnit.Bar);
+        Sheet sheet = JobSheet.Write(made.Vessel, Open(job), made.Windows, made.Assessment, PressureUnit.Bar);
         foreach (string text in (string[])[Flat(PopplerTools.Text(Kept(sheet, "job"))), Flat(TextOf(sheet.ToHtml()))])
         {
             Assert.All(job.Steps, step => Assert.Contains(Flat(step), text, StringComparison.Ordinal));
@@ -75,7 +75,7 @@ public sealed partial class SheetTests
     public void The_pressure_unit_is_the_readers()
     {
         (ChartCase made, Job job) = LeakJob();
-        string text = Flat(TextOf(JobSheet.Write(made.Vessel, job, made.Windows, made.Assessment, PressureUnit.Psi).ToHtml()));
+        string text = Flat(TextOf(JobSheet.Write(made.Vessel, Open(job), made.Windows, made.Assessment, PressureUnit.Psi).ToHtml()));
 
         // 100 bar = 1450.4 psi (1 psi = 6894.757 Pa, NIST SP 811, appendix B).
         Assert.Matches(@"20 °C\s+1450 psi", text);
@@ -84,12 +84,30 @@ public sealed partial class SheetTests
         Assert.DoesNotMatch(@"\bbar\b", Regex.Replace(text, "bar: 95 %", ""));
     }
 
+    /// <summary>A sheet of a job that has ended says so and why, and nobody can work from it.</summary>
+    [Fact]
+    public void The_sheet_of_a_job_that_has_ended_asks_for_nothing()
+    {
+        (ChartCase made, Job job) = LeakJob();
+        Sheet sheet = JobSheet.Write(made.Vessel, Ended(job), made.Windows, made.Assessment, PressureUnit.Bar);
+        foreach (string text in (string[])[Flat(PopplerTools.Text(Kept(sheet, "ended"))), Flat(TextOf(sheet.ToHtml()))])
+        {
+            Assert.Contains("Job sheet, ended", text, StringComparison.Ordinal);
+            Assert.Matches(@"This job has ended \(withdrawn\)\W+2025-10-01 06:00 UTC", text);
+            Assert.Contains("Readings that came late changed the picture.", text, StringComparison.Ordinal);
+            Assert.Contains(job.Key, text, StringComparison.Ordinal);
+            Assert.All(job.Steps, step => Assert.DoesNotContain(Flat(step), text, StringComparison.Ordinal));
+            Assert.DoesNotContain("To be written down", text, StringComparison.Ordinal);
+            Assert.DoesNotContain("Gauge pressure that is the nominal", text, StringComparison.Ordinal);
+        }
+    }
+
     [Fact]
     public void Hostile_words_stay_words_in_html()
     {
         (ChartCase made, Job job) = LeakJob();
         Sheet sheet = JobSheet.Write(
-            made.Vessel, job with { VesselPlace = "<script>alert(1)</script> & \"yard\"" }, made.Windows, made.Assessment, PressureUnit.Bar);
+            made.Vessel, Open(job with { VesselPlace = "<script>alert(1)</script> & \"yard\"" }), made.Windows, made.Assessment, PressureUnit.Bar);
         Assert.DoesNotContain("<script", sheet.ToHtml(), StringComparison.OrdinalIgnoreCase);
         Assert.Contains("<script>alert(1)</script> & \"yard\"", TextOf(sheet.ToHtml()), StringComparison.Ordinal);
     }
@@ -140,7 +158,8 @@ public sealed partial class SheetTests
         ChartCase quiet = ChartCase.NoPoints();
         return name switch
         {
-            "job" => JobSheet.Write(made.Vessel, job, made.Windows, made.Assessment, PressureUnit.Bar),
+            "job" => JobSheet.Write(made.Vessel, Open(job), made.Windows, made.Assessment, PressureUnit.Bar),
+            "ended" => JobSheet.Write(made.Vessel, Ended(job), made.Windows, made.Assessment, PressureUnit.Bar),
             "vessel" => VesselSheet.Write(made.Vessel, made.Windows, made.Assessment, [new SheetJob(job, null, null)], made.Assessment.AsOf, PressureUnit.Bar),
             "silent" => VesselSheet.Write(quiet.Vessel, quiet.Windows, quiet.Assessment, [], quiet.Assessment.AsOf, PressureUnit.Bar),
             _ => FleetSheet.Write(
@@ -158,6 +177,11 @@ public sealed partial class SheetTests
         ChartCase made = ChartCase.SlowLeak();
         return (made, JobWriter.Write(made.Vessel, JobCause.FallingFasterThanAllowed, made.Assessment));
     }
+
+    private static JobNotice Open(Job job) => new(job, JobState.Open, job.Raised, "");
+
+    private static JobNotice Ended(Job job) =>
+        new(job with { Revision = 2 }, JobState.Closed, new DateTimeOffset(2025, 10, 1, 6, 0, 0, TimeSpan.Zero), "Readings that came late changed the picture.") { End = JobEnd.Withdrawn };
 
     /// <summary>Kept as build output, to be looked at.</summary>
     private static string Kept(Sheet sheet, string name)

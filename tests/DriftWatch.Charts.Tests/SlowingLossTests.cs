@@ -1,7 +1,11 @@
+using DriftWatch.Charts.Content;
+using DriftWatch.Charts.Drawing;
 using DriftWatch.Trends.Segments;
 using DriftWatch.Trends.Trend;
 using DriftWatch.Trends.Verdicts;
 using DriftWatch.Trends.Windows;
+using ScottPlot;
+using ScottPlot.Plottables;
 
 namespace DriftWatch.Charts.Tests;
 
@@ -27,6 +31,12 @@ public class SlowingLossTests
         double trueBar = ((101.3e5 * Math.Exp(-0.02 / 30.4375 * (fit.LastPoint - ChartCase.Start).TotalDays)) - ChartCase.AmbientPa) / 1e5;
         Assert.Equal((curved.Assessment.PrechargePa!.Value - ChartCase.AmbientPa) / 1e5, content.Trend[^1].Level, 1e-3);
         Assert.InRange(trueBar, content.Trend[^1].Low, content.Trend[^1].High);
+
+        // Drawn is the curve, not the chord between its ends, which lies 2 bar above it in the middle.
+        BandPoint middle = content.Trend[content.Trend.Count / 2];
+        Plot plot = ChartPlot.Make(content, new ChartLayout(content, ChartStyle.Page));
+        Coordinates[] drawn = [.. plot.GetPlottables<Scatter>().Where(line => line.LineColor == Ink.Trend).SelectMany(line => line.Data.GetScatterPoints())];
+        Assert.Contains(drawn, point => Math.Abs(point.X - middle.Day) < 1e-6 && Math.Abs(point.Y - middle.Level) < 1e-6);
 
         // 1.27 bar a month by then, 1.6 on the mean.
         Assert.Contains(content.Figures, figure => figure.StartsWith("Loss 1.2", StringComparison.Ordinal));

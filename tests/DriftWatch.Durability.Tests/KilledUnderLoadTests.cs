@@ -36,7 +36,8 @@ public sealed class KilledUnderLoadTests
         {
             // Some packs wait at the broker when the service comes, the others are sent while it is busy.
             gateways.Allow(PacksPerRound / 2);
-            Task more = AllowMoreAsync(broker, gateways);
+            TaskCompletionSource killed = new();
+            Task more = AllowMoreAsync(broker, gateways, killed.Task);
             bool restart = kill % (Kills / BrokerRestarts) == 2;
             Task sent = MomentAsync(broker, random);
             using ServiceProcess service = ServiceProcess.Start(folder.Settings);
@@ -52,6 +53,7 @@ public sealed class KilledUnderLoadTests
             await sent.WaitAsync(MosquittoBroker.Patience, TestContext.Current.CancellationToken);
             Thread.SpinWait(random.Next(200_000));
             await service.KillAsync();
+            killed.SetResult();
             await more;
             if (restart)
             {
@@ -101,10 +103,11 @@ public sealed class KilledUnderLoadTests
         _ => broker.Log.FromNowAsync("Received PUBACK from driftwatch", random.Next(1, 250)),
     };
 
-    private static async Task AllowMoreAsync(MosquittoBroker broker, Gateways gateways)
+    private static async Task AllowMoreAsync(MosquittoBroker broker, Gateways gateways, Task killed)
     {
-        // What waits in the session comes before the service has asked for anything.
-        await broker.Log.FromNowAsync(" as driftwatch (").WaitAsync(MosquittoBroker.Patience);
+        // What waits in the session comes before the service has asked for anything. A line on the service before may come late and end its
+        // life before it has connected.
+        await await Task.WhenAny(broker.Log.FromNowAsync(" as driftwatch ("), killed).WaitAsync(MosquittoBroker.Patience);
         gateways.Allow(PacksPerRound / 2);
     }
 

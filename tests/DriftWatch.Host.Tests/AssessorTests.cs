@@ -11,6 +11,7 @@ using DriftWatch.Storage;
 using DriftWatch.Trends.Readings;
 using DriftWatch.Trends.Verdicts;
 using DriftWatch.Trends.Windows;
+using Microsoft.Data.Sqlite;
 using Microsoft.Extensions.Logging.Abstractions;
 using Microsoft.Extensions.Time.Testing;
 
@@ -42,6 +43,83 @@ public sealed class AssessorTests
         Assert.Equal(1, assessor.TakeInWaiting(CancellationToken.None));
         Assert.NotNull(store.LastAssessment("PR1-A1"));
         Assert.Empty(store.Waiting());
+    }
+
+    /// <summary>A machine may start with a clock that is a year ahead.</summary>
+    [Fact]
+    public void A_vessel_that_is_left_out_is_tried_again_in_its_time_though_the_clock_was_set_back()
+    {
+        using TemporaryFolder folder = new();
+        using var store = new PlantStore(new StoreOptions { Path = folder.File("driftwatch.db") });
+        store.Commit([Reading("PR1-A1")], []);
+        var history = new FailingHistory(store, "PR1-A1");
+        var clock = new WrongClock(Noon) { Off = TimeSpan.FromDays(365) };
+        var assessor = new Assessor(SampleReadings.Register(), history, AlarmHandling.Usual, clock, NullLogger<Assessor>.Instance);
+        Assert.Equal(0, assessor.TakeInWaiting(CancellationToken.None));
+
+        history.Broken = null;
+        clock.Off = TimeSpan.Zero;
+        Assert.Equal(0, assessor.TakeInWaiting(CancellationToken.None));
+        clock.Advance(TimeSpan.FromMinutes(6));
+        Assert.Equal(1, assessor.TakeInWaiting(CancellationToken.None));
+    }
+
+    /// <summary>A record that cannot be read is its vessel's matter; it comes first at each round, and the others must have their turn.</summary>
+    [Fact]
+    public void A_vessel_whose_record_cannot_be_read_holds_back_no_other()
+    {
+        using TemporaryFolder folder = new();
+        string file = folder.File("driftwatch.db");
+        using var store = new PlantStore(new StoreOptions { Path = file });
+        VesselRegister register = SampleReadings.Register();
+        store.Commit([Reading("PR1-A1"), Reading("PR1-A2")], []);
+        Assert.Equal(2, NewAssessor(register, store).TakeInWaiting(CancellationToken.None));
+
+        store.Commit([Reading("PR1-A1", 1), Reading("PR1-A2", 1)], []);
+        SpoilAssessment(file, "PR1-A1");
+        Assessor assessor = NewAssessor(register, store);
+        Assert.Equal(1, assessor.TakeInWaiting(CancellationToken.None));
+        Assert.Equal("PR1-A1", Assert.Single(store.Waiting()).VesselId);
+        assessor.LetTimePass(Noon.AddHours(2), CancellationToken.None);
+        Assert.Equal(Noon.AddHours(2), assessor.PassedTo);
+        (string failed, string why) = Assert.Single(assessor.Failed);
+        Assert.Equal("PR1-A1", failed);
+        Assert.EndsWith("The command 'store verify' names all that cannot be read.", why, StringComparison.Ordinal);
+    }
+
+    /// <summary>What the database itself refuses concerns all: they wait, and none of them is said to be at fault.</summary>
+    [Fact]
+    public void A_store_that_fails_as_a_whole_is_no_fault_of_a_vessel()
+    {
+        using TemporaryFolder folder = new();
+        using var store = new PlantStore(new StoreOptions { Path = folder.File("driftwatch.db") });
+        store.Commit([Reading("PR1-A1")], []);
+        var history = new FailingHistory(store, "PR1-A1")
+        {
+            Planted = new StoreUnavailableException("The disk is full.", new SqliteException("SQLite error 13: database or disk is full", 13)),
+        };
+        Assessor assessor = NewAssessor(SampleReadings.Register(), history);
+        Assert.Throws<StoreUnavailableException>(() => { _ = assessor.TakeInWaiting(CancellationToken.None); });
+        Assert.Empty(assessor.Failed);
+        history.Broken = null;
+        Assert.Equal(1, assessor.TakeInWaiting(CancellationToken.None));
+    }
+
+    [Fact]
+    public void A_vessel_that_has_left_the_register_is_no_longer_told_as_failed()
+    {
+        using TemporaryFolder folder = new();
+        using var store = new PlantStore(new StoreOptions { Path = folder.File("driftwatch.db") });
+        store.Commit([Reading("PR1-A1"), Reading("PR1-A2")], []);
+        VesselRegister register = SampleReadings.Register();
+        var live = new LiveRegister(register);
+        var assessor = new Assessor(live, new FailingHistory(store, "PR1-A1"), AlarmHandling.Usual, new FakeTimeProvider(Noon), NullLogger<Assessor>.Instance);
+        _ = assessor.TakeInWaiting(CancellationToken.None);
+        Assert.Equal("PR1-A1", Assert.Single(assessor.Failed).Key);
+
+        live.Replace(new VesselRegister(register.Plant, [.. register.Vessels.Where(vessel => vessel.Id != "PR1-A1")]));
+        _ = assessor.TakeInWaiting(CancellationToken.None);
+        Assert.Empty(assessor.Failed);
     }
 
     /// <summary>
@@ -111,19 +189,35 @@ public sealed class AssessorTests
         Assert.Equal(0, AssessCommand.ExitCodeOf(assessment with { Failures = [] }, exitByVerdict: true));
     }
 
-    private static VesselReading Reading(string vessel) => new(vessel, new Reading(Signal.GasPressure, Noon, 1e7));
+    private static VesselReading Reading(string vessel, double hours = 0) => new(vessel, new Reading(Signal.GasPressure, Noon.AddHours(hours), 1e7));
+
+    private static Assessor NewAssessor(VesselRegister register, IVesselHistory history) =>
+        new(register, history, AlarmHandling.Usual, new FakeTimeProvider(Noon), NullLogger<Assessor>.Instance);
+
+    /// <summary>Writes rubbish over what is said of a vessel, past the store.</summary>
+    private static void SpoilAssessment(string file, string vessel)
+    {
+        using SqliteConnection connection = new(new SqliteConnectionStringBuilder { DataSource = file, Pooling = false }.ConnectionString);
+        connection.Open();
+        using SqliteCommand write = connection.CreateCommand();
+        write.CommandText = "UPDATE assessment SET document = 'rubbish' WHERE vessel = (SELECT id FROM vessel WHERE name = $vessel)";
+        _ = write.Parameters.AddWithValue("$vessel", vessel);
+        Assert.Equal(1, write.ExecuteNonQuery());
+    }
 
     /// <summary>The real store, but for one vessel whose readings cannot be worked on.</summary>
     private sealed class FailingHistory(PlantStore store, string? broken) : IVesselHistory
     {
         public string? Broken { get; set; } = broken;
 
+        public Exception Planted { get; init; } = new FormatException("Planted failure.");
+
         public string? BrokenView { get; set; }
 
         public IReadOnlyList<VesselInbox> Waiting() => store.Waiting();
 
         public VesselCheckpoint? CheckpointBefore(string vesselId, DateTimeOffset instant) => vesselId == Broken
-            ? throw new FormatException("Planted failure.")
+            ? throw Planted
             : store.CheckpointBefore(vesselId, instant);
 
         public IEnumerable<Reading> ReadingsAfter(string vesselId, DateTimeOffset instant) => store.ReadingsAfter(vesselId, instant);

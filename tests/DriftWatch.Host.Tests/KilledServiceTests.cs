@@ -1,4 +1,5 @@
 using System.Text.Json.Nodes;
+using DriftWatch.Plant.Alarms;
 using DriftWatch.Storage;
 
 namespace DriftWatch.Host.Tests;
@@ -10,7 +11,7 @@ public sealed class KilledServiceTests
     private static readonly string[] Vessels = ["HY1-A1", "SH1-A2", "PR1-A2", "DC1-A2"];
 
     [Fact]
-    public async Task Kills_during_a_replay_change_neither_points_nor_jobs()
+    public async Task Kills_during_a_replay_change_neither_points_nor_alarms_nor_jobs()
     {
         using TemporaryFolder streams = Streams();
         using TemporaryFolder undisturbed = new();
@@ -45,6 +46,11 @@ public sealed class KilledServiceTests
                 actual.CheckpointBefore(vessel, DateTimeOffset.MaxValue)!.State.ToArray());
         }
 
+        DateTimeOffset end = Vessels.Max(vessel => expected.LastAssessment(vessel)!.AsOf);
+        AlarmBook alarms = expected.Alarms(end);
+        Assert.NotEmpty(alarms.Alarms);
+        Assert.Equal(alarms.Alarms, actual.Alarms(end).Alarms);
+        Assert.Equal(alarms.Journal, actual.Alarms(end).Journal);
         DemoTests.AssertSameFiles(undisturbed.File("jobs"), disturbed.File("jobs"));
     }
 

@@ -16,14 +16,15 @@ public sealed class OwnCertificateTests : IDisposable
     }
 
     [Theory]
-    [InlineData(-9, null)]
-    [InlineData(0, "ends at")]
-    [InlineData(7, "has ended at")]
-    public void It_is_told_in_the_last_two_weeks_and_after(int days, string? told)
+    [InlineData(-9, null, HealthState.Good)]
+    [InlineData(0, "ends at", HealthState.Degraded)]
+    [InlineData(7, "has ended at", HealthState.Failed)]
+    public void It_is_told_in_the_last_two_weeks_and_after(int days, string? told, HealthState state)
     {
         OwnCertificate own = new(ServicePart.Pages, "web.", _files.CertificateFile, _files.KeyFile);
         Complaint? complaint = own.Look(DateTimeOffset.UtcNow.AddDays(days));
         Assert.Equal(told is null, complaint is null);
+        Assert.Equal(state, complaint?.State ?? HealthState.Good);
         Assert.True(told is null || complaint!.What.Contains(told, StringComparison.Ordinal));
     }
 

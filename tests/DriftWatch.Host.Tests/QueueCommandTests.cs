@@ -133,6 +133,29 @@ public sealed class QueueCommandTests : IDisposable
         Assert.Contains("mqtt: 1 waiting, 0 set aside", output, StringComparison.Ordinal);
     }
 
+    /// <summary>Put back after a year, the channel would be told of jobs that nobody has told it the end of.</summary>
+    [Fact]
+    public async Task What_waits_for_a_channel_that_was_taken_out_of_the_settings_is_let_go_at_the_next_start()
+    {
+        string settings = Settings("{}");
+        using (PlantStore store = Store("pigeon"))
+        {
+            store.Save(Step([]) with { AlarmChanges = [new AlarmChange("A", AlarmKind.BelowLowerLimit, Instant, AlarmEvent.ConditionOn, Priority.High, "below its lower limit")] });
+            Assert.Equal(1, store.TellAlarms(Instant, _ => "Hall 2"));
+        }
+
+        (_, string output, _) = await ProgramRun.ToEndAsync("queue", "status", "--settings", settings);
+        Assert.Contains("pigeon: 1 waiting, 0 set aside (no longer in the settings)", output, StringComparison.Ordinal);
+        using (ProgramRun service = ProgramRun.Start("run", "--settings", settings))
+        {
+            _ = await service.SaysAsync("Channel 'pigeon' is no longer in the settings: 1 notices that waited for it are let go of");
+            Assert.Equal(0, await service.TerminateAsync());
+        }
+
+        (_, output, _) = await ProgramRun.ToEndAsync("queue", "status", "--settings", settings);
+        Assert.DoesNotContain("pigeon", output, StringComparison.Ordinal);
+    }
+
     [Fact]
     public async Task The_service_takes_answers_and_the_command_shows_them()
     {

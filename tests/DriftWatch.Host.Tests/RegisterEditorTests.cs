@@ -119,6 +119,22 @@ public sealed class RegisterEditorTests : IDisposable
         Assert.Equal(spoilt.Text, await File.ReadAllTextAsync(RegisterPath, Ended));
     }
 
+    [Fact]
+    public async Task The_text_in_use_is_kept_beside_a_spoilt_file_or_it_is_told_why_not()
+    {
+        await _editor.TakeInFileAsync(Ended);
+        string good = await File.ReadAllTextAsync(RegisterPath, Ended);
+        await File.WriteAllTextAsync(RegisterPath, good[..^20], Ended);
+        _ = Directory.CreateDirectory(_editor.InUseFile + ".tmp");
+        Assert.NotNull(await _editor.KeepInUseAsync(Ended));
+        Directory.Delete(_editor.InUseFile + ".tmp");
+        Assert.Null(await _editor.KeepInUseAsync(Ended));
+        Assert.Equal(good, await File.ReadAllTextAsync(_editor.InUseFile, Ended));
+        _editor.ForgetInUse();
+        _editor.ForgetInUse();
+        Assert.False(File.Exists(_editor.InUseFile));
+    }
+
     /// <summary>What stands in the way of the file written beside it works for every user, root too.</summary>
     [Theory]
     [InlineData(".former.tmp")]

@@ -56,6 +56,19 @@ public sealed class ServiceHealthTests
             _log.Lines);
     }
 
+    /// <summary>A look that never ends, as on a disk that hangs, leaves all parts good: whoever asks must not take that for true.</summary>
+    [Fact]
+    public void A_service_whose_parts_are_looked_at_no_more_is_not_ready()
+    {
+        _health.Know("store");
+        _clock.Advance(TimeSpan.FromSeconds(59));
+        Assert.Null(HealthEndpoints.WhyNotReady(_health));
+        _clock.Advance(TimeSpan.FromSeconds(2));
+        Assert.Equal("the parts were last looked at 61 s ago, as when the disk of the store hangs", HealthEndpoints.WhyNotReady(_health));
+        _health.Looked();
+        Assert.Null(HealthEndpoints.WhyNotReady(_health));
+    }
+
     private static Complaint Bad(string matter, HealthState state) => new(matter, state, matter + " fails", "mend " + matter);
 
     private sealed class HeardLog : ILogger<ServiceHealth>

@@ -25,6 +25,48 @@ public sealed class SilenceTests
         DateTimeOffset heard = readings[^1].Reading.Instant;
         var clock = new ReplayClock();
         clock.Reach(heard);
+        using IHost host = Service(folder, register, clock);
+        PlantStore store = host.Services.GetRequiredService<PlantStore>();
+        store.Commit(readings, []);
+        await host.StartAsync(TestContext.Current.CancellationToken);
+
+        using CancellationTokenSource over = CancellationTokenSource.CreateLinkedTokenSource(TestContext.Current.CancellationToken);
+        Task sending = SendAsync(store, register.Vessels.First(vessel => vessel.Id != "SH1-A2").Id, heard, over.Token);
+        clock.Reach(heard.AddYears(1));
+        await PassedToAsync(host, heard.AddYears(1));
+        Assert.Equal(heard.AddYears(1), store.LastAssessment("SH1-A2")!.AsOf);
+
+        await over.CancelAsync();
+        await sending;
+        await host.StopAsync(TestContext.Current.CancellationToken);
+    }
+
+    /// <summary>A machine may start with a clock that is a year ahead, and have it put right later.</summary>
+    [Fact]
+    public async Task Silence_is_looked_for_though_the_clock_was_set_back()
+    {
+        using TemporaryFolder folder = new();
+        DateTimeOffset now = new(2026, 3, 1, 12, 0, 0, TimeSpan.Zero);
+        DateTimeOffset ahead = now.AddYears(1);
+        var clock = new ReplayClock();
+        clock.Reach(ahead);
+        using IHost host = Service(folder, SampleReadings.Register(), clock);
+        await host.StartAsync(TestContext.Current.CancellationToken);
+        Assessor assessor = host.Services.GetRequiredService<Assessor>();
+        while (assessor.PassedTo < now.AddYears(1))
+        {
+            ahead += TimeSpan.FromMinutes(2);
+            clock.Reach(ahead);
+            await Task.Delay(20, TestContext.Current.CancellationToken);
+        }
+
+        clock.Reach(now);
+        await PassedToAsync(host, now);
+        await host.StopAsync(TestContext.Current.CancellationToken);
+    }
+
+    private static IHost Service(TemporaryFolder folder, VesselRegister register, ReplayClock clock)
+    {
         var settings = new ServiceSettings
         {
             Register = Path.Combine(Repository.SampleStreams, "register.json"),
@@ -34,25 +76,16 @@ public sealed class SilenceTests
             Queue = new QueueSettings { Folder = folder.File("jobs") },
             Web = null,
         };
-        using IHost host = ServiceComposition.Build(settings, register, clock, new ReadingDoorOptions { AcceptsAnyFuture = true }, new LogThreshold(LogLevel.Warning));
-        PlantStore store = host.Services.GetRequiredService<PlantStore>();
-        store.Commit(readings, []);
-        await host.StartAsync(TestContext.Current.CancellationToken);
+        return ServiceComposition.Build(settings, register, clock, new ReadingDoorOptions { AcceptsAnyFuture = true }, new LogThreshold(LogLevel.Warning));
+    }
 
-        using CancellationTokenSource over = CancellationTokenSource.CreateLinkedTokenSource(TestContext.Current.CancellationToken);
-        Task sending = SendAsync(store, register.Vessels.First(vessel => vessel.Id != "SH1-A2").Id, heard, over.Token);
-        clock.Reach(heard.AddYears(1));
+    private static async Task PassedToAsync(IHost host, DateTimeOffset instant)
+    {
         Assessor assessor = host.Services.GetRequiredService<Assessor>();
-        while (assessor.PassedTo < heard.AddYears(1))
+        while (assessor.PassedTo != instant)
         {
             await Task.Delay(20, TestContext.Current.CancellationToken);
         }
-
-        Assert.Equal(heard.AddYears(1), store.LastAssessment("SH1-A2")!.AsOf);
-
-        await over.CancelAsync();
-        await sending;
-        await host.StopAsync(TestContext.Current.CancellationToken);
     }
 
     /// <summary>A reading every few milliseconds: whenever the service looks, one waits.</summary>

@@ -1,11 +1,16 @@
 using System.Net;
 using System.Net.Sockets;
+using DriftWatch.Acquisition.Mqtt;
+using DriftWatch.Acquisition.Payloads;
+using DriftWatch.Host.Acquiring;
 using DriftWatch.Host.Commands;
 using DriftWatch.Host.Settings;
+using DriftWatch.Plant.Readings;
 using DriftWatch.TestPeers;
 using Microsoft.Extensions.DependencyInjection;
 using Microsoft.Extensions.Hosting;
 using Microsoft.Extensions.Logging;
+using Microsoft.Extensions.Logging.Abstractions;
 
 namespace DriftWatch.Host.Tests;
 
@@ -58,6 +63,23 @@ public sealed class StartAndStopTests
         Assert.Equal("Faulty of the service ended by itself, and the service stops: It cannot go on.", Assert.Single(log.Said));
     }
 
+    /// <summary>A broker that listens and commits nothing any more would look alive to its senders.</summary>
+    [Fact]
+    public async Task An_embedded_broker_whose_commits_end_by_themselves_ends_the_service_as_failed()
+    {
+        HostApplicationBuilder builder = Microsoft.Extensions.Hosting.Host.CreateEmptyApplicationBuilder(new HostApplicationBuilderSettings());
+        HeardLog log = new();
+        new LogThreshold(LogLevel.Information).Filter(builder.Logging);
+        builder.Logging.AddProvider(log);
+        builder.Services.AddSingleton(new EmbeddedBroker(
+            new EmbeddedBrokerOptions { Port = FreePort.Find() }, new ReadingDecoder(SampleReadings.Register()), new SpentSink(), TimeProvider.System,
+            NullLogger<EmbeddedBroker>.Instance));
+        builder.Services.AddHostedService<BrokerWorker>();
+        using IHost host = builder.Build();
+        Assert.Equal(ExitCode.Failed, await RunCommand.UntilStoppedAsync(host, Ended));
+        Assert.StartsWith("BrokerWorker of the service ended by itself, and the service stops: ", Assert.Single(log.Said), StringComparison.Ordinal);
+    }
+
     /// <summary>What is stopped on the way was not done; shells know 128 and the signal's number.</summary>
     [Fact]
     public async Task The_demo_stopped_on_the_way_ends_without_a_trace()
@@ -73,6 +95,16 @@ public sealed class StartAndStopTests
         Assert.Equal(ExitCode.Stopped, await demo.TerminateAsync());
         Assert.Equal("Stopped before it was done.", (await demo.Errors).Trim());
         Assert.DoesNotContain("   at ", await demo.Output, StringComparison.Ordinal);
+    }
+
+    /// <summary>Has no memory left.</summary>
+    private sealed class SpentSink : IReadingSink
+    {
+        public CommittedReadings Commit(
+            IReadOnlyCollection<VesselReading> readings, IReadOnlyCollection<QuarantinedMessage> quarantined, IReadOnlyCollection<SourceMemory> memories) =>
+            throw new InsufficientMemoryException();
+
+        public IReadOnlyList<SourceMemory> Memories() => throw new InsufficientMemoryException();
     }
 
     private sealed class Faulty : BackgroundService

@@ -107,6 +107,31 @@ public sealed class MigrationTests : IDisposable
         }
     }
 
+    /// <summary>A copy from before an update may be all that is left.</summary>
+    [Theory]
+    [MemberData(nameof(Earlier))]
+    public void A_copy_of_each_earlier_schema_is_looked_at_and_put_back(int schema)
+    {
+        string copy = _folder.File + ".copy";
+        using (Session old = new(copy, SqliteOpenMode.ReadWriteCreate, TimeSpan.Zero))
+        {
+            Schema.Migrate(old, copy, schema);
+            Fill(old, schema, Given.Job("V-1"));
+        }
+
+        StoreReport seen = StoreVerification.Of(copy);
+        Assert.Equal((schema, 1, 1, 1, schema == Schema.Newest), (seen.Schema, seen.Vessels, seen.Windows, seen.Jobs, seen.RecordsRead));
+        Assert.Empty(seen.Faults);
+        RestoredCopy restored = StoreCopy.PutBack(copy, _folder.File, Given.Instant());
+        Assert.Empty(restored.Report.Faults);
+        Assert.Equal((schema, Schema.Newest, 2), (restored.FormerSchema, restored.Report.Schema, restored.Report.Readings));
+        Assert.Equal(schema, StoreVerification.Of(copy).Schema);
+        using PlantStore store = _folder.Open("files");
+        Assert.Equal(2, Assert.Single(store.ReadingCounts()).Count);
+        Assert.Equal("V-1/job-1/open/1001", Assert.Single(store.Pending("files", 10)).Notice.Key);
+        Assert.Equal(1001, Assert.Single(store.LastNotices("V-1")).Job.Revision);
+    }
+
     [Fact]
     public void Days_rolled_up_before_that_was_noted_count_as_gone()
     {

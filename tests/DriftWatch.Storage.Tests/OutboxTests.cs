@@ -99,6 +99,21 @@ public sealed class OutboxTests : IDisposable
     }
 
     [Fact]
+    public void What_waits_for_channels_that_are_gone_is_let_go_and_their_dead_letters_stay()
+    {
+        using PlantStore store = _folder.Open("csv", "files", "mqtt");
+        store.Save(Given.Step("V-1", 1, [.. Enumerable.Range(0, 3).Select(i => Given.Opened(Given.Job("V-1", $"job-{i}")))]));
+        IReadOnlyList<OutboxEntry> entries = store.Pending("mqtt", 10);
+        store.MarkDelivered("mqtt", entries[0].Sequence);
+        store.SetAside("mqtt", entries[1].Sequence, Given.Instant(5));
+
+        Assert.Equal([("csv", 3L), ("mqtt", 1L)], store.LetGoOfNoticesForOthers(["files"]).Select(gone => (gone.Channel, gone.Count)));
+        Assert.Equal([("files", 3L)], store.WaitingNotices().Select(waiting => (waiting.Channel, waiting.Count)));
+        Assert.Equal("mqtt", Assert.Single(store.DeadLetters()).Channel);
+        Assert.Empty(store.LetGoOfNoticesForOthers(["files"]));
+    }
+
+    [Fact]
     public void Failed_tries_are_counted_by_channel()
     {
         using PlantStore store = _folder.Open("files", "mqtt");

@@ -1,3 +1,8 @@
+using DriftWatch.Plant.Alarms;
+using DriftWatch.Plant.History;
+using DriftWatch.Plant.Jobs;
+using DriftWatch.Plant.People;
+using DriftWatch.Plant.Priorities;
 using DriftWatch.Plant.Readings;
 using DriftWatch.Storage.Sqlite;
 using DriftWatch.Storage.Tests.Support;
@@ -33,7 +38,7 @@ public sealed class StoreCopyTests : IDisposable
         Assert.Equal(now.Readings, copied.Readings + 1);
         Assert.Empty(copied.Faults);
         Assert.True(copied.Blocks > 0);
-        string before = StoreCopy.PutBack(Copy, _folder.File, Now)!;
+        string before = StoreCopy.PutBack(Copy, _folder.File, Now).Before!;
         Assert.EndsWith(".before-20260301T120000Z", before, StringComparison.Ordinal);
         Assert.Equal(copied.Readings, StoreVerification.Of(_folder.File).Readings);
         Assert.Equal(now.Readings, StoreVerification.Of(before).Readings);
@@ -72,8 +77,95 @@ public sealed class StoreCopyTests : IDisposable
         Filled().Dispose();
         StoreCopy.Make(_folder.File, Copy);
         File.WriteAllText(_folder.File, new string('x', 5000));
-        Assert.NotNull(StoreCopy.PutBack(Copy, _folder.File, Now));
+        Assert.NotNull(StoreCopy.PutBack(Copy, _folder.File, Now).Before);
         Assert.Empty(StoreVerification.Of(_folder.File).Faults);
+    }
+
+    [Fact]
+    public void A_copy_with_a_fault_is_not_put_back()
+    {
+        Filled().Dispose();
+        StoreCopy.Make(_folder.File, Copy);
+        Execute(Copy, "DELETE FROM recent");
+        RestoredCopy refused = StoreCopy.PutBack(Copy, _folder.File, Now);
+        Assert.StartsWith("Vessel V-1 should have ", Assert.Single(refused.Report.Faults), StringComparison.Ordinal);
+        Assert.Null(refused.Before);
+        Assert.Equal([Copy, _folder.File], Directory.GetFiles(Path.GetDirectoryName(_folder.File)!).OrderDescending(StringComparer.Ordinal));
+        Assert.Empty(StoreVerification.Of(_folder.File).Faults);
+    }
+
+    /// <summary>An empty file would else be brought to this version's schema and put in the place of the store.</summary>
+    [Fact]
+    public void What_is_no_store_is_told_so_and_not_put_back()
+    {
+        Filled().Dispose();
+        File.Create(Copy).Dispose();
+        Assert.Contains("no store of this program", Assert.Throws<StoreUnavailableException>(() => StoreVerification.Of(Copy)).Message, StringComparison.Ordinal);
+        Assert.Contains($"'{Copy}' is no store", Assert.Throws<StoreUnavailableException>(() => StoreCopy.PutBack(Copy, _folder.File, Now)).Message, StringComparison.Ordinal);
+        Assert.Empty(StoreVerification.Of(_folder.File).Faults);
+        Assert.False(File.Exists(_folder.File + ".incoming"));
+    }
+
+    /// <summary>To stop a service that does not run would mend nothing.</summary>
+    [Fact]
+    public void A_store_that_cannot_be_opened_is_not_said_to_be_in_use()
+    {
+        Filled().Dispose();
+        File.Copy(_folder.File, Copy);
+        Directory.CreateDirectory(_folder.File + "-wal");
+        StoreUnavailableException refused = Assert.Throws<StoreUnavailableException>(() => StoreCopy.PutBack(Copy, _folder.File, Now));
+        Assert.Contains(_folder.File, refused.Message, StringComparison.Ordinal);
+        Assert.DoesNotContain("in use", refused.Message, StringComparison.Ordinal);
+    }
+
+    /// <summary>The queues were told more after the copy was made, and drop what comes under a revision that they have heard.</summary>
+    [Fact]
+    public void After_a_copy_is_put_back_notices_bear_revisions_that_no_queue_has_heard_and_nobody_is_signed_in()
+    {
+        StoreOptions options = new() { Path = _folder.File, Channels = ["files"], AlarmChannels = ["mail"] };
+        Job job = Given.Job("V-1");
+        AuditEntry entry = new(Given.Instant(), "p-1", "H. Example", "127.0.0.1", "signed in");
+        using (PlantStore store = new(options))
+        {
+            store.Save(Step(1, Given.Opened(job)) with
+            {
+                AlarmChanges = [new AlarmChange("V-1", AlarmKind.BelowLowerLimit, Given.Instant(1), AlarmEvent.ConditionOn, Priority.Medium, "below")],
+            });
+            Assert.Equal(1, store.TellAlarms(Given.Instant(1), _ => "Hall 2"));
+            store.Add(new Account { Person = new Person("p-1", "H. Example", Role.Engineer), Made = entry.At }, entry);
+            store.Open("key", "p-1", TimeSpan.FromDays(1), entry);
+            StoreCopy.Make(_folder.File, Copy);
+        }
+
+        _ = StoreCopy.PutBack(Copy, _folder.File, Now);
+        using PlantStore restored = new(options);
+        Assert.NotNull(restored.AccountOf("p-1"));
+        Assert.Null(restored.SessionOf("key"));
+
+        // As the assessment goes on, whose own state knows the revisions of the copy.
+        IReadOnlyList<JobNotice> closing = JobTelling.Outstanding(restored.LastNotices("V-1"), [Given.Closed(job)], LedgerState.Start, Given.Instant(5));
+        restored.Save(Step(5, [.. closing]));
+        Assert.Null(restored.Record(new AlarmAction("V-1", AlarmKind.BelowLowerLimit, Given.Instant(6), AlarmEvent.Acknowledge, "H. Example", "", Given.Instant(1), null)));
+        Assert.Equal(1, restored.TellAlarms(Given.Instant(6), _ => "Hall 2"));
+        Assert.Equal(["V-1/job-1/open/1001", "V-1/job-1/closed/1002"], restored.Pending("files", 10).Select(waiting => waiting.Notice.Key));
+        Assert.Equal(["V-1/BelowLowerLimit/1001", "V-1/BelowLowerLimit/1002"], restored.Pending("mail", 10).Select(waiting => waiting.Notice.Key));
+    }
+
+    /// <summary>A key is made of the revision, and none may come twice on the way.</summary>
+    [Fact]
+    public void Revisions_a_thousand_apart_are_put_ahead_together()
+    {
+        using (PlantStore store = _folder.Open("files"))
+        {
+            Job job = Given.Job("V-1");
+            store.Save(Step(1, Given.Opened(job), Given.Opened(job with { Revision = 1001 })));
+        }
+
+        StoreCopy.Make(_folder.File, Copy);
+        Assert.Empty(StoreCopy.PutBack(Copy, _folder.File, Now).Report.Faults);
+        using PlantStore restored = _folder.Open("files");
+        Assert.Equal(["V-1/job-1/open/1001", "V-1/job-1/open/2001"], restored.Pending("files", 10).Select(waiting => waiting.Notice.Key));
+        Assert.Equal(2001, Assert.Single(restored.LastNotices("V-1")).Job.Revision);
     }
 
     [Theory]
@@ -115,16 +207,7 @@ public sealed class StoreCopyTests : IDisposable
         }
 
         Assert.Empty(StoreVerification.Of(_folder.File).Faults);
-        using (SqliteConnection connection = new(new SqliteConnectionStringBuilder { DataSource = _folder.File, Pooling = false }.ConnectionString))
-        {
-            connection.Open();
-            using SqliteCommand command = connection.CreateCommand();
-#pragma warning disable CA2100 // Damage of this test.
-            command.CommandText = damage;
-#pragma warning restore CA2100
-            _ = command.ExecuteNonQuery();
-        }
-
+        Execute(_folder.File, damage);
         Assert.Contains(StoreVerification.Of(_folder.File).Faults, fault => fault.StartsWith(found, StringComparison.Ordinal));
     }
 
@@ -157,11 +240,25 @@ public sealed class StoreCopyTests : IDisposable
         Assert.True(found);
     }
 
+    private static void Execute(string file, string sql)
+    {
+        using SqliteConnection connection = new(new SqliteConnectionStringBuilder { DataSource = file, Pooling = false }.ConnectionString);
+        connection.Open();
+        using SqliteCommand command = connection.CreateCommand();
+#pragma warning disable CA2100 // Damage of this test.
+        command.CommandText = sql;
+#pragma warning restore CA2100
+        _ = command.ExecuteNonQuery();
+    }
+
+    private static VesselStep Step(double hours, params JobNotice[] notices) =>
+        Given.Step("V-1", hours, notices) with { Checkpoint = new(Given.Instant(hours), Plant.Following.FollowerState.Start.ToStored()) };
+
     private PlantStore Filled()
     {
         PlantStore store = _folder.Open("files");
         store.Commit([.. Enumerable.Range(0, 500).Select(hour => Given.Reading("V-1", hour, hour))], []);
-        store.Save(Given.Step("V-1", 300, Given.Opened(Given.Job("V-1"))) with { Windows = [Given.Window(1)], Checkpoint = new(Given.Instant(300), Plant.Following.FollowerState.Start.ToStored()) });
+        store.Save(Step(300, Given.Opened(Given.Job("V-1"))) with { Windows = [Given.Window(1)] });
         store.Tend(Given.Instant(400), TestContext.Current.CancellationToken);
         return store;
     }

@@ -91,6 +91,7 @@ public sealed class TendingTests : IDisposable
         using PlantStore store = WithRetention(Year, null);
         store.Commit(Given.Reading("V-1", 0), Given.Reading("V-1", 1));
         store.Save(Given.Step("V-1", 48));
+        GoesOnUpTo(store, 1000);
         using IVesselView view = store.View("V-1");
         store.Tend(Given.Instant(24 * 1000), Ended);
         Assert.Equal(2, view.ReadingsAfter(DateTimeOffset.MinValue).Count());
@@ -101,13 +102,13 @@ public sealed class TendingTests : IDisposable
     public void Past_their_retention_raw_readings_leave_an_hourly_roll_up_and_windows_stay()
     {
         using PlantStore store = WithRetention(Year, null);
-        store.Commit([.. Enumerable.Range(0, 8).Select(quarter => Given.Reading("V-1", quarter / 4.0, 10 + quarter)), Given.Reading("V-1", 24 * 400, 7)], []);
+        store.Commit([.. Enumerable.Range(0, 8).Select(quarter => Given.Reading("V-1", quarter / 4.0, 10 + quarter)), .. Enumerable.Range(398, 3).Select(day => Given.Reading("V-1", 24 * day, day))], []);
         store.Save(Given.Step("V-1", 48));
         store.Save(Given.Step("V-1", 24 * 400) with { InboxSequence = long.MaxValue, Windows = [Given.Window(1), Given.Window(24 * 400)] });
         store.Tend(Given.Instant(24 * 400), Ended);
 
-        Assert.Equal([7], store.ReadingsAfter("V-1", DateTimeOffset.MinValue).Select(reading => reading.Value));
-        Assert.Equal(new VesselReadingCount("V-1", 1, Given.Instant(24 * 400), Given.Instant(24 * 400)), Assert.Single(store.ReadingCounts()));
+        Assert.Equal([398, 399, 400], store.ReadingsAfter("V-1", DateTimeOffset.MinValue).Select(reading => reading.Value));
+        Assert.Equal(new VesselReadingCount("V-1", 3, Given.Instant(24 * 398), Given.Instant(24 * 400)), Assert.Single(store.ReadingCounts()));
         DateTimeOffset six = Given.Instant().AddTicks(-1);
         Assert.Equal(
             [
@@ -125,11 +126,11 @@ public sealed class TendingTests : IDisposable
     public void A_reading_later_than_the_retention_is_set_aside_with_its_reason()
     {
         using PlantStore store = WithRetention(Year, null);
-        store.Commit(Given.Reading("V-1", 0));
+        store.Commit(Given.Reading("V-1", 0), Given.Reading("V-1", 24 * 398), Given.Reading("V-1", 24 * 399), Given.Reading("V-1", 24 * 400));
         store.Save(Given.Step("V-1", 48));
         store.Tend(Given.Instant(24 * 400), Ended);
-        store.Commit(Given.Reading("V-1", 1, 0.1), Given.Reading("V-1", 24 * 400));
-        Assert.Equal(1, Assert.Single(store.ReadingCounts()).Count);
+        Assert.Equal(new CommittedReadings(1, 0, 0, 1), store.Commit([Given.Reading("V-1", 1, 0.1), Given.Reading("V-1", 24 * 401)], []));
+        Assert.Equal(4, Assert.Single(store.ReadingCounts()).Count);
         QuarantineSource late = Assert.Single(store.Quarantine());
         Assert.Equal("late readings of V-1", late.Source);
         Assert.Contains("retention", late.Kept[0].Reason, StringComparison.Ordinal);
@@ -144,6 +145,7 @@ public sealed class TendingTests : IDisposable
         store.Commit([.. Enumerable.Range(0, 40).SelectMany(day => (VesselReading[])[Given.Reading("V-1", 24 * day, day), Given.Reading("V-2", 24 * day, day)])], []);
         store.Save(Given.Step("V-1", 24 * 10));
         store.Save(Given.Step("V-1", 24 * 30));
+        GoesOnUpTo(store, 390);
         store.Tend(Given.Instant(24 * 390), Ended);
         Assert.Equal(Enumerable.Range(10, 30).Select(day => (double)day), store.ReadingsAfter("V-1", DateTimeOffset.MinValue).Select(reading => reading.Value));
         Assert.Equal(40, store.ReadingsAfter("V-2", DateTimeOffset.MinValue).Count());
@@ -159,10 +161,46 @@ public sealed class TendingTests : IDisposable
         using PlantStore store = WithRetention(Year, 2 * Year);
         store.Commit(Given.Reading("V-1", 0), Given.Reading("V-1", 24 * 365));
         store.Save(Given.Step("V-1", 24 * 400));
+        GoesOnUpTo(store, 1000);
         store.Tend(Given.Instant(24 * 1000), Ended);
         HourlyRollUp left = Assert.Single(store.RollUps("V-1"));
         Assert.Equal(Given.Instant(24 * 365).AddTicks(-1), left.Hour);
         Assert.Empty(store.RollUps("nobody"));
+    }
+
+    /// <summary>Ahead for an hour, over midnight at the worst; readings without a time of their own are dated by it.</summary>
+    [Fact]
+    public void A_clock_that_is_years_ahead_for_some_hours_lets_go_of_nothing_and_refuses_nothing_afterwards()
+    {
+        using PlantStore store = WithRetention(Year, 2 * Year);
+        store.Commit([.. Enumerable.Range(0, 30).Select(day => Given.Reading("V-1", 24 * day, day))], []);
+        store.Save(Given.Step("V-1", 24 * 20));
+        store.Tend(Given.Instant(24 * 2000), Ended);
+        store.Commit(Given.Reading("V-1", 24 * 2000, 2000), Given.Reading("V-1", 24 * 2001, 2001));
+        store.Tend(Given.Instant(24 * 2001), Ended);
+
+        Assert.Equal(new CommittedReadings(1, 0, 0, 0), store.Commit([Given.Reading("V-1", 24 * 30, 30)], []));
+        store.Tend(Given.Instant(24 * 30), Ended);
+        Assert.Equal([.. Enumerable.Range(0, 31).Select(day => (double)day), 2000, 2001], store.ReadingsAfter("V-1", DateTimeOffset.MinValue).Select(reading => reading.Value));
+        Assert.Empty(store.RollUps("V-1"));
+        Assert.Empty(store.Quarantine());
+    }
+
+    /// <summary>As an earlier version left it, whose clock was believed.</summary>
+    [Fact]
+    public void Days_that_a_wrong_clock_has_closed_are_open_again_but_for_those_that_are_gone()
+    {
+        using PlantStore store = WithRetention(Year, null);
+        store.Commit([.. Enumerable.Range(0, 400).Select(day => Given.Reading("V-1", 24 * day, day))], []);
+        store.Save(Given.Step("V-1", 24 * 20));
+        store.Tend(Given.Instant(24 * 399), Ended);
+        DateTimeOffset heldFrom = store.ReadingsAfter("V-1", DateTimeOffset.MinValue).First().Instant;
+        Assert.Equal(Given.Instant(24 * 20), heldFrom);
+        Execute("UPDATE mark SET value = value + 5000 WHERE name = 'expired'");
+        Assert.Equal(new CommittedReadings(0, 0, 0, 1), store.Commit([Given.Reading("V-1", 24 * 400)], []));
+
+        store.Tend(Given.Instant(24 * 399), Ended);
+        Assert.Equal(new CommittedReadings(1, 0, 0, 1), store.Commit([Given.Reading("V-1", 24 * 400), Given.Reading("V-1", 1)], []));
     }
 
     [Fact]
@@ -194,8 +232,22 @@ public sealed class TendingTests : IDisposable
         Assert.Equal(2, store.ReadingCounts()[1].Count);
     }
 
+    /// <summary>Another vessel sends on, so that it is seen what time it is.</summary>
+    private static void GoesOnUpTo(PlantStore store, int day) =>
+        store.Commit([.. Enumerable.Range(day - 2, 3).Select(past => Given.Reading("V-9", 24 * past))], []);
+
     private PlantStore WithRetention(TimeSpan raw, TimeSpan? rollUp) =>
         new(new StoreOptions { Path = _folder.File, RawRetention = raw, RollUpRetention = rollUp });
+
+    private void Execute(string sql)
+    {
+        using SqliteConnection connection = Connect();
+        using SqliteCommand command = connection.CreateCommand();
+#pragma warning disable CA2100 // Literals of this test.
+        command.CommandText = sql;
+#pragma warning restore CA2100
+        _ = command.ExecuteNonQuery();
+    }
 
     private long Rows(string table)
     {

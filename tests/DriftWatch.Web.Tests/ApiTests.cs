@@ -1,9 +1,15 @@
 using System.Net;
 using System.Text.Json;
 using System.Text.RegularExpressions;
+using DriftWatch.Acquisition.Files;
+using DriftWatch.Host.Assessing;
+using DriftWatch.Plant.Alarms;
+using DriftWatch.Plant.Readings;
+using DriftWatch.Storage;
 using DriftWatch.Trends.Readings;
 using DriftWatch.Trends.Verdicts;
 using DriftWatch.Trends.Windows;
+using Microsoft.Extensions.Logging.Abstractions;
 
 namespace DriftWatch.Web.Tests;
 
@@ -100,8 +106,42 @@ public sealed class ApiTests(DeskFixture fixture)
         static string Text(DateTimeOffset instant) => instant.UtcDateTime.ToString("yyyy-MM-dd'T'HH:mm:ss.fffffff'Z'", System.Globalization.CultureInfo.InvariantCulture);
     }
 
+    [Fact]
+    public async Task Hours_stand_where_raw_readings_are_past_their_retention()
+    {
+        string folder = Directory.CreateTempSubdirectory("driftwatch-hours-").FullName;
+        try
+        {
+            using PlantStore store = new(new StoreOptions { Path = Path.Combine(folder, "driftwatch.db"), RawRetention = TimeSpan.FromDays(120) });
+            var assessor = new Assessor(fixture.Plant.Register, store, AlarmHandling.Usual, TimeProvider.System, NullLogger<Assessor>.Instance);
+            string file = Path.Combine(Repository.SampleStreams, "PR1-A1.csv.gz");
+            foreach (VesselReading[] readings in new LoggerFileReader(fixture.Plant.Register).Read(file, DateTimeOffset.MaxValue, row => throw new InvalidDataException(row.ToString())).Chunk(20_000))
+            {
+                // Each stretch is assessed by itself: raw readings stay back to the last state before their retention.
+                store.Commit(readings, []);
+                assessor.TakeInWaiting(Ended);
+            }
+
+            store.Tend(fixture.Plant.Clock.Now, Ended);
+            HourlyRollUp newest = store.RollUps("PR1-A1")[^1];
+            await using ServedDesk desk = await ServedDesk.StartAsync(fixture.Plant.Register, store, fixture.Plant.Clock);
+            using JsonDocument page = JsonDocument.Parse(await desk.Client.GetStringAsync("/api/v1/vessels/PR1-A1/hours?size=5", Ended));
+            JsonElement[] items = [.. page.RootElement.GetProperty("items").EnumerateArray()];
+            Assert.Equal(5, items.Length);
+            Assert.Equal(newest.Hour, items[0].GetProperty("hour").GetDateTimeOffset());
+            Assert.Equal(newest.Mean, items[0].GetProperty("mean").GetDouble());
+            using JsonDocument before = JsonDocument.Parse(await desk.Client.GetStringAsync("/api/v1/vessels/PR1-A1/hours?to=1990-01-01", Ended));
+            Assert.Equal(0, before.RootElement.GetProperty("total").GetInt32());
+        }
+        finally
+        {
+            Directory.Delete(folder, recursive: true);
+        }
+    }
+
     [Theory]
     [InlineData("/api/v1/vessels/XX9", 404, "XX9")]
+    [InlineData("/api/v1/vessels/XX9/hours", 404, "XX9")]
     [InlineData("/api/v1/vessels/XX9/trend", 404, "XX9")]
     [InlineData("/api/v1/vessels/PR1-A1/windows/20990101T000000Z", 404, "20990101T000000Z")]
     [InlineData("/api/v1/vessels?size=501", 400, "500")]
@@ -142,7 +182,7 @@ public sealed class ApiTests(DeskFixture fixture)
             [
                 "/api/v1/alarms", "/api/v1/alarms/figures", "/api/v1/round", "/api/v1/sheets/fleet", "/api/v1/sheets/job", "/api/v1/sheets/vessel",
                 "/api/v1/vessels", "/api/v1/vessels/{id}", "/api/v1/vessels/{id}/alarm-journal", "/api/v1/vessels/{id}/alarms",
-                "/api/v1/vessels/{id}/alarms/{kind}", "/api/v1/vessels/{id}/alarms/{kind}/actions", "/api/v1/vessels/{id}/charging", "/api/v1/vessels/{id}/jobs",
+                "/api/v1/vessels/{id}/alarms/{kind}", "/api/v1/vessels/{id}/alarms/{kind}/actions", "/api/v1/vessels/{id}/charging", "/api/v1/vessels/{id}/hours", "/api/v1/vessels/{id}/jobs",
                 "/api/v1/vessels/{id}/readings", "/api/v1/vessels/{id}/register-history", "/api/v1/vessels/{id}/trend", "/api/v1/vessels/{id}/windows", "/api/v1/vessels/{id}/windows/{window}",
                 "/api/v1/vessels/{id}/work", "/api/v1/vessels/{id}/work/{record}", "/api/v1/vessels/{id}/work/{record}/void/{voiding}",
             ],

@@ -65,6 +65,23 @@ public sealed class ApiWorkTests
         Assert.Equal(HttpStatusCode.Forbidden, closed.StatusCode);
     }
 
+    [Theory]
+    [InlineData("2026-03-04T09:30:00")]
+    [InlineData("2026-03-04T09:30+01:00")]
+    [InlineData("2026-03-04")]
+    public async Task A_time_that_names_no_instant_is_refused_with_how_to_give_it(string at)
+    {
+        await using PlantOfOne plant = await PlantOfOne.StartAsync();
+        using HttpClient technician = plant.Desk.Program(Role.Technician, "the robot");
+        using JsonDocument refused = await BodyAsync(
+            await technician.PutAsJsonAsync($"/api/v1/vessels/{Vessel}/work/{Guid.NewGuid()}", new { kind = "check", at, note = "looked at it" }, Ended),
+            HttpStatusCode.BadRequest);
+        string detail = refused.RootElement.GetProperty("detail").GetString()!;
+        Assert.Contains($"$.at: '{at}' names no instant", detail, StringComparison.Ordinal);
+        Assert.Contains("2026-10-01T06:00:00Z", detail, StringComparison.Ordinal);
+        Assert.Empty(plant.Store.WorkOf(Vessel));
+    }
+
     [Fact]
     public async Task The_round_names_what_is_due()
     {

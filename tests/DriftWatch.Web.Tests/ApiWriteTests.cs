@@ -193,6 +193,8 @@ public sealed class ApiWriteTests(DeskFixture fixture)
         Assert.All(
             ["getMe", "listTokens", "revokeToken", "listPeople", "addPerson", "changePerson", "setPassword", "listAudit", "actOnAlarm"],
             id => Assert.Contains(id, ids));
+        JsonElement at = description.RootElement.GetProperty("components").GetProperty("schemas").GetProperty("WorkEntered").GetProperty("properties").GetProperty("at");
+        Assert.Equal("date-time", at.GetProperty("format").GetString());
     }
 
     private Task<ServedDesk> SignedAsync() =>

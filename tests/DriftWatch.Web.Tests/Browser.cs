@@ -32,15 +32,16 @@ public sealed class Browser : IAsyncLifetime
         });
     }
 
-    /// <summary>A page of a reader with this width, theme and language.</summary>
+    /// <summary>A page of a reader with this width, theme, language and time zone.</summary>
     internal async Task<IPage> OpenAsync(
-        string address, int width = 1280, ColorScheme theme = ColorScheme.Light, string language = "en-GB", bool scripts = true)
+        string address, int width = 1280, ColorScheme theme = ColorScheme.Light, string language = "en-GB", bool scripts = true, string? zone = null)
     {
         IBrowserContext context = await _browser.NewContextAsync(new BrowserNewContextOptions
         {
             ViewportSize = new ViewportSize { Width = width, Height = width < 600 ? 844 : 900 },
             ColorScheme = theme,
             Locale = language,
+            TimezoneId = zone,
             JavaScriptEnabled = scripts,
         });
         IPage page = await context.NewPageAsync();

@@ -47,6 +47,40 @@ public sealed class ChargingTests(DeskFixture fixture, Browser browser) : IClass
         await page.Context.CloseAsync();
     }
 
+    /// <summary>40 bar = 580.151 psi (1 psi = 6894.757 Pa, NIST SP 811, appendix B); the precharge lies a little above, as the gas is cold.</summary>
+    [Fact]
+    public async Task A_gauge_that_was_read_in_one_unit_says_the_same_in_another()
+    {
+        IPage page = await browser.OpenAsync(fixture.Desk.Address + Asked, scripts: false);
+        await page.GetByLabel("Pressures in").SelectOptionAsync("psi");
+        await page.GetByRole(AriaRole.Button, new() { Name = "Use", Exact = true }).ClickAsync();
+        await ShowsAsync();
+        await page.GetByRole(AriaRole.Button, new() { Name = "Work it out" }).ClickAsync();
+        await Assertions.Expect(page).ToHaveURLAsync(new Regex("in=psi.*now=580.151"));
+        await ShowsAsync();
+
+        // A colleague who reads in bar opens the same address.
+        string address = page.Url;
+        await page.Context.CloseAsync();
+        string theirs = await fixture.Desk.Client.GetStringAsync(address, Ended);
+        Assert.Contains("Gauge shows now, bar", theirs, StringComparison.Ordinal);
+        Assert.Contains("name=\"now\" type=\"number\" inputmode=\"decimal\" step=\"any\" min=\"0\" value=\"40\"", theirs, StringComparison.Ordinal);
+
+        async Task ShowsAsync()
+        {
+            await Assertions.Expect(page.GetByLabel("Gauge shows now, psi")).ToHaveValueAsync("580.151");
+            await Assertions.Expect(page.Locator(".answer")).ToContainTextAsync(new Regex(@"Precharge now 6\d\d psi gauge"));
+        }
+    }
+
+    [Fact]
+    public async Task A_unit_that_is_none_is_said_so()
+    {
+        string page = await fixture.Desk.Client.GetStringAsync("/vessels/HY1-A1/charging?gas=8&now=40&in=atm", Ended);
+        Assert.Contains("is no unit of pressure here: give one of bar, kPa", page, StringComparison.Ordinal);
+        Assert.DoesNotContain("class=\"plan\"", page, StringComparison.Ordinal);
+    }
+
     /// <summary>SH1-A2 has burst: nothing is filled before somebody has looked at its separator.</summary>
     [Fact]
     public async Task A_vessel_that_is_nearly_empty_gets_a_plan_when_its_separator_is_found_sound()

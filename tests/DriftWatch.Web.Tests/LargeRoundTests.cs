@@ -2,8 +2,10 @@ using System.Text.RegularExpressions;
 using DriftWatch.Host.Assessing;
 using DriftWatch.Host.Web.Fleet;
 using DriftWatch.Host.Web.Rounds;
+using DriftWatch.Plant.Advice;
 using DriftWatch.Plant.Alarms;
 using DriftWatch.Plant.History;
+using DriftWatch.Plant.Jobs;
 using DriftWatch.Plant.Priorities;
 using DriftWatch.Plant.Records;
 using DriftWatch.Plant.Register;
@@ -67,9 +69,35 @@ public sealed class LargeRoundTests : IDisposable
         Assert.Equal(Vessels + 2, board.VesselsRead);
 
         // A transducer in doubt: its windows count no more.
-        Save(_rows[7], [], _rows[7].Assessment! with { Drift = new TransducerDrift(1, -1.1, 0.2, AsOf, -10e5, 1e5, AsOf, 6, -Math.Log(0.01)) });
+        Save(_rows[7], [], Drifting(_rows[7]));
         Assert.Null(Stops(board, AsOf)[7].Online);
         Assert.Equal(Vessels + 3, board.VesselsRead);
+    }
+
+    /// <summary>After a charge nothing is said of the drift; the job stands until the transducer was seen to.</summary>
+    [Fact]
+    public void Windows_do_not_count_while_the_job_for_their_transducer_stands()
+    {
+        RoundBoard board = new(_store);
+        FleetRow row = _rows[7];
+        Save(row, [Window(AsOf.AddDays(-1))]);
+        Assert.NotNull(Stops(board, AsOf)[7].Online);
+        Job job = JobWriter.Write(row.Vessel, JobCause.TransducerDrift, Drifting(row));
+        Save(row, [], notices: [new JobNotice(job, JobState.Open, AsOf, "")]);
+        Assert.Null(Stops(board, AsOf)[7].Online);
+        Save(row, [], notices: [new JobNotice(job with { Revision = 2 }, JobState.Closed, AsOf, "Calibrated.") { End = JobEnd.CauseEnded }]);
+        Assert.NotNull(Stops(board, AsOf)[7].Online);
+    }
+
+    [Fact]
+    public void A_loss_in_the_trend_is_due_since_its_job_was_raised()
+    {
+        RoundBoard board = new(_store);
+        int number = Array.FindIndex(_rows, row => row.Verdict == Verdict.FallingFasterThanAllowed);
+        Job job = JobWriter.Write(_rows[number].Vessel, JobCause.FallingFasterThanAllowed, _rows[number].Assessment! with { AsOf = AsOf.AddDays(-3) });
+        Save(_rows[number], [Window(AsOf.AddDays(-1))], notices: [new JobNotice(job, JobState.Open, job.Raised, "")]);
+        RoundStop stop = Stops(board, AsOf)[number];
+        Assert.Equal((AsOf.AddDays(-3), DueReason.LossInTrend), (stop.Due, stop.Reason));
     }
 
     [Fact]
@@ -116,18 +144,22 @@ public sealed class LargeRoundTests : IDisposable
 
     private List<RoundStop> Stops(RoundBoard board, DateTimeOffset asOf) => [.. board.Stops(_register.Current.Vessels, _store.LastAssessment, asOf)];
 
-    private void Save(FleetRow row, IReadOnlyList<PrechargeWindow> windows, Assessment? assessment = null) => _store.Save(new VesselStep
-    {
-        VesselId = row.Vessel.Id,
-        InboxSequence = 0,
-        Windows = windows,
-        Assessment = assessment ?? row.Assessment!,
-        Notices = [],
-        AlarmChanges = row.NeedsAHand && windows.Count == 0 && assessment is null
+    private Assessment Drifting(FleetRow row) =>
+        row.Assessment! with { Drift = new TransducerDrift(1, -1.1, 0.2, AsOf, -10e5, 1e5, AsOf, 6, -Math.Log(0.01)) };
+
+    private void Save(
+        FleetRow row, IReadOnlyList<PrechargeWindow> windows, Assessment? assessment = null, IReadOnlyList<JobNotice>? notices = null) => _store.Save(new VesselStep
+        {
+            VesselId = row.Vessel.Id,
+            InboxSequence = 0,
+            Windows = windows,
+            Assessment = assessment ?? row.Assessment!,
+            Notices = notices ?? [],
+            AlarmChanges = row.NeedsAHand && windows.Count == 0 && assessment is null
             ? [new AlarmChange(row.Vessel.Id, AlarmKind.BelowLowerLimit, AsOf.AddDays(-3), AlarmEvent.ConditionOn, Priority.Medium, "made up")]
             : [],
-        Checkpoint = new VesselCheckpoint(AsOf, new byte[1]),
-    });
+            Checkpoint = new VesselCheckpoint(AsOf, new byte[1]),
+        });
 
     private static PrechargeWindow Window(DateTimeOffset start) => LargeFleetMeasurement.Window(start, 1);
 

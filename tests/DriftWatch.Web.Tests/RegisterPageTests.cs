@@ -187,6 +187,20 @@ public sealed class RegisterPageTests(Browser browser) : IClassFixture<Browser>
     }
 
     [Fact]
+    public async Task A_file_that_was_spoilt_by_hand_is_told_on_the_page()
+    {
+        await using PlantOfOne plant = await PlantOfOne.StartAsync();
+        using Visitor engineer = await plant.Desk.VisitAsync(Role.Engineer);
+        await File.WriteAllTextAsync(plant.RegisterPath, "{ spoilt", Ended);
+        foreach (string address in (string[])["/register/vessels/PR1-A1", "/register/new?like=PR1-A1"])
+        {
+            using HttpResponseMessage told = await engineer.GetAsync(address);
+            Assert.Equal(HttpStatusCode.Conflict, told.StatusCode);
+            Assert.Contains("mend it first", await told.Content.ReadAsStringAsync(Ended), StringComparison.Ordinal);
+        }
+    }
+
+    [Fact]
     public async Task Only_engineers_change_the_register_and_all_may_save_it()
     {
         await using PlantOfOne plant = await PlantOfOne.StartAsync();

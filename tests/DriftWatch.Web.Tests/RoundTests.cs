@@ -90,6 +90,25 @@ public sealed class RoundTests(Browser browser) : IClassFixture<Browser>
         await again.Context.CloseAsync();
     }
 
+    /// <summary>The device is half a day off UTC: the field says UTC all the same.</summary>
+    [Fact]
+    public async Task A_check_that_waits_on_the_device_keeps_the_time_that_was_given()
+    {
+        await using PlantOfOne plant = await PlantOfOne.StartAsync();
+        IPage page = await OpenAsync(plant, "/rounds?vessel=PR1-A1", 390, ColorScheme.Light, "Pacific/Auckland");
+        await Assertions.Expect(page.Locator("#kept")).ToHaveAttributeAsync("data-kept", "true");
+        await page.Context.SetOfflineAsync(true);
+        string typed = Typed(plant.Time.GetUtcNow().AddHours(-30));
+        await FillAsync(page, "PR1-A1", "70", "35");
+        await Form(page, "PR1-A1").GetByLabel("When, UTC").FillAsync(typed);
+        await Form(page, "PR1-A1").GetByRole(AriaRole.Button, new() { Name = "Record the check" }).ClickAsync();
+        await Assertions.Expect(page.Locator("#entries-list li")).ToContainTextAsync($"PR1-A1, {typed.Replace('T', ' ')} UTC: ");
+        await page.Context.SetOfflineAsync(false);
+        await Assertions.Expect(page.Locator("#entries-list li")).ToHaveAttributeAsync("data-state", "sent");
+        Assert.Equal(typed, Typed(Assert.Single(plant.Store.WorkOf("PR1-A1")).Record.At));
+        await page.Context.CloseAsync();
+    }
+
     [Fact]
     public async Task With_the_service_stopped_checks_wait_and_go_out_after_its_start()
     {
@@ -148,6 +167,35 @@ public sealed class RoundTests(Browser browser) : IClassFixture<Browser>
         Assert.Matches($"(?s)Due.{{0,80}}{due}.{{0,200}}a week after charging", round);
     }
 
+    [Theory]
+    [InlineData("/rounds", "/rounds/checks", "at-PR1-A1")]
+    [InlineData("/vessels/PR1-A1/charging", "/vessels/PR1-A1/charges", "at-charge")]
+    public async Task Work_that_is_entered_later_is_dated_when_it_was_done(string page, string action, string field)
+    {
+        await using PlantOfOne plant = await PlantOfOne.StartAsync();
+        _ = plant.Desk.Add("Bea", Role.Technician);
+        using Visitor visitor = new(plant.Desk.Address);
+        await visitor.SignInAsync("Bea", ServedDesk.Password);
+        Assert.Matches($"<label for=\"{field}\">When, UTC[^<]*</label><input id=\"{field}\" name=\"at\"", await visitor.ReadAsync(page));
+        string typed = Typed(plant.Time.GetUtcNow().AddHours(-30));
+        using HttpResponseMessage answer = await visitor.SendAsync(page, action, [.. Good().Where(pair => pair.Name != "at"), ("at", typed)]);
+        Assert.Equal(HttpStatusCode.Found, answer.StatusCode);
+        Assert.Equal(typed, Typed(Assert.Single(plant.Store.WorkOf("PR1-A1")).Record.At));
+    }
+
+    [Fact]
+    public async Task The_printed_round_has_a_line_for_each_thing_that_a_check_is_entered_with()
+    {
+        await using PlantOfOne plant = await PlantOfOne.StartAsync();
+        _ = plant.Desk.Add("Ada", Role.Viewer);
+        using Visitor visitor = new(plant.Desk.Address);
+        await visitor.SignInAsync("Ada", ServedDesk.Password);
+        string written = Regex.Match(await visitor.ReadAsync("/rounds?vessel=PR1-A1"), "<p class=\"written\">(.*?)</p>", RegexOptions.Singleline).Groups[1].Value;
+        Assert.All(
+            ["isolated and released", "When ____________ UTC", "Gauge pressure ____", "Gas temperature ____", "Gauge no. ____", "Who ____"],
+            line => Assert.Contains(line, written, StringComparison.Ordinal));
+    }
+
     [Fact]
     public async Task A_wrong_record_is_made_void_on_its_page_and_stands()
     {
@@ -188,6 +236,8 @@ public sealed class RoundTests(Browser browser) : IClassFixture<Browser>
     [InlineData("vessel", "nobody", "nobody")]
     [InlineData("at", "yesterday", "yesterday")]
     [InlineData("at", "2031-01-01T00:00:00Z", "future")]
+    [InlineData("at", "2026-03-04", "2026-10-01T06:00")]
+    [InlineData("at", "03/04/2026 09:30", "2026-10-01T06:00")]
     public async Task A_check_that_cannot_be_used_is_refused_with_its_reason(string field, string value, string word)
     {
         await using PlantOfOne plant = await PlantOfOne.StartAsync();
@@ -311,10 +361,14 @@ public sealed class RoundTests(Browser browser) : IClassFixture<Browser>
         ("who", "Bea"), ("gauge", "G-7"), ("note", ""), ("confirmed", "yes"), ("at", ""),
     ];
 
-    private async Task<IPage> OpenAsync(PlantOfOne plant, string address, int width, ColorScheme theme)
+    /// <summary>As the field for the time sends it.</summary>
+    private static string Typed(DateTimeOffset at) =>
+        at.UtcDateTime.ToString("yyyy-MM-dd'T'HH:mm", System.Globalization.CultureInfo.InvariantCulture);
+
+    private async Task<IPage> OpenAsync(PlantOfOne plant, string address, int width, ColorScheme theme, string? zone = null)
     {
         _ = plant.Desk.Add("Bea", Role.Technician);
-        IPage page = await browser.OpenAsync(plant.Desk.Address + address, width, theme);
+        IPage page = await browser.OpenAsync(plant.Desk.Address + address, width, theme, zone: zone);
         await Browser.SignInAsync(page, "Bea", ServedDesk.Password);
         await page.Locator("#round").WaitForAsync(new() { State = WaitForSelectorState.Attached });
         return page;

@@ -1,7 +1,11 @@
 using System.Net;
+using DriftWatch.Host.Settings;
+using DriftWatch.Plant.Advice;
+using DriftWatch.Plant.History;
 using DriftWatch.Plant.Jobs;
 using DriftWatch.Plant.Safety;
 using DriftWatch.TestPeers;
+using DriftWatch.Trends.Verdicts;
 using Microsoft.Playwright;
 
 namespace DriftWatch.Web.Tests;
@@ -57,6 +61,33 @@ public sealed class SheetTests(DeskFixture fixture, Browser browser) : IClassFix
         await File.WriteAllBytesAsync(file, await answer.Content.ReadAsByteArrayAsync(Ended), Ended);
         Assert.Empty(PopplerTools.Images(file));
         Assert.Contains(name switch { "job" => Open.Key, "vessel" => "PR1-A1", _ => "SH1-A2" }, PopplerTools.Text(file), StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public async Task The_sheet_of_a_job_that_was_declined_does_not_ask_for_its_work()
+    {
+        await using PlantOfOne plant = await PlantOfOne.StartAsync(new WebSettings { Port = 0 });
+        DateTimeOffset now = plant.Time.GetUtcNow();
+        var silent = new Assessment { AsOf = now, Verdict = Verdict.NoWindowTooLong, Reason = "No window since spring." };
+        Job job = JobWriter.Write(plant.Register.Current.Find("PR1-A1")!, JobCause.NoWindowTooLong, silent);
+        string address = "/sheets/job?key=" + Uri.EscapeDataString(job.Key);
+        Save(new JobNotice(job, JobState.Open, now, ""));
+        Assert.Contains("Compare with the table", await plant.Desk.Client.GetStringAsync(address, Ended), StringComparison.Ordinal);
+        Save(new JobNotice(job with { Revision = 2 }, JobState.Closed, now, "The press is being scrapped.") { End = JobEnd.Declined });
+        string ended = await plant.Desk.Client.GetStringAsync(address, Ended);
+        Assert.Contains("This job has ended (declined)", ended, StringComparison.Ordinal);
+        Assert.Contains("The press is being scrapped.", ended, StringComparison.Ordinal);
+        Assert.DoesNotContain("Compare with the table", ended, StringComparison.Ordinal);
+
+        void Save(JobNotice notice) => plant.Store.Save(new VesselStep
+        {
+            VesselId = job.VesselId,
+            InboxSequence = 0,
+            Windows = [],
+            Assessment = silent,
+            Notices = [notice],
+            Checkpoint = new VesselCheckpoint(now, new byte[] { 1 }),
+        });
     }
 
     [Fact]

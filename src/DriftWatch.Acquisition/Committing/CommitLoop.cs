@@ -17,6 +17,9 @@ internal sealed class CommitLoop
     /// <summary>Topics whose first bad message is logged as a warning; a bad source must not flood the log.</summary>
     private const int MostToldTopics = 1000;
 
+    /// <summary>Readings that are not kept are told of again after this; a source that sends them all the time must not flood the log.</summary>
+    private static readonly TimeSpan TellAgainAfter = TimeSpan.FromDays(1);
+
     private readonly HashSet<string> _toldTopics = new(StringComparer.Ordinal);
     private readonly ReadingDecoder _decoder;
     private readonly IReadingSink _sink;
@@ -28,6 +31,8 @@ internal sealed class CommitLoop
     private readonly Action<CommitTally> _told;
     private CommitTally _tally = CommitTally.None;
     private long _refused;
+    private long? _toldTooOld;
+    private long? _toldDiffering;
 
     /// <param name="decoder">Turns payloads into readings.</param>
     /// <param name="sink">Where readings become durable.</param>
@@ -206,15 +211,21 @@ internal sealed class CommitLoop
         {
             try
             {
-                Commit(messages, readings, quarantined, memories);
+                CommittedReadings committed = Commit(messages, readings, quarantined, memories);
                 if (_tally.Fault is not null)
                 {
                     _logger.CommitResumed();
                 }
 
+                TellNotKept(committed);
                 Tell(new CommitTally(
-                    _tally.Messages + messages, _tally.Readings + readings.Count, _tally.Quarantined + quarantined.Count, null)
+                    _tally.Messages + messages,
+                    _tally.Readings + readings.Count - committed.Differing - committed.TooOld,
+                    _tally.Quarantined + quarantined.Count,
+                    null)
                 {
+                    Differing = _tally.Differing + committed.Differing,
+                    TooOld = _tally.TooOld + committed.TooOld,
                     Lag = _clock.GetUtcNow() - batch[0].Arrived,
                     Refused = _refused,
                     Refusals = _refused == _tally.Refused ? _tally.Refusals : _rates.Refusals,
@@ -241,12 +252,36 @@ internal sealed class CommitLoop
         }
     }
 
-    private void Commit(
+    private CommittedReadings Commit(
         int messages, List<VesselReading> readings, List<QuarantinedMessage> quarantined, IReadOnlyList<SourceMemory> memories)
     {
         using Activity? trace = CommitTracing.Source.StartActivity("commit");
         _ = trace?.SetTag("messages", messages).SetTag("readings", readings.Count).SetTag("set_aside", quarantined.Count);
-        _sink.Commit(readings, quarantined, memories);
+        return _sink.Commit(readings, quarantined, memories);
+    }
+
+    private void TellNotKept(CommittedReadings committed)
+    {
+        if (committed.TooOld > 0 && IsNews(ref _toldTooOld))
+        {
+            _logger.ReadingsTooOld(committed.TooOld);
+        }
+
+        if (committed.Differing > 0 && IsNews(ref _toldDiffering))
+        {
+            _logger.ReadingsDiffer(committed.Differing);
+        }
+    }
+
+    private bool IsNews(ref long? told)
+    {
+        if (told is { } before && _clock.GetElapsedTime(before) < TellAgainAfter)
+        {
+            return false;
+        }
+
+        told = _clock.GetTimestamp();
+        return true;
     }
 
     private void Tell(CommitTally tally)

@@ -14,21 +14,22 @@ public sealed class DropFolder
     private readonly string _folder;
     private readonly LoggerImporter _importer;
     private readonly TimeSpan _settle;
+    private readonly TimeProvider _clock;
     private readonly Dictionary<string, Seen> _seen = new(StringComparer.Ordinal);
 
-    /// <summary>Sets the folder up, and makes it where it is missing.</summary>
+    /// <summary>Sets the folder up; each look makes it where it is missing.</summary>
     /// <param name="folder">The folder.</param>
     /// <param name="importer">What takes the files.</param>
     /// <param name="settle">How long size and time of a file must have stood still; 0 or more.</param>
-    public DropFolder(string folder, LoggerImporter importer, TimeSpan settle)
+    /// <param name="clock">What measures that, whatever the time of day is set to meanwhile; default the system's.</param>
+    public DropFolder(string folder, LoggerImporter importer, TimeSpan settle, TimeProvider? clock = null)
     {
         ArgumentException.ThrowIfNullOrEmpty(folder);
         ArgumentOutOfRangeException.ThrowIfLessThan(settle, TimeSpan.Zero);
         _folder = folder;
         _importer = importer;
         _settle = settle;
-        Directory.CreateDirectory(Done);
-        Directory.CreateDirectory(Failed);
+        _clock = clock ?? TimeProvider.System;
     }
 
     /// <summary>Names of the files that lay there at the last look and are none that a logger writes.</summary>
@@ -47,9 +48,13 @@ public sealed class DropFolder
     /// <param name="now">Now, UTC.</param>
     /// <param name="stop">Ends between two files, or within one between two commits.</param>
     /// <returns>What came of each file taken, streamed: a file is moved before it is told.</returns>
-    /// <exception cref="IOException">The folder itself cannot be read.</exception>
+    /// <exception cref="IOException">The folder itself cannot be made or read.</exception>
+    /// <exception cref="UnauthorizedAccessException">This user may not do so.</exception>
     public IEnumerable<ImportedFile> Sweep(DateTimeOffset now, CancellationToken stop = default)
     {
+        // Not once at the start: a share may be away then, and come back without its folders.
+        Directory.CreateDirectory(Done);
+        Directory.CreateDirectory(Failed);
         ILookup<bool, string> files = Directory.EnumerateFiles(_folder)
             .Where(IsMeant)
             .Order(StringComparer.Ordinal)
@@ -79,7 +84,7 @@ public sealed class DropFolder
     {
         try
         {
-            if (!IsComplete(file, now))
+            if (!IsComplete(file))
             {
                 return null;
             }
@@ -88,7 +93,7 @@ public sealed class DropFolder
             _seen.Remove(file);
             return moved;
         }
-        catch (Exception trouble) when (trouble is IOException or UnauthorizedAccessException)
+        catch (Exception trouble) when (trouble is IOException or UnauthorizedAccessException or InvalidDataException)
         {
             stuck.Add((Path.GetFileName(file), trouble.Message));
             return null;
@@ -101,15 +106,15 @@ public sealed class DropFolder
         && !file.EndsWith(".part", StringComparison.OrdinalIgnoreCase)
         && !file.EndsWith(".tmp", StringComparison.OrdinalIgnoreCase);
 
-    private bool IsComplete(string file, DateTimeOffset now)
+    private bool IsComplete(string file)
     {
         FileInfo info = new(file);
         if (!_seen.TryGetValue(file, out Seen seen) || seen.Length != info.Length || seen.WrittenUtc != info.LastWriteTimeUtc)
         {
-            _seen[file] = seen = new Seen(info.Length, info.LastWriteTimeUtc, now);
+            _seen[file] = seen = new Seen(info.Length, info.LastWriteTimeUtc, _clock.GetTimestamp());
         }
 
-        return now - seen.Since >= _settle && NobodyWrites(file);
+        return _clock.GetElapsedTime(seen.Since) >= _settle && NobodyWrites(file);
     }
 
     /// <summary>Where the system tells (Windows, and programs of this kind elsewhere), a file still open for writing waits.</summary>
@@ -155,5 +160,5 @@ public sealed class DropFolder
         return target;
     }
 
-    private readonly record struct Seen(long Length, DateTime WrittenUtc, DateTimeOffset Since);
+    private readonly record struct Seen(long Length, DateTime WrittenUtc, long Since);
 }

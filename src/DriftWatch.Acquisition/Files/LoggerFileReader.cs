@@ -1,5 +1,4 @@
 using System.Globalization;
-using System.IO.Compression;
 using System.Text;
 using DriftWatch.Acquisition.Door;
 using DriftWatch.Plant.Readings;
@@ -81,13 +80,15 @@ public sealed class LoggerFileReader
     {
         LoggerLayout layout;
         using (FileStream peek = File.OpenRead(file))
-        using (StreamReader text = Text(file, peek, _profile.Latin1))
+        using (Stream begin = Unpacked(file, peek))
+        using (StreamReader text = Text(begin, _profile.Latin1))
         {
             layout = LoggerLayout.Find(text, _profile);
         }
 
         using FileStream bytes = new(file, FileMode.Open, FileAccess.Read, FileShare.Read, 1 << 16, FileOptions.SequentialScan);
-        using StreamReader whole = Text(file, bytes, _profile.Latin1);
+        using Stream unpacked = Unpacked(file, bytes);
+        using StreamReader whole = Text(unpacked, _profile.Latin1);
         CultureInfo culture = layout.DecimalComma ? DecimalComma : CultureInfo.InvariantCulture;
         using SepReader rows = new Sep(layout.Separator).Reader(options => options with
         {
@@ -97,7 +98,7 @@ public sealed class LoggerFileReader
             Unescape = layout.QuotedSeparators,
             DisableQuotesParsing = !layout.QuotedSeparators,
         }).From(whole);
-        LoggerRows reader = new(_register, _profile, _door, culture, file, now, reject);
+        LoggerRows reader = new(_register, _profile, _door, culture, file, unpacked as TornGzip, now, reject);
         if (!reader.ReadHeader(rows))
         {
             yield break;
@@ -120,8 +121,12 @@ public sealed class LoggerFileReader
         }
     }
 
-    internal static StreamReader Text(string file, FileStream bytes, bool latin1) => new(
-        file.EndsWith(".gz", StringComparison.OrdinalIgnoreCase) ? new GZipStream(bytes, CompressionMode.Decompress) : bytes,
+    /// <summary>What the file holds; of a gzip file a <see cref="TornGzip"/>.</summary>
+    internal static Stream Unpacked(string file, FileStream bytes) =>
+        file.EndsWith(".gz", StringComparison.OrdinalIgnoreCase) ? new TornGzip(bytes) : bytes;
+
+    internal static StreamReader Text(Stream bytes, bool latin1) => new(
+        bytes,
         latin1 ? Encoding.Latin1 : Encoding.UTF8,
         detectEncodingFromByteOrderMarks: !latin1,
         bufferSize: 1 << 16);

@@ -18,6 +18,7 @@ public sealed record LoggerProfileGuess(LoggerProfile? Profile, IReadOnlyList<st
     /// <param name="register">The vessels, by which names in the file are told.</param>
     /// <param name="zone">Zone of a clock that writes local time; the file does not say it.</param>
     /// <exception cref="IOException">The file cannot be read.</exception>
+    /// <exception cref="InvalidDataException">The file cannot be unpacked.</exception>
     public static LoggerProfileGuess Of(string file, VesselRegister register, TimeZoneInfo zone)
     {
         ArgumentException.ThrowIfNullOrEmpty(file);
@@ -31,14 +32,17 @@ public sealed record LoggerProfileGuess(LoggerProfile? Profile, IReadOnlyList<st
     private static List<string> Head(string file, bool latin1)
     {
         using FileStream bytes = File.OpenRead(file);
-        using StreamReader text = LoggerFileReader.Text(file, bytes, latin1);
+        using Stream unpacked = LoggerFileReader.Unpacked(file, bytes);
+        using StreamReader text = LoggerFileReader.Text(unpacked, latin1);
         List<string> lines = [];
         while (lines.Count < LinesLookedAt && text.ReadLine() is { } line)
         {
             lines.Add(line);
         }
 
-        return lines;
+        return lines.Count == 0 && unpacked is TornGzip { Tear: { } tear }
+            ? throw new InvalidDataException($"{file} cannot be unpacked: {tear}")
+            : lines;
     }
 
     /// <summary>One guess under way.</summary>

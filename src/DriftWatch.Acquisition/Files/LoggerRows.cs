@@ -14,6 +14,7 @@ internal sealed class LoggerRows(
     ReadingDoorOptions door,
     CultureInfo culture,
     string file,
+    TornGzip? gzip,
     DateTimeOffset now,
     Action<RejectedRow> reject)
 {
@@ -106,20 +107,32 @@ internal sealed class LoggerRows(
     {
         try
         {
-            if (!rows.MoveNext())
+            if (rows.MoveNext())
             {
-                return false;
+                _line = rows.Current.LineNumberFrom;
+                return true;
             }
-
-            _line = rows.Current.LineNumberFrom;
-            return true;
         }
         catch (Exception exception) when (exception is InvalidDataException or NotSupportedException)
         {
-            // A torn gzip file, or a row without end: what came before it stands.
+            // A row without end: what came before it stands.
+            EndTooEarly(exception.Message);
+        }
+
+        if (gzip?.Tear is { } tear)
+        {
+            EndTooEarly($"{tear} What stands before is taken: bring the whole file, packed by gzip, or unpacked and without .gz in its name.");
+        }
+
+        return false;
+    }
+
+    private void EndTooEarly(string why)
+    {
+        if (!_unreadable)
+        {
             _unreadable = true;
-            reject(new RejectedRow(file, 0, $"the file cannot be read beyond line {_line}: {exception.Message}", ""));
-            return false;
+            reject(new RejectedRow(file, 0, $"the file cannot be read beyond line {_line}: {why}", ""));
         }
     }
 

@@ -30,13 +30,11 @@ internal static class BrokerEndpoint
                 .Build();
         }
 
-        using X509Certificate2 fromPem = X509Certificate2.CreateFromPemFile(tls.CertificateFile, tls.KeyFile);
         builder.WithoutDefaultEndpoint().WithEncryptedEndpoint()
             .WithEncryptedEndpointBoundIPAddress(four)
             .WithEncryptedEndpointBoundIPV6Address(other)
             .WithEncryptedEndpointPort(options.Port)
-            .WithEncryptionSslProtocol(SslProtocols.None) // what the system holds for good
-            .WithEncryptionCertificate(X509CertificateLoader.LoadPkcs12(fromPem.Export(X509ContentType.Pkcs12), null));
+            .WithEncryptionSslProtocol(SslProtocols.None); // what the system holds for good
         if (tls.ClientAuthorityFile is { } authorities)
         {
             X509Certificate2Collection trusted = [];
@@ -44,7 +42,9 @@ internal static class BrokerEndpoint
             builder.WithClientCertificate((_, certificate, _, _) => IsIssuedBy(trusted, certificate));
         }
 
-        return builder.Build();
+        MqttServerOptions built = builder.Build();
+        built.TlsEndpointOptions.CertificateProvider = new BrokerCertificate(tls.CertificateFile, tls.KeyFile);
+        return built;
     }
 
     /// <summary>Refuses who does not give the name and password, which is read anew for each, and names who gives no id.</summary>

@@ -36,7 +36,6 @@ public sealed class EmbeddedBroker : IAsyncDisposable
     private readonly EmbeddedBrokerOptions _options;
     private readonly ILogger _logger;
     private readonly HashSet<string> _toldRefusals = new(StringComparer.Ordinal);
-    private Task _committing = Task.CompletedTask;
 
     /// <summary>Sets the broker up; nothing listens before <see cref="StartAsync"/>.</summary>
     /// <param name="options">Where it listens and whom it lets in.</param>
@@ -70,6 +69,12 @@ public sealed class EmbeddedBroker : IAsyncDisposable
     /// <summary>What has been committed so far.</summary>
     public CommitTally Tally { get; private set; } = CommitTally.None;
 
+    /// <summary>
+    /// What commits the messages, from <see cref="StartAsync"/> on: ends when the broker is disposed of. When it ends by a fault nothing is
+    /// committed or acknowledged any more, and whoever runs the broker must stop it.
+    /// </summary>
+    public Task Committing { get; private set; } = Task.CompletedTask;
+
     /// <summary>Starts to listen.</summary>
     /// <exception cref="InvalidOperationException">The port is taken.</exception>
     public async Task StartAsync()
@@ -85,7 +90,7 @@ public sealed class EmbeddedBroker : IAsyncDisposable
                 exception);
         }
 
-        _committing = _commits.RunAsync(_arrived.Reader, _stop.Token);
+        Committing = _commits.RunAsync(_arrived.Reader, _stop.Token);
     }
 
     /// <summary>Stops listening and committing; what is not acknowledged by then is sent again by its sender.</summary>
@@ -97,7 +102,9 @@ public sealed class EmbeddedBroker : IAsyncDisposable
         }
 
         await _stop.CancelAsync();
-        await _committing;
+
+        // A fault of it is told to whoever waits for it; the server is stopped all the same.
+        await Committing.ConfigureAwait(ConfigureAwaitOptions.SuppressThrowing);
         if (_server.IsStarted)
         {
             await _server.StopAsync();

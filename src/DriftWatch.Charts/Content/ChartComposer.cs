@@ -32,7 +32,7 @@ internal static class ChartComposer
             ChartTime.Days(w.Middle),
             Gauge(w.PrechargePa),
             w.RandomUncertaintyPa >= 0 && double.IsFinite(w.RandomUncertaintyPa)
-                ? scale.FromPascals(ChartTexts.NormalFactor95 * w.RandomUncertaintyPa)
+                ? scale.FromPascals(CoverageFactor.Normal95 * w.RandomUncertaintyPa)
                 : 0)).ToList();
 
         var segment = assessment.Segment;
@@ -69,7 +69,7 @@ internal static class ChartComposer
         return new ChartContent
         {
             VesselId = ChartTexts.Clean(vessel.Id),
-            Heading = $"{ChartTexts.Clean(vessel.Id)}: {ChartTexts.Name(assessment.Verdict)}",
+            Heading = $"{ChartTexts.Clean(vessel.Id)}: {VerdictNames.NameOf(assessment.Verdict)}",
             AsOf = $"as of {ChartTime.Date(assessment.AsOf)}",
             Subheading = ChartTexts.Clean(string.Join(", ", new[] { vessel.Description, vessel.Place }.Where(t => !string.IsNullOrWhiteSpace(t)))),
             Figures = ChartTexts.Figures(specification, assessment, drawn.Count, Gauge, scale),
@@ -99,7 +99,7 @@ internal static class ChartComposer
         .. HandReading.Of(vessel, HandInstruments.Common).Where(hand => hand.At <= asOf).Select(hand => new ChartPoint(
             ChartTime.Days(hand.At),
             scale.FromPascals(hand.PrechargePa - vessel.Specification.Ambient.Pascals),
-            scale.FromPascals(ChartTexts.NormalFactor95 * hand.CombinedUncertaintyPa))),
+            scale.FromPascals(CoverageFactor.Normal95 * hand.CombinedUncertaintyPa))),
     ];
 
     private static CrossingMark? CrossingAhead(TrendFit? fit, CrossingForecast? forecast, DateTimeOffset asOf) =>

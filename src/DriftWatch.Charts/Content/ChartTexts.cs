@@ -12,20 +12,6 @@ namespace DriftWatch.Charts.Content;
 /// <summary>The words and figures on a chart.</summary>
 internal static class ChartTexts
 {
-    /// <summary>Two-sided 95 % of the normal distribution: what rests on many readings or on calibration.</summary>
-    public const double NormalFactor95 = 1.959964;
-
-    public static string Name(Verdict verdict) => verdict switch
-    {
-        Verdict.NotKnownYet => "not known yet",
-        Verdict.WithinLimits => "within limits",
-        Verdict.FallingFasterThanAllowed => "falling faster than allowed",
-        Verdict.BelowLowerLimit => "below the lower limit",
-        Verdict.AboveUpperLimit => "above the upper limit",
-        Verdict.NoWindowTooLong => "no precharge window for too long",
-        _ => throw new ArgumentOutOfRangeException(nameof(verdict), verdict, "The chart has no words for this verdict."),
-    };
-
     public static string Name(SegmentCause cause) => cause switch
     {
         SegmentCause.FirstWindow => "first window",
@@ -62,7 +48,7 @@ internal static class ChartTexts
         }
         else if (windowCount > 0)
         {
-            phrases.Add("Fewer than two points in the current segment: no loss rate yet.");
+            phrases.Add($"Fewer than {VerdictJudge.FewestForTrend} points in the current segment: no loss rate yet.");
         }
 
         if (!string.IsNullOrWhiteSpace(assessment.DataFault))
@@ -99,9 +85,9 @@ internal static class ChartTexts
     {
         var half = scale.FromPascals(VerdictWords.LevelCoverage * (assessment.PrechargeUncertaintyPa ?? double.NaN));
         var digits = half > 0 ? Digits(half) : 2;
-        var interval = half > 0 ? $" ± {Fixed(half, digits)}" : "";
+        var interval = half > 0 ? $" ± {UnitWords.Fixed(half, digits)}" : "";
         var when = assessment.LastWindow is { } last ? $" on {ChartTime.Date(last)}" : "";
-        return $"Precharge {Fixed(gauge, digits)}{interval} {scale.Symbol}{when}";
+        return $"Precharge {UnitWords.Fixed(gauge, digits)}{interval} {scale.Symbol}{when}";
     }
 
     private static string Rate(TrendFit fit, double allowedPaPerSecond, PressureScale scale)
@@ -112,8 +98,8 @@ internal static class ChartTexts
         var half = PerMonth(fit.SlopeNowHalfWidthPaPerSecond());
         var allowed = PerMonth(allowedPaPerSecond);
         var digits = Digits(double.IsFinite(half) && half > 0 ? Math.Min(half, allowed) : allowed);
-        var interval = double.IsFinite(half) ? $" (95 %: {Fixed(loss - half, digits)} to {Fixed(loss + half, digits)})" : " (no interval yet)";
-        return $"Loss {Fixed(loss, digits)} {scale.Symbol}/month{interval}, allowed {Fixed(allowed, Digits(allowed))}";
+        var interval = double.IsFinite(half) ? $" (95 %: {UnitWords.Fixed(loss - half, digits)} to {UnitWords.Fixed(loss + half, digits)})" : " (no interval yet)";
+        return $"Loss {UnitWords.Fixed(loss, digits)} {scale.Symbol}/month{interval}, allowed {UnitWords.Fixed(allowed, Digits(allowed))}";
     }
 
     private static string? Crossing(CrossingForecast? forecast, DateTimeOffset asOf) => forecast switch
@@ -131,14 +117,5 @@ internal static class ChartTexts
     // The interval of a forecast cannot begin in the past.
     private static string Early(DateTimeOffset early, DateTimeOffset asOf) => early <= asOf ? "now" : ChartTime.Ahead(early, asOf);
 
-    private static string Fixed(double value, int digits) =>
-        Math.Round(value, digits).ToString($"F{digits}", CultureInfo.InvariantCulture) switch
-        {
-            // A rounded zero has no sign.
-            ['-', .. var rest] when rest.All(c => c is '0' or '.') => rest,
-            var text => text,
-        };
-
-    // Two significant digits of the half-width of an interval.
-    private static int Digits(double value) => value > 0 ? Math.Clamp(1 - (int)Math.Floor(Math.Log10(value)), 0, 6) : 2;
+    private static int Digits(double half) => half > 0 && double.IsFinite(half) ? UnitWords.DecimalsOf(half) : 2;
 }

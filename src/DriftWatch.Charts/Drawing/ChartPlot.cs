@@ -84,16 +84,16 @@ internal static class ChartPlot
         {
             // A crowd of points would bury the line; a pale rim lifts it above them.
             Marks(plot, content.Current, MarkerShape.FilledCircle, Ink.Text, layout);
-            Curve(plot, layout, Ends(content.Trend), p => p.Level, Ink.Paper, 4, LinePattern.Solid);
-            Curve(plot, layout, Ends(content.Trend), p => p.Level, Ink.Trend, 2, LinePattern.Solid);
+            Curve(plot, layout, content.Trend, p => p.Level, Ink.Paper, 4, LinePattern.Solid);
+            Curve(plot, layout, content.Trend, p => p.Level, Ink.Trend, 2, LinePattern.Solid);
         }
         else
         {
-            Curve(plot, layout, Ends(content.Trend), p => p.Level, Ink.Trend, 2, LinePattern.Solid);
+            Curve(plot, layout, content.Trend, p => p.Level, Ink.Trend, 2, LinePattern.Solid);
             Marks(plot, content.Current, MarkerShape.FilledCircle, Ink.Text, layout);
         }
 
-        Curve(plot, layout, Ends(content.Forecast), p => p.Level, Ink.Trend, 2, Dash.Forecast);
+        Curve(plot, layout, content.Forecast, p => p.Level, Ink.Trend, 2, Dash.Forecast);
         Bars(plot, content.Checks, layout, Ink.Trend);
         Marks(plot, content.Checks, MarkerShape.OpenSquare, Ink.Trend, layout);
         Marks(plot, content.Rejected, MarkerShape.Eks, Ink.Quiet, layout);
@@ -105,8 +105,6 @@ internal static class ChartPlot
     // Points in order of time.
     private static double Spacing(IReadOnlyList<ChartPoint> points, ChartLayout layout) =>
         points.Count < 2 ? FullMarkPx * 2 : (layout.X(points[^1].Day) - layout.X(points[0].Day)) / (points.Count - 1);
-
-    private static BandPoint[] Ends(IReadOnlyList<BandPoint> line) => line.Count > 0 ? [line[0], line[^1]] : [];
 
     private static void Curve(
         Plot plot, ChartLayout layout, IReadOnlyList<BandPoint> line, Func<BandPoint, double> value, Color colour, float width, LinePattern pattern)

@@ -1,5 +1,4 @@
 using System.Globalization;
-using DriftWatch.Charts.Content;
 using DriftWatch.Gas.Units;
 using DriftWatch.Trends.Verdicts;
 using DriftWatch.Trends.Windows;
@@ -14,12 +13,6 @@ public static class FleetSheet
 {
     /// <summary>Vessels, and jobs, that are listed at most: nobody reads more at a time.</summary>
     public const int MostListed = 500;
-
-    private static readonly Verdict[] ByUrgency =
-    [
-        Verdict.BelowLowerLimit, Verdict.FallingFasterThanAllowed, Verdict.AboveUpperLimit, Verdict.NoWindowTooLong,
-        Verdict.NotKnownYet, Verdict.WithinLimits,
-    ];
 
     /// <summary>Writes the report.</summary>
     /// <param name="plant">Name of the plant.</param>
@@ -55,7 +48,7 @@ public static class FleetSheet
 
     /// <summary>The vessels in the order of the report: what needs a hand first.</summary>
     public static IReadOnlyList<FleetLine> Order(IEnumerable<FleetLine> lines) =>
-        [.. lines.OrderBy(line => Array.IndexOf(ByUrgency, VerdictOf(line))).ThenBy(line => line.Vessel.Id, StringComparer.Ordinal)];
+        [.. lines.OrderBy(line => VerdictNames.UrgencyOf(VerdictOf(line))).ThenBy(line => line.Vessel.Id, StringComparer.Ordinal)];
 
     /// <summary>A month, from its beginning to before its end, UTC.</summary>
     /// <param name="year">Year, 1 to 9998.</param>
@@ -77,11 +70,11 @@ public static class FleetSheet
 
     private static SheetPart.Facts Counts(IReadOnlyList<FleetLine> lines, DateTimeOffset asOf) => new(
     [
-        .. ByUrgency
+        .. VerdictNames.ByUrgency
             .Select(verdict => (Verdict: verdict, Count: lines.Count(line => VerdictOf(line) == verdict)))
             .Where(pair => pair.Count > 0)
             .Select(pair => (
-                SheetTexts.Upper(ChartTexts.Name(pair.Verdict)),
+                SheetTexts.Upper(VerdictNames.NameOf(pair.Verdict)),
                 string.Create(CultureInfo.InvariantCulture, $"{pair.Count} vessel{(pair.Count == 1 ? "" : "s")} on {SheetTexts.Day(asOf)}"))),
     ]);
 
@@ -92,7 +85,7 @@ public static class FleetSheet
         [.. lines.Select(line => (IReadOnlyList<string>)
         [
             $"{line.Vessel.Id}, {line.Vessel.Place}",
-            line.Assessment is { } now ? $"{ChartTexts.Name(now.Verdict)}, {SheetTexts.Day(now.AsOf)}" : "no reading yet",
+            line.Assessment is { } now ? $"{VerdictNames.NameOf(now.Verdict)}, {SheetTexts.Day(now.AsOf)}" : "no reading yet",
             texts.Level(line.Vessel.Specification, line.Assessment) ?? "no window yet",
             texts.Loss(line.Assessment) ?? "too few points",
             line.Assessment is { Verdict: Verdict.BelowLowerLimit } ? "crossed" : line.Assessment?.Forecast is { } forecast ? SheetTexts.Day(forecast.Earliest, "not in sight") : "no trend yet",

@@ -7,21 +7,42 @@ using DriftWatch.Trends.Windows;
 
 namespace DriftWatch.Charts.Sheets;
 
-/// <summary>The sheet of one job, to be taken to the vessel: complete enough to do the work from and to write on.</summary>
+/// <summary>
+/// The sheet of one job, to be taken to the vessel: complete enough to do the work from and to write on. That of a job that has
+/// ended says so first and asks for nothing.
+/// </summary>
 public static class JobSheet
 {
     /// <summary>Writes the sheet.</summary>
     /// <param name="vessel">The vessel.</param>
-    /// <param name="job">The job.</param>
+    /// <param name="notice">The last notice of the job.</param>
     /// <param name="windows">The vessel's windows, for the chart.</param>
     /// <param name="assessment">What is said of the vessel now; null for nothing yet.</param>
     /// <param name="unit">Unit of pressures.</param>
-    public static Sheet Write(Vessel vessel, Job job, IReadOnlyList<PrechargeWindow> windows, Assessment? assessment, PressureUnit unit)
+    public static Sheet Write(Vessel vessel, JobNotice notice, IReadOnlyList<PrechargeWindow> windows, Assessment? assessment, PressureUnit unit)
     {
         ArgumentNullException.ThrowIfNull(vessel);
-        ArgumentNullException.ThrowIfNull(job);
+        ArgumentNullException.ThrowIfNull(notice);
         ArgumentNullException.ThrowIfNull(windows);
         var texts = new SheetTexts(unit);
+        var job = notice.Job;
+        var ended = notice.State == JobState.Closed;
+        List<SheetPart> parts = ended ? Ended(notice, assessment, texts) : Standing(vessel, job, assessment, texts);
+        parts.AddRange([new SheetPart.Heading(ended ? "What it rested on" : "What it rests on"), new SheetPart.Bullets([.. job.Evidence.Select(texts.Kept)])]);
+        if (assessment is not null)
+        {
+            parts.Add(SheetChart.Of(vessel, windows, assessment, unit));
+        }
+
+        return new Sheet(
+            $"Job sheet{(ended ? ", ended" : "")}: {job.VesselId}",
+            $"{job.VesselDescription}, {job.VesselPlace}",
+            assessment?.AsOf ?? (ended ? notice.At : job.Raised),
+            parts);
+    }
+
+    private static List<SheetPart> Standing(Vessel vessel, Job job, Assessment? assessment, SheetTexts texts)
+    {
         List<SheetPart> parts =
         [
             new SheetPart.Answer(
@@ -38,17 +59,38 @@ public static class JobSheet
         }
 
         parts.AddRange([new SheetPart.Heading("To be written down"), new SheetPart.Blanks(job.RecordAfter)]);
-        parts.AddRange([new SheetPart.Heading("What it rests on"), new SheetPart.Bullets([.. job.Evidence.Select(texts.Kept)])]);
-        if (assessment is not null)
+        return parts;
+    }
+
+    /// <summary>Steps, charging and lines to write on are left out: nobody is to work from them any more.</summary>
+    private static List<SheetPart> Ended(JobNotice notice, Assessment? assessment, SheetTexts texts)
+    {
+        var job = notice.Job;
+        List<(string Name, string Value)> facts =
+        [
+            ("Was raised for", $"{SheetTexts.Name(job.Cause)}, by the data up to {SheetTexts.Moment(job.Raised)}"),
+            ("Reason then", texts.Kept(job.Reason)),
+            ("Was due", SheetTexts.Day(job.Due)),
+        ];
+        if (job.Taken is { } taken)
         {
-            parts.Add(SheetChart.Of(vessel, windows, assessment, unit));
+            facts.Add(("Taken on", $"by {taken.Who}, {SheetTexts.Moment(taken.At)}"));
         }
 
-        return new Sheet(
-            $"Job sheet: {job.VesselId}",
-            $"{job.VesselDescription}, {job.VesselPlace}",
-            assessment?.AsOf ?? job.Raised,
-            parts);
+        if (job.ReportedDone is { } done)
+        {
+            facts.Add(("Reported done", $"by {done.Who}, {SheetTexts.Moment(done.At)}"));
+        }
+
+        AddStateAndKey(facts, job, assessment, texts);
+        return
+        [
+            new SheetPart.Answer(
+                $"This job has ended ({SheetTexts.Name(notice.End ?? JobEnd.CauseEnded)})", SheetTexts.Moment(notice.At), texts.Kept(notice.Why)),
+            new SheetPart.Paragraph("This job asks for no work any more. What is open for the vessel stands on its page."),
+            new SheetPart.Facts(facts),
+            new SheetPart.Cautions(),
+        ];
     }
 
     private static List<(string Name, string Value)> Facts(Job job, Assessment? assessment, SheetTexts texts)
@@ -78,13 +120,18 @@ public static class JobSheet
             facts.Add(("Usable fluid volume lost", SheetTexts.Number(100 * share, "0", "%")));
         }
 
+        AddStateAndKey(facts, job, assessment, texts);
+        return facts;
+    }
+
+    private static void AddStateAndKey(List<(string Name, string Value)> facts, Job job, Assessment? assessment, SheetTexts texts)
+    {
         if (assessment is not null)
         {
-            facts.Add(("Verdict now", $"{Content.ChartTexts.Name(assessment.Verdict)}, {SheetTexts.Moment(assessment.AsOf)}"));
+            facts.Add(("Verdict now", $"{VerdictNames.NameOf(assessment.Verdict)}, {SheetTexts.Moment(assessment.AsOf)}"));
         }
 
         facts.Add(("Job", $"{job.Key}, revision {job.Revision}; pressures in {texts.Unit.Symbol}"));
-        return facts;
     }
 
     private static void AddCharging(List<SheetPart> parts, Vessel vessel, Job job, SheetTexts texts)

@@ -36,7 +36,7 @@ internal sealed class SheetTexts(PressureUnit unit)
     public string Small(double pascals) => $"{_scale.Number(Math.Max(pascals, Smallest))} {_scale.Symbol}";
 
     /// <summary>The loss with its 95 % interval; null with fewer than three points.</summary>
-    public string? Loss(Assessment? now) => now?.Fit is { PointCount: >= 3 } fit
+    public string? Loss(Assessment? now) => now?.Fit is { PointCount: >= VerdictJudge.FewestForTrend } fit
         ? $"{Signed(_scale.RateWithHalfWidth(-fit.SlopeNowPaPerSecond() * LossRate.SecondsPerMonth, fit.SlopeNowHalfWidthPaPerSecond() * LossRate.SecondsPerMonth))} {_scale.Symbol}/month"
         : null;
 

@@ -1,4 +1,3 @@
-using DriftWatch.Charts.Content;
 using DriftWatch.Gas.Units;
 using DriftWatch.Plant.Register;
 using DriftWatch.Trends.Inspection;
@@ -38,7 +37,7 @@ public static class VesselSheet
             assessment is null
                 ? new SheetPart.Answer("Not known yet", SheetTexts.Moment(asOf), "No reading of this vessel has come in yet.")
                 : new SheetPart.Answer(
-                    SheetTexts.Upper(ChartTexts.Name(assessment.Verdict)), SheetTexts.Moment(assessment.AsOf),
+                    SheetTexts.Upper(VerdictNames.NameOf(assessment.Verdict)), SheetTexts.Moment(assessment.AsOf),
                     texts.Kept(VerdictWords.Reason(vessel.Specification, assessment, unit))),
             new SheetPart.Facts(State(vessel.Specification, assessment, texts)),
         ];

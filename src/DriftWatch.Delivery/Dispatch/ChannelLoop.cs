@@ -30,8 +30,11 @@ internal sealed class ChannelLoop(
     // One slot: a signal given while the loop works is found when it comes to wait.
     private readonly Channel<bool> _signal = Channel.CreateBounded<bool>(new BoundedChannelOptions(1) { FullMode = BoundedChannelFullMode.DropWrite });
 
-    /// <summary>Vessels whose oldest notice was refused, with the moment of its next try.</summary>
-    private readonly Dictionary<string, DateTimeOffset> _refused = new(StringComparer.Ordinal);
+    /// <summary>
+    /// Vessels whose oldest notice was refused: since when, by the time that runs on whatever is done to the clock, and how long it waits
+    /// for its next try.
+    /// </summary>
+    private readonly Dictionary<string, (long Since, TimeSpan Delay)> _refused = new(StringComparer.Ordinal);
 
     /// <summary>Vessels whose oldest notice failed since the channel last took one: whose fault it was is not known yet.</summary>
     private readonly Dictionary<string, OutboxEntry> _doubtful = new(StringComparer.Ordinal);
@@ -110,8 +113,7 @@ internal sealed class ChannelLoop(
     /// <summary>What is to be tried now: nothing of the vessels that are held back, and the doubtful ones last.</summary>
     private IReadOnlyList<OutboxEntry> Next()
     {
-        DateTimeOffset now = clock.GetUtcNow();
-        foreach (string due in _refused.Where(held => held.Value <= now).Select(held => held.Key).ToArray())
+        foreach (string due in _refused.Where(held => UntilNextTry(held.Value) <= TimeSpan.Zero).Select(held => held.Key).ToArray())
         {
             _ = _refused.Remove(due);
         }
@@ -239,9 +241,10 @@ internal sealed class ChannelLoop(
             return;
         }
 
-        _refused[entry.Notice.VesselId] =
-            clock.GetUtcNow() + RetryDelay.After(refusals, options.FirstRetry, options.LongestRetry, jitter());
+        _refused[entry.Notice.VesselId] = (clock.GetTimestamp(), RetryDelay.After(refusals, options.FirstRetry, options.LongestRetry, jitter()));
     }
+
+    private TimeSpan UntilNextTry((long Since, TimeSpan Delay) refused) => refused.Delay - clock.GetElapsedTime(refused.Since);
 
     private void Fails(string reason) => _status = _status with
     {
@@ -262,7 +265,7 @@ internal sealed class ChannelLoop(
         TimeSpan wait = options.Poll;
         if (_refused.Count > 0)
         {
-            TimeSpan untilNext = _refused.Values.Min() - clock.GetUtcNow();
+            TimeSpan untilNext = _refused.Values.Min(refused => UntilNextTry(refused));
             wait = untilNext < wait ? untilNext : wait;
             if (wait <= TimeSpan.Zero)
             {

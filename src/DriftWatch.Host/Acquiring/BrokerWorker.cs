@@ -5,10 +5,10 @@ using Microsoft.Extensions.Logging;
 
 namespace DriftWatch.Host.Acquiring;
 
-/// <summary>Runs the embedded broker.</summary>
-internal sealed class BrokerWorker(EmbeddedBroker broker, ILogger<BrokerWorker> log) : IHostedService
+/// <summary>Runs the embedded broker; when its commits end by a fault, so does the service.</summary>
+internal sealed class BrokerWorker(EmbeddedBroker broker, ILogger<BrokerWorker> log) : BackgroundService
 {
-    public async Task StartAsync(CancellationToken cancellationToken)
+    public override async Task StartAsync(CancellationToken cancellationToken)
     {
         try
         {
@@ -20,7 +20,19 @@ internal sealed class BrokerWorker(EmbeddedBroker broker, ILogger<BrokerWorker> 
         }
 
         HostLog.BrokerListens(log, broker.Address, broker.Port);
+        await base.StartAsync(cancellationToken);
     }
 
-    public async Task StopAsync(CancellationToken cancellationToken) => await broker.DisposeAsync();
+    public override async Task StopAsync(CancellationToken cancellationToken)
+    {
+        await base.StopAsync(cancellationToken);
+        await broker.DisposeAsync();
+    }
+
+    protected override async Task ExecuteAsync(CancellationToken stoppingToken)
+    {
+        // A fault that is there already must not look like one of the start.
+        await Task.Yield();
+        await broker.Committing.WaitAsync(stoppingToken);
+    }
 }

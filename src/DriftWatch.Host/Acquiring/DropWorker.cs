@@ -16,6 +16,7 @@ internal sealed class DropWorker(DropFolder folder, ServiceHealth health, ILogge
         await Task.Yield();
         HashSet<string> told = new(StringComparer.Ordinal);
         HashSet<string> toldStuck = new(StringComparer.Ordinal);
+        string? toldWait = null;
         while (!stoppingToken.IsCancellationRequested)
         {
             try
@@ -44,14 +45,20 @@ internal sealed class DropWorker(DropFolder folder, ServiceHealth health, ILogge
                     HostLog.FileStuck(log, name, reason);
                 }
 
+                toldWait = null;
                 health.Tell(ServicePart.Drops, Matter.Files, folder.Stuck is [var (stuckName, why), ..]
                     ? Waiting(FormattableString.Invariant($"{folder.Stuck.Count} file{(folder.Stuck.Count == 1 ? "" : "s")} could not be read or moved, '{stuckName}' among them: {why}"))
                     : null);
             }
             catch (Exception exception) when (exception is IOException or UnauthorizedAccessException or StoreUnavailableException)
             {
-                // The file stays where it is and is tried again.
-                HostLog.DropsWait(log, exception, exception.Message);
+                // The file stays where it is and is tried again. A share may be away for days: that is told once.
+                if (exception.Message != toldWait)
+                {
+                    HostLog.DropsWait(log, exception, exception.Message);
+                    toldWait = exception.Message;
+                }
+
                 health.Raise(ServicePart.Drops, Waiting(exception.Message));
             }
             catch (OperationCanceledException)
@@ -64,5 +71,5 @@ internal sealed class DropWorker(DropFolder folder, ServiceHealth health, ILogge
     }
 
     private static Complaint Waiting(string why) =>
-        new(Matter.Files, HealthState.Degraded, why, "What lies there stays and is tried again every 2 s: let this user read and move it, and see the store.");
+        new(Matter.Files, HealthState.Degraded, why, "What lies there stays and is tried again every 2 s: see that the folder is there, let this user read and move what lies in it, and see the store.");
 }

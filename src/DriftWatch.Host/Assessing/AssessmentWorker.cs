@@ -1,5 +1,6 @@
 using DriftWatch.Delivery.Dispatch;
 using DriftWatch.Host.Health;
+using DriftWatch.Plant.Register;
 using DriftWatch.Storage;
 using Microsoft.Extensions.Hosting;
 using Microsoft.Extensions.Logging;
@@ -8,7 +9,8 @@ namespace DriftWatch.Host.Assessing;
 
 /// <summary>Assesses vessels as their readings come, and notices silence once a minute, or once in five where something always waits.</summary>
 internal sealed class AssessmentWorker(
-    Assessor assessor, WorkSignal signal, OutboxDispatcher dispatcher, PlantClock plantClock, ServiceHealth health, ILogger<AssessmentWorker> log) : BackgroundService
+    Assessor assessor, PlantStore store, LiveRegister register, WorkSignal signal, OutboxDispatcher dispatcher, PlantClock plantClock, ServiceHealth health,
+    ILogger<AssessmentWorker> log) : BackgroundService
 {
     private static readonly TimeSpan LookForSilence = TimeSpan.FromMinutes(1);
 
@@ -27,6 +29,7 @@ internal sealed class AssessmentWorker(
     {
         // The host starts its services one after the other; the work must not hold back the next.
         await Task.Yield();
+        var retired = new RetiredVessels(store, register, log);
         DateTimeOffset nextLook = plantClock.Now + LookForSilence;
         while (!stoppingToken.IsCancellationRequested)
         {
@@ -41,11 +44,23 @@ internal sealed class AssessmentWorker(
                 }
 
                 DateTimeOffset now = plantClock.Now;
+                if (nextLook - now > LookForSilence)
+                {
+                    // A clock that went ahead was set back: the look must not wait until it is there again.
+                    nextLook = now;
+                }
+
                 if (took ? now >= nextLook + LongestPutOff : now >= nextLook || assessor.TimeIsDue)
                 {
                     assessor.LetTimePass(now, stoppingToken);
                     dispatcher.Signal();
                     nextLook = now + LookForSilence;
+                }
+
+                foreach (string id in retired.Withdraw(now))
+                {
+                    assessor.Forget(id);
+                    dispatcher.Signal();
                 }
 
                 health.Settle(ServicePart.Assessment, Matter.Store);

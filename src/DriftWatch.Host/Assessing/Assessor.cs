@@ -5,6 +5,7 @@ using DriftWatch.Plant.Following;
 using DriftWatch.Plant.History;
 using DriftWatch.Plant.Register;
 using DriftWatch.Storage;
+using Microsoft.Data.Sqlite;
 using Microsoft.Extensions.Logging;
 
 namespace DriftWatch.Host.Assessing;
@@ -22,7 +23,9 @@ internal sealed class Assessor
     private readonly IVesselHistory _history;
     private readonly AlarmHandling _alarms;
     private readonly Dictionary<string, VesselAnalyst> _analysts = new(StringComparer.Ordinal);
-    private readonly Dictionary<string, DateTimeOffset> _leftOutUntil = new(StringComparer.Ordinal);
+
+    /// <summary>When vessels that are left out failed, by the time that runs on whatever is done to the clock.</summary>
+    private readonly Dictionary<string, long> _leftOutSince = new(StringComparer.Ordinal);
     private readonly ConcurrentDictionary<string, string> _failed = new(StringComparer.Ordinal);
     private readonly TimeProvider _clock;
     private readonly ILogger<Assessor> _log;
@@ -71,6 +74,7 @@ internal sealed class Assessor
                 }
             }
 
+            ForgetFailuresOfWhatLeft(register);
             _seen = register;
             TimeIsDue = true;
         }
@@ -106,9 +110,21 @@ internal sealed class Assessor
         Interlocked.Exchange(ref _passedToTicks, now.UtcTicks);
     }
 
+    /// <summary>Forgets what is held of a vessel in memory: its next step asks the store.</summary>
+    public void Forget(string vesselId) => _analysts.Remove(vesselId);
+
+    private void ForgetFailuresOfWhatLeft(VesselRegister register)
+    {
+        foreach (string gone in _failed.Keys.Where(id => register.Find(id) is null).ToArray())
+        {
+            _ = _failed.TryRemove(gone, out _);
+            _ = _leftOutSince.Remove(gone);
+        }
+    }
+
     private bool Step(Vessel vessel, DateTimeOffset? now)
     {
-        if (_leftOutUntil.GetValueOrDefault(vessel.Id) > _clock.GetUtcNow())
+        if (_leftOutSince.TryGetValue(vessel.Id, out long since) && _clock.GetElapsedTime(since) < TryAgainAfter)
         {
             return false;
         }
@@ -118,17 +134,18 @@ internal sealed class Assessor
         try
         {
             AnalystOf(vessel).Step(now);
-            _leftOutUntil.Remove(vessel.Id);
+            _leftOutSince.Remove(vessel.Id);
             _failed.TryRemove(vessel.Id, out _);
             Interlocked.Increment(ref _steps);
             return true;
         }
-        catch (Exception exception) when (exception is not (StoreUnavailableException or OperationCanceledException or OutOfMemoryException))
+        catch (Exception exception) when (IsOfOneVessel(exception))
         {
-            HostLog.VesselFailed(_log, exception, vessel.Id, exception.Message);
-            _ = trace?.SetStatus(ActivityStatusCode.Error, exception.Message);
-            _failed[vessel.Id] = exception.Message;
-            _leftOutUntil[vessel.Id] = _clock.GetUtcNow() + TryAgainAfter;
+            string why = WhyOf(exception);
+            HostLog.VesselFailed(_log, exception, vessel.Id, why);
+            _ = trace?.SetStatus(ActivityStatusCode.Error, why);
+            _failed[vessel.Id] = why;
+            _leftOutSince[vessel.Id] = _clock.GetTimestamp();
             return false;
         }
     }
@@ -139,12 +156,26 @@ internal sealed class Assessor
         {
             _ = AnalystOf(vessel).TellFailure(now, why);
         }
-        catch (Exception exception) when (exception is not (StoreUnavailableException or OperationCanceledException or OutOfMemoryException))
+        catch (Exception exception) when (IsOfOneVessel(exception))
         {
-            // Health and log alone tell of it then.
-            HostLog.VesselFailed(_log, exception, vessel.Id, exception.Message);
+            // Health and log alone tell of it then; the log once where both fail for one reason.
+            if (WhyOf(exception) is var reason && reason != why)
+            {
+                HostLog.VesselFailed(_log, exception, vessel.Id, reason);
+            }
         }
     }
+
+    /// <summary>
+    /// Whether a failure is one vessel's own: where the database itself refuses, it is the store's and all wait; a record in it that
+    /// cannot be read is that of its vessel.
+    /// </summary>
+    private static bool IsOfOneVessel(Exception failure) =>
+        failure is not (StoreUnavailableException { InnerException: SqliteException } or OperationCanceledException or OutOfMemoryException);
+
+    private static string WhyOf(Exception failure) => failure is StoreUnavailableException
+        ? $"{failure.Message} The command 'store verify' names all that cannot be read."
+        : failure.Message;
 
     private VesselAnalyst AnalystOf(Vessel vessel)
     {

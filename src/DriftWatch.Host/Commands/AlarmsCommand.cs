@@ -2,12 +2,10 @@ using System.CommandLine;
 using System.CommandLine.Parsing;
 using System.Globalization;
 using DriftWatch.Host.Output;
-using DriftWatch.Host.Settings;
 using DriftWatch.Host.Web.Alarms;
 using DriftWatch.Plant.Alarms;
 using DriftWatch.Plant.Priorities;
 using DriftWatch.Plant.Register;
-using DriftWatch.Storage;
 
 namespace DriftWatch.Host.Commands;
 
@@ -34,7 +32,7 @@ internal static class AlarmsCommand
         Option<FileInfo> file = SettingsOption.Create();
         Option<bool> all = new("--all") { Description = "Also those that are normal again or set aside." };
         Command command = new("list", "Show the alarms that want attention, what one cause has brought as one.") { file, all };
-        command.SetAction(parsed => WithStore(parsed.GetRequiredValue(file), (settings, store) =>
+        command.SetAction(parsed => ExistingStore.With(parsed.GetRequiredValue(file), (settings, store) =>
         {
             AlarmBook book = store.Alarms(Now());
             foreach (AlarmGroup group in AlarmFlood.Groups(book.Alarms, settings.Alarms.Flood))
@@ -69,7 +67,7 @@ internal static class AlarmsCommand
         Option<FileInfo> file = SettingsOption.Create();
         Option<string> vessel = new("--vessel") { Description = "Only this vessel." };
         Command command = new("journal", "Show every transition with who, when and why.") { file, vessel };
-        command.SetAction(parsed => WithStore(parsed.GetRequiredValue(file), (_, store) =>
+        command.SetAction(parsed => ExistingStore.With(parsed.GetRequiredValue(file), (_, store) =>
         {
             string? only = parsed.GetValue(vessel);
             foreach (AlarmTransition line in store.Alarms(Now()).Journal.Where(line => only is null || line.VesselId == only))
@@ -94,7 +92,7 @@ internal static class AlarmsCommand
             }
         });
         Command command = new("figures", "Show how well the alarms serve: announcements a day, floods, standing, chattering.") { file, days };
-        command.SetAction(parsed => WithStore(parsed.GetRequiredValue(file), (_, store) =>
+        command.SetAction(parsed => ExistingStore.With(parsed.GetRequiredValue(file), (_, store) =>
         {
             AlarmBook book = store.Alarms(Now());
             AlarmPerformance figures = AlarmPerformance.Of(book, book.AsOf.AddDays(-parsed.GetValue(days)));
@@ -126,7 +124,7 @@ internal static class AlarmsCommand
             command.Add(until);
         }
 
-        command.SetAction(parsed => WithStore(parsed.GetRequiredValue(file), (settings, store) =>
+        command.SetAction(parsed => ExistingStore.With(parsed.GetRequiredValue(file), (settings, store) =>
         {
             DateTimeOffset now = Now();
             string id = parsed.GetRequiredValue(vessel);
@@ -170,17 +168,6 @@ internal static class AlarmsCommand
             return ExitCode.BadInput;
         }));
         return command;
-    }
-
-    private static int WithStore(FileInfo file, Func<ServiceSettings, PlantStore, int> work)
-    {
-        if (SettingsOption.Read(file, Console.Error) is not { } settings)
-        {
-            return ExitCode.BadInput;
-        }
-
-        using PlantStore? store = ExistingStore.Open(settings, Console.Error);
-        return store is null ? ExitCode.BadInput : work(settings, store);
     }
 
     private static DateTimeOffset Now() => TimeProvider.System.GetUtcNow();

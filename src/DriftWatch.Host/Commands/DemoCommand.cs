@@ -90,19 +90,28 @@ internal static class DemoCommand
         var clock = new ReplayClock();
         using IHost host = ServiceComposition.Build(
             settings, register, clock, new ReadingDoorOptions { AcceptsAnyFuture = true }, new LogThreshold(LogLevel.Warning));
-        await host.StartAsync(stop);
-        var replay = new StreamReplay(register, "127.0.0.1", settings.Broker.Port);
-        DateTimeOffset end = await WorkProgress.RunAsync(
-            console, "Readings over MQTT", files, told => replay.PlayAsync(files, told, stop));
+        DateTimeOffset end;
         PlantStore store = host.Services.GetRequiredService<PlantStore>();
-        await UntilAsync(() => store.Waiting().Count == 0, stop);
-        clock.Reach(end);
-        host.Services.GetRequiredService<WorkSignal>().Set();
-        Assessor assessor = host.Services.GetRequiredService<Assessor>();
-        await UntilAsync(() => assessor.PassedTo == end && store.Pending("files", 1).Count == 0, stop);
-        List<VesselResult> results = Results(register, store);
-        await WorkProgress.RunAsync(console, "Charts", results, result => ChartFolder.Draw(settings.ChartFolder, result, unit));
-        await host.StopAsync(stop);
+        List<VesselResult> results;
+        try
+        {
+            await host.StartAsync(stop);
+            var replay = new StreamReplay(register, "127.0.0.1", settings.Broker.Port);
+            end = await WorkProgress.RunAsync(
+                console, "Readings over MQTT", files, told => replay.PlayAsync(files, told, stop));
+            await UntilAsync(() => store.Waiting().Count == 0, stop);
+            clock.Reach(end);
+            host.Services.GetRequiredService<WorkSignal>().Set();
+            Assessor assessor = host.Services.GetRequiredService<Assessor>();
+            await UntilAsync(() => assessor.PassedTo == end && store.Pending("files", 1).Count == 0, stop);
+            results = Results(register, store);
+            await WorkProgress.RunAsync(console, "Charts", results, result => ChartFolder.Draw(settings.ChartFolder, result, unit));
+        }
+        finally
+        {
+            // However it ends, what still assesses must not find the store closed.
+            await host.StopAsync(CancellationToken.None);
+        }
 
         string settingsFile = Path.Combine(output, "driftwatch.json");
         await File.WriteAllTextAsync(settingsFile, SettingsJson.Write(settings with { Broker = new BrokerSettings(), Web = new WebSettings() }), stop);

@@ -13,6 +13,22 @@ internal static class ExistingStore
     public static PlantStore? Open(ServiceSettings settings, TextWriter errors) =>
         Has(settings, errors) ? new PlantStore(new StoreOptions { Path = ServiceComposition.StorePath(settings) }) : null;
 
+    /// <summary>
+    /// Does work on the store that the settings name; their secrets need not be at hand for it. Bad input where the settings have
+    /// faults or there is no store, with the reason told.
+    /// </summary>
+    /// <returns>The exit code.</returns>
+    public static int With(FileInfo file, Func<ServiceSettings, PlantStore, int> work)
+    {
+        if (SettingsOption.Read(file, Console.Error) is not { } settings)
+        {
+            return ExitCode.BadInput;
+        }
+
+        using PlantStore? store = Open(settings, Console.Error);
+        return store is null ? ExitCode.BadInput : work(settings, store);
+    }
+
     /// <summary>Whether there is one; that there is none is told.</summary>
     public static bool Has(ServiceSettings settings, TextWriter errors)
     {

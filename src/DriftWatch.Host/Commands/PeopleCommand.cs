@@ -62,7 +62,7 @@ internal static class PeopleCommand
     {
         Option<FileInfo> settings = SettingsOption.Create();
         Command command = new("list", "Show who may sign in.") { settings };
-        command.SetAction(parsed => WithStore(parsed.GetRequiredValue(settings), store =>
+        command.SetAction(parsed => ExistingStore.With(parsed.GetRequiredValue(settings), (_, store) =>
         {
             foreach (Account account in store.Accounts())
             {
@@ -124,7 +124,7 @@ internal static class PeopleCommand
         Option<Role> role = new("--role") { Description = "What it may do at most: viewer, technician, engineer or administrator.", DefaultValueFactory = _ => Role.Viewer };
         Option<int> days = new("--days") { Description = "Days until it ends, 1 to 366.", DefaultValueFactory = _ => AccessTokens.UsualDays };
         Command command = new("token", "Make an access token of someone for a program; it is shown once and not kept.") { settings, name, label, role, days };
-        command.SetAction(parsed => WithStore(parsed.GetRequiredValue(settings), store =>
+        command.SetAction(parsed => ExistingStore.With(parsed.GetRequiredValue(settings), (_, store) =>
         {
             string who = parsed.GetRequiredValue(name);
             if (store.Accounts().Where(account => string.Equals(account.Person.Name, who, StringComparison.OrdinalIgnoreCase)).ToList() is not [var owner])
@@ -144,7 +144,7 @@ internal static class PeopleCommand
         return command;
     }
 
-    private static int Change(FileInfo settings, string name, string what, Func<Account, Account> change, string said) => WithStore(settings, store =>
+    private static int Change(FileInfo settings, string name, string what, Func<Account, Account> change, string said) => ExistingStore.With(settings, (_, store) =>
     {
         if (store.AccountNamed(name) is not { } account)
         {
@@ -201,17 +201,6 @@ internal static class PeopleCommand
         }
 
         return password;
-    }
-
-    private static int WithStore(FileInfo file, Func<PlantStore, int> work)
-    {
-        if (SettingsOption.Read(file, Console.Error) is not { } settings)
-        {
-            return ExitCode.BadInput;
-        }
-
-        using PlantStore? store = ExistingStore.Open(settings, Console.Error);
-        return store is null ? ExitCode.BadInput : work(store);
     }
 
     /// <summary>People may be added before the service has run for the first time.</summary>

@@ -97,20 +97,9 @@ internal static class QueueCommand
         Argument<string> channel = new("channel") { Description = "Name of the channel." };
         Argument<long?> sequence = new("number") { Description = "Number of the dead letter; all of the channel where left out.", Arity = ArgumentArity.ZeroOrOne };
         Command command = new("resend", "Put dead letters back into the outbox, each followed by the later notices of its vessel. A running service sends them within half a minute.") { channel, sequence, settings };
-        command.SetAction(parsed =>
+        command.SetAction(parsed => ExistingStore.With(parsed.GetRequiredValue(settings), (_, store) =>
         {
-            if (SettingsOption.Read(parsed.GetRequiredValue(settings), Console.Error) is not { } read)
-            {
-                return ExitCode.BadInput;
-            }
-
             string name = parsed.GetRequiredValue(channel);
-            using PlantStore? store = ExistingStore.Open(read, Console.Error);
-            if (store is null)
-            {
-                return ExitCode.BadInput;
-            }
-
             DeadLetter[] letters = [.. store.DeadLetters().Where(letter => letter.Channel == name && (parsed.GetValue(sequence) ?? letter.Sequence) == letter.Sequence)];
             if (letters.Length == 0)
             {
@@ -126,7 +115,7 @@ internal static class QueueCommand
             }
 
             return ExitCode.Done;
-        });
+        }));
         return command;
     }
 
@@ -159,17 +148,7 @@ internal static class QueueCommand
     {
         Option<FileInfo> settings = SettingsOption.Create();
         Command command = new(name, description) { settings };
-        command.SetAction(parsed =>
-        {
-            // The secrets of the channels need not be at hand to look at the store.
-            if (SettingsOption.Read(parsed.GetRequiredValue(settings), Console.Error) is not { } read)
-            {
-                return ExitCode.BadInput;
-            }
-
-            using PlantStore? store = ExistingStore.Open(read, Console.Error);
-            return store is null ? ExitCode.BadInput : work(read, store);
-        });
+        command.SetAction(parsed => ExistingStore.With(parsed.GetRequiredValue(settings), work));
         return command;
     }
 }

@@ -12,19 +12,8 @@ internal static class SetAsideCommand
     {
         Option<FileInfo> settings = SettingsOption.Create();
         Command command = new("set-aside", "Show the messages that could not be read: source, how many, and of the newest the reason and the content.") { settings };
-        command.SetAction(parsed =>
+        command.SetAction(parsed => ExistingStore.With(parsed.GetRequiredValue(settings), (_, store) =>
         {
-            if (SettingsOption.Read(parsed.GetRequiredValue(settings), Console.Error) is not { } read)
-            {
-                return ExitCode.BadInput;
-            }
-
-            using PlantStore? store = ExistingStore.Open(read, Console.Error);
-            if (store is null)
-            {
-                return ExitCode.BadInput;
-            }
-
             foreach (QuarantineSource source in store.Quarantine())
             {
                 Console.WriteLine(FormattableString.Invariant($"{source.Source}: {source.Count} set aside"));
@@ -39,7 +28,7 @@ internal static class SetAsideCommand
             }
 
             return ExitCode.Done;
-        });
+        }));
         return command;
     }
 

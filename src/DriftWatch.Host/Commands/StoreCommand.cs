@@ -32,7 +32,7 @@ internal static class StoreCommand
 
             string copy = parsed.GetRequiredValue(file).FullName;
             StoreCopy.Make(ServiceComposition.StorePath(read), copy);
-            return Tell(copy);
+            return Tell(copy, StoreVerification.Of(copy));
         });
         return command;
     }
@@ -41,7 +41,7 @@ internal static class StoreCommand
     {
         Argument<FileInfo> file = new("file") { Description = "A copy made by 'store backup'." };
         Option<FileInfo> settings = SettingsOption.Create();
-        Command command = new("restore", "Look through a copy and put it in the place of the store, whose file stays beside it. Stop the service first.") { file, settings };
+        Command command = new("restore", "Look through a copy, of this version or an older one, and put it in the place of the store, whose file stays beside it. Stop the service first.") { file, settings };
         command.SetAction(parsed =>
         {
             if (SettingsOption.Read(parsed.GetRequiredValue(settings), Console.Error) is not { } read)
@@ -50,15 +50,20 @@ internal static class StoreCommand
             }
 
             string copy = parsed.GetRequiredValue(file).FullName;
-            if (Tell(copy) != ExitCode.Done)
+            string store = ServiceComposition.StorePath(read);
+            RestoredCopy restored = StoreCopy.PutBack(copy, store, DateTimeOffset.UtcNow);
+            if (restored.FormerSchema != restored.Report.Schema)
+            {
+                Console.WriteLine(FormattableString.Invariant($"{copy} is of schema {restored.FormerSchema}: looked through as brought to the schema of this version; the file itself stays as it is."));
+            }
+
+            if (Tell(copy, restored.Report) != ExitCode.Done)
             {
                 Console.Error.WriteLine("The copy is not put back.");
                 return ExitCode.Failed;
             }
 
-            string store = ServiceComposition.StorePath(read);
-            string? before = StoreCopy.PutBack(copy, store, DateTimeOffset.UtcNow);
-            Console.WriteLine($"{store} is now the copy{(before is null ? "" : $"; what was there stands in {before}")}.");
+            Console.WriteLine($"{store} is now the copy{(restored.Before is null ? "" : $"; what was there stands in {restored.Before}")}.");
             return ExitCode.Done;
         });
         return command;
@@ -73,27 +78,34 @@ internal static class StoreCommand
         {
             if (parsed.GetValue(file) is { } copy)
             {
-                return Tell(copy.FullName);
+                return Tell(copy.FullName, StoreVerification.Of(copy.FullName));
             }
 
-            return SettingsOption.Read(parsed.GetRequiredValue(settings), Console.Error) is { } read && ExistingStore.Has(read, Console.Error)
-                ? Tell(ServiceComposition.StorePath(read))
-                : ExitCode.BadInput;
+            if (SettingsOption.Read(parsed.GetRequiredValue(settings), Console.Error) is not { } read || !ExistingStore.Has(read, Console.Error))
+            {
+                return ExitCode.BadInput;
+            }
+
+            string store = ServiceComposition.StorePath(read);
+            return Tell(store, StoreVerification.Of(store));
         });
         return command;
     }
 
-    private static int Tell(string path)
+    private static int Tell(string path, StoreReport report)
     {
-        StoreReport report = StoreVerification.Of(path);
-        Console.WriteLine(FormattableString.Invariant(
-            $"{path}: schema {report.Schema}, {report.Vessels} vessels, {report.Readings} readings ({report.Blocks} packed days), {report.Windows} windows, {report.Jobs} jobs"));
+        Console.WriteLine(report.RecordsRead
+            ? FormattableString.Invariant(
+                $"{path}: schema {report.Schema}, {report.Vessels} vessels, {report.Readings} readings ({report.Blocks} packed days), {report.Windows} windows, {report.Jobs} jobs")
+            : FormattableString.Invariant($"{path}: schema {report.Schema} of an older version, {report.Vessels} vessels, {report.Windows} windows, {report.Jobs} jobs"));
         foreach (string fault in report.Faults)
         {
             Console.Error.WriteLine("  " + fault);
         }
 
-        Console.WriteLine(report.Faults.Count == 0 ? "All of it can be read." : FormattableString.Invariant($"{report.Faults.Count} faults: restore a copy that has none."));
+        Console.WriteLine(report.Faults.Count > 0 ? FormattableString.Invariant($"{report.Faults.Count} faults: restore a copy that has none.")
+            : report.RecordsRead ? "All of it can be read."
+            : "Its pages, indices and references are whole. Its records are read where it is brought to the schema of this version: by 'store restore', or by the service when it opens its store.");
         return report.Faults.Count == 0 ? ExitCode.Done : ExitCode.Failed;
     }
 }

@@ -13,6 +13,9 @@ namespace DriftWatch.Host.Health;
 /// <summary>The health of the service over HTTP: for what starts it again, for what watches it, and for people.</summary>
 internal static class HealthEndpoints
 {
+    /// <summary>The parts are looked at every second. A look that does not end, as on a disk that hangs, would leave all of them as they were.</summary>
+    private static readonly TimeSpan LongestLook = TimeSpan.FromSeconds(60);
+
     public static void MapHealth(this IEndpointRouteBuilder routes)
     {
         RouteGroupBuilder health = routes.MapGroup("").ExcludeFromDescription();
@@ -20,7 +23,7 @@ internal static class HealthEndpoints
         health.MapGet("/health/ready", (Desk desk) => WhyNotReady(desk.Health) is { } why
             ? TypedResults.Text("not ready: " + why, statusCode: StatusCodes.Status503ServiceUnavailable)
             : TypedResults.Text("ready")).AllowAnonymous();
-        health.MapGet("/health", (Desk desk) => TypedResults.Json(new HealthReport(desk.Health?.State, desk.Health?.Parts ?? []))).RequireAuthorization(FromHereOrSignedIn);
+        health.MapGet("/health", (Desk desk) => TypedResults.Json(new HealthReport(StateOf(desk.Health), desk.Health?.Parts ?? []))).RequireAuthorization(FromHereOrSignedIn);
         health.MapGet("/metrics", (Desk desk) => TypedResults.Text(desk.Metrics(), PrometheusText.ContentType)).RequireAuthorization(FromHereOrSignedIn);
         health.MapGet("/service", (HttpContext context, Desk desk) => new RazorComponentResult(typeof(ServicePage), new Dictionary<string, object?>
         {
@@ -31,12 +34,17 @@ internal static class HealthEndpoints
         }));
     }
 
-    private static string? WhyNotReady(ServiceHealth? health) => health switch
+    /// <summary>Why the service is not ready; null when it is.</summary>
+    internal static string? WhyNotReady(ServiceHealth? health) => health switch
     {
         null => "no service runs behind these pages",
+        { SinceLook: var since } when since > LongestLook => FormattableString.Invariant(
+            $"the parts were last looked at {since.TotalSeconds:0} s ago, as when the disk of the store hangs"),
         { State: HealthState.Failed } => string.Join(", ", health.Parts.Where(part => part.State == HealthState.Failed).Select(part => part.Part)),
         _ => null,
     };
+
+    private static HealthState? StateOf(ServiceHealth? health) => health?.SinceLook > LongestLook ? HealthState.Failed : health?.State;
 
     /// <summary>A program that watches the service from its own machine cannot fill in a form; everybody signed in may read.</summary>
     private static void FromHereOrSignedIn(AuthorizationPolicyBuilder policy) => policy.RequireAssertion(context =>

@@ -36,6 +36,7 @@ internal sealed class HealthWatch : BackgroundService
     private readonly HashSet<string> _unheard = new(StringComparer.Ordinal);
     private readonly HashSet<string> _refused = new(StringComparer.Ordinal);
     private DateTimeOffset? _connectingSince;
+    private long? _givenUpBefore;
 
     public HealthWatch(ServiceHealth health, PlantStore store, Assessor assessor, OutboxDispatcher dispatcher, IServiceProvider parts)
     {
@@ -89,6 +90,7 @@ internal sealed class HealthWatch : BackgroundService
 
             LookAtQueues();
             LookAtAnswers();
+            _health.Looked();
         }
         while (await timer.WaitForNextTickAsync(stoppingToken));
     }
@@ -172,7 +174,8 @@ internal sealed class HealthWatch : BackgroundService
             : null);
     }
 
-    private void LookAtStore()
+    /// <summary>Whether the store can be written to, and what it tells of what waits in it.</summary>
+    internal void LookAtStore()
     {
         try
         {
@@ -188,11 +191,30 @@ internal sealed class HealthWatch : BackgroundService
                         "The command 'queue dead-letters' shows them with the reasons, 'queue resend' sends them again.")
                     : null);
             }
+
+            LookAtSpool();
         }
         catch (StoreUnavailableException exception)
         {
             _health.Raise(ServicePart.Store, new Complaint(Matter.Write, HealthState.Failed, exception.Message, "It is tried again every 10 s and goes on by itself."));
         }
+    }
+
+    private void LookAtSpool()
+    {
+        if (_influx is null)
+        {
+            return;
+        }
+
+        long givenUp = _store.SpooledPointsGivenUp();
+        long lately = givenUp - (_givenUpBefore ??= givenUp);
+        _health.Tell(ServicePart.Influx, Matter.GivenUp, lately > 0
+            ? new Complaint(
+                Matter.GivenUp, HealthState.Degraded,
+                FormattableString.Invariant($"{lately} points were given up since the start, the oldest first, as too many waited for InfluxDB; the embedded store holds what they say, as long as its retention lasts."),
+                "Let the server take what waits: see 'points' and the log (events 4100, 4102). Told until the next start.")
+            : null);
     }
 
     private void LookAtQueues()

@@ -45,6 +45,9 @@ internal static class Matter
     /// <summary>InfluxDB refuses points for good.</summary>
     public const string Refused = "refused";
 
+    /// <summary>Points for InfluxDB were given up, as too many waited.</summary>
+    public const string GivenUp = "given up";
+
     /// <summary>A channel takes no notices.</summary>
     public const string Delivery = "delivery";
 

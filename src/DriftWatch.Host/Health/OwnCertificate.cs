@@ -45,8 +45,8 @@ internal sealed record OwnCertificate(string Part, string At, string File, strin
         return end - now > Ahead
             ? null
             : new Complaint(
-                Matter.Certificate, HealthState.Degraded,
+                Matter.Certificate, end > now ? HealthState.Degraded : HealthState.Failed,
                 string.Create(CultureInfo.InvariantCulture, $"The certificate {At}certificateFile '{File}' {(end > now ? "ends" : "has ended")} at {end:yyyy-MM-dd'T'HH:mm:ss'Z'}."),
-                Part == ServicePart.Pages ? "Renew it; the pages take in the new one by themselves." : "Renew it and start the service anew.");
+                "Renew it; the new one is shown from the next connection on, without a restart.");
     }
 }

@@ -12,13 +12,21 @@ public sealed class ServiceHealth
     private readonly SortedDictionary<string, PartHealth> _parts = new(StringComparer.Ordinal);
     private readonly TimeProvider _clock;
     private readonly ILogger _log;
+    private long _looked;
 
     /// <summary>Without any part.</summary>
     public ServiceHealth(TimeProvider clock, ILogger<ServiceHealth> log)
     {
         _clock = clock;
         _log = log;
+        Looked();
     }
+
+    /// <summary>
+    /// How long ago the parts were last looked at; since the start where they never were. Goes by the time that runs on whatever is done to
+    /// the clock.
+    /// </summary>
+    public TimeSpan SinceLook => _clock.GetElapsedTime(Interlocked.Read(ref _looked));
 
     /// <summary>The parts in order of their names.</summary>
     public IReadOnlyList<PartHealth> Parts
@@ -34,6 +42,9 @@ public sealed class ServiceHealth
 
     /// <summary>The state of the worst part; good without any.</summary>
     public HealthState State => Parts is { Count: > 0 } parts ? parts.Max(part => part.State) : HealthState.Good;
+
+    /// <summary>Says that all parts have just been looked at.</summary>
+    public void Looked() => Interlocked.Exchange(ref _looked, _clock.GetTimestamp());
 
     /// <summary>Says that there is such a part; it is good until something is wrong with it.</summary>
     public void Know(string part) => Change(part, known => known);

@@ -27,7 +27,12 @@ internal sealed class ServiceMetrics : IDisposable
         MqttSubscriber? subscriber = parts.GetService<MqttSubscriber>();
         Func<CommitTally> tally = () => broker?.Tally ?? subscriber?.Tally ?? CommitTally.None;
         Counter("driftwatch.ingest.messages", "Messages whose content has been committed.", () => tally().Messages);
-        Counter("driftwatch.ingest.readings", "Readings committed from messages, those already held included.", () => tally().Readings);
+        Counter("driftwatch.ingest.readings", "Readings from messages that are held now, those already held included.", () => tally().Readings);
+        _ = _meter.CreateObservableCounter<long>(
+            "driftwatch.ingest.not_kept",
+            () => [new(tally().TooOld, Tag("because", "past_retention")), new(tally().Differing, Tag("because", "other_value_held"))],
+            null,
+            "Readings from messages that are not kept: of days past their retention, or with another value than the one held at their instant.");
         Counter("driftwatch.ingest.set_aside", "Messages set aside, whole or in part.", () => tally().Quarantined);
         Counter("driftwatch.ingest.refused", "Messages refused because their source sent too many.", () => tally().Refused);
         _ = _meter.CreateObservableGauge(
@@ -55,6 +60,7 @@ internal sealed class ServiceMetrics : IDisposable
         if (parts.GetService<InfluxWriter>() is { } influx)
         {
             Gauge("driftwatch.influx.spool", "Points that wait for InfluxDB.", () => figures.Now().Spooled);
+            Counter("driftwatch.influx.given_up", "Points given up since the store was made, as too many waited for InfluxDB.", () => figures.Now().GivenUp);
             Counter("driftwatch.influx.written", "Points written to InfluxDB, those written again included.", () => influx.Status.Written);
             Counter("driftwatch.influx.refused", "Points that InfluxDB refused for good.", () => influx.Status.Refused);
         }

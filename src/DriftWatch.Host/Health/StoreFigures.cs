@@ -12,18 +12,19 @@ internal sealed class StoreFigures(PlantStore store, string path, LiveRegister r
     private readonly Lock _lock = new();
     private readonly AssessmentWatch _watch = new(store);
     private readonly Dictionary<string, Verdict> _verdicts = new(StringComparer.Ordinal);
-    private readonly Dictionary<string, (long Sequence, DateTimeOffset Since)> _oldest = new(StringComparer.Ordinal);
-    private Figures _last = new([], [], 0, 0, []);
-    private DateTimeOffset _asked = DateTimeOffset.MinValue;
+    private readonly Dictionary<string, (long Sequence, long Since)> _oldest = new(StringComparer.Ordinal);
+    private Figures _last = new([], [], 0, 0, 0, []);
+    private long? _asked;
 
     /// <summary>The figures, those of before where the store cannot be read.</summary>
     public Figures Now()
     {
         lock (_lock)
         {
-            DateTimeOffset now = clock.GetUtcNow();
-            if (now - _asked >= KeptFor)
+            // By the time that runs on whatever is done to the clock.
+            if (_asked is not { } asked || clock.GetElapsedTime(asked) >= KeptFor)
             {
+                long now = clock.GetTimestamp();
                 _asked = now;
                 try
                 {
@@ -42,7 +43,7 @@ internal sealed class StoreFigures(PlantStore store, string path, LiveRegister r
     /// <summary>Bytes of the store's files.</summary>
     public long Bytes() => new[] { path, path + "-wal", path + "-shm" }.Select(file => new FileInfo(file)).Where(file => file.Exists).Sum(file => file.Length);
 
-    private Figures AskNeedsLock(DateTimeOffset now)
+    private Figures AskNeedsLock(long now)
     {
         foreach ((string vessel, Assessment assessment) in _watch.Look())
         {
@@ -58,12 +59,12 @@ internal sealed class StoreFigures(PlantStore store, string path, LiveRegister r
         List<(string, long, double)> outbox = [];
         foreach (WaitingNotices waiting in store.WaitingNotices())
         {
-            if (!_oldest.TryGetValue(waiting.Channel, out (long Sequence, DateTimeOffset Since) known) || known.Sequence != waiting.OldestSequence)
+            if (!_oldest.TryGetValue(waiting.Channel, out (long Sequence, long Since) known) || known.Sequence != waiting.OldestSequence)
             {
                 _oldest[waiting.Channel] = known = (waiting.OldestSequence, now);
             }
 
-            outbox.Add((waiting.Channel, waiting.Count, (now - known.Since).TotalSeconds));
+            outbox.Add((waiting.Channel, waiting.Count, clock.GetElapsedTime(known.Since, now).TotalSeconds));
         }
 
         return new Figures(
@@ -71,6 +72,7 @@ internal sealed class StoreFigures(PlantStore store, string path, LiveRegister r
             outbox,
             store.Waiting().Count,
             store.SpooledPoints(),
+            store.SpooledPointsGivenUp(),
             [.. store.DeadLetters().GroupBy(letter => letter.Channel, StringComparer.Ordinal).Select(letters => (letters.Key, (long)letters.Count()))]);
     }
 
@@ -78,11 +80,13 @@ internal sealed class StoreFigures(PlantStore store, string path, LiveRegister r
     /// <param name="Outbox">Notices that wait, by channel, and for how long the oldest has been seen to wait, s.</param>
     /// <param name="Waiting">Vessels whose readings wait to be assessed.</param>
     /// <param name="Spooled">Points that wait for InfluxDB.</param>
+    /// <param name="GivenUp">Points that were given up since the store was made, as too many waited.</param>
     /// <param name="DeadLetters">Notices set aside, by channel.</param>
     public sealed record Figures(
         IReadOnlyList<(Verdict Verdict, long Vessels)> Verdicts,
         IReadOnlyList<(string Channel, long Waiting, double OldestSeconds)> Outbox,
         long Waiting,
         long Spooled,
+        long GivenUp,
         IReadOnlyList<(string Channel, long Count)> DeadLetters);
 }

@@ -46,7 +46,7 @@ internal static class VerdictTable
     }
 
     private static IOrderedEnumerable<VesselResult> InOrder(IReadOnlyList<VesselResult> results) => results
-        .OrderBy(result => Urgency.Rank(result.Assessment.Verdict))
+        .OrderBy(result => VerdictNames.UrgencyOf(result.Assessment.Verdict))
         .ThenBy(result => result.Assessment.Forecast?.Earliest ?? DateTimeOffset.MaxValue)
         .ThenBy(result => result.Vessel.Id, StringComparer.Ordinal);
 
@@ -56,15 +56,15 @@ internal static class VerdictTable
         double ambientPa = result.Vessel.Specification.Ambient.Pascals;
         double nominalPa = result.Vessel.Specification.NominalPrecharge.Pascals;
         yield return result.Vessel.Id;
-        yield return Urgency.Words(assessment.Verdict);
+        yield return VerdictNames.NameOf(assessment.Verdict);
         yield return assessment.PrechargePa is { } level
             ? $"{scale.Number(level - ambientPa)} +- {scale.Number(VerdictWords.LevelCoverage * assessment.PrechargeUncertaintyPa!.Value)}"
             : "-";
         yield return assessment.PrechargePa is { } now
             ? (100 * (now - ambientPa) / nominalPa).ToString("0", CultureInfo.InvariantCulture)
             : "-";
-        TrendFit? fit = assessment.Fit is { PointCount: >= 3 } known ? known : null;
         double allowed = result.Vessel.Specification.AllowedLossPaPerSecond * LossRate.SecondsPerMonth;
+        TrendFit? fit = assessment.Fit;
         if (fit is null)
         {
             yield return "-";
@@ -78,7 +78,7 @@ internal static class VerdictTable
             double half = fit.SlopeNowHalfWidthPaPerSecond() * LossRate.SecondsPerMonth;
             yield return scale.RateWithHalfWidth(loss.PaPerSecond * LossRate.SecondsPerMonth, half);
             yield return scale.Rate(allowed);
-            yield return Plain(loss.PercentPerMonth, "0.00");
+            yield return UnitWords.Fixed(loss.PercentPerMonth, 2);
             yield return loss.PascalCubicMetresPerSecond.ToString("0.0e+0", CultureInfo.InvariantCulture);
         }
 
@@ -87,17 +87,11 @@ internal static class VerdictTable
             : "-";
         yield return RechargeAdvice.By(assessment) is { } recharge ? Day(recharge) : "-";
         yield return assessment.LostUsableVolume is { } lost
-            ? $"{Plain(100 * lost.Share, "0")}{(assessment.Forecast?.LossAtCrossing is { } then ? $" ({Plain(100 * then.Share, "0")})" : "")}"
+            ? $"{UnitWords.Fixed(100 * lost.Share, 0)}{(assessment.Forecast?.LossAtCrossing is { } then ? $" ({UnitWords.Fixed(100 * then.Share, 0)})" : "")}"
             : "-";
         yield return Day(assessment.LastWindow);
     }
 
     private static string Day(DateTimeOffset? instant) =>
         instant is { } day ? day.UtcDateTime.ToString("yyyy-MM-dd", CultureInfo.InvariantCulture) : "open";
-
-    private static string Plain(double value, string format)
-    {
-        string text = value.ToString(format, CultureInfo.InvariantCulture);
-        return text.Trim('-', '0', '.').Length == 0 ? text.TrimStart('-') : text;
-    }
 }

@@ -3,6 +3,7 @@ using System.Text.Json.Nodes;
 using DriftWatch.Delivery.Files;
 using DriftWatch.Plant.Records;
 using DriftWatch.Plant.Register;
+using DriftWatch.Storage;
 
 namespace DriftWatch.Host.Registering;
 
@@ -36,12 +37,53 @@ public sealed class RegisterEditor : IDisposable
     /// <summary>Where the former file is kept.</summary>
     public string FormerFile => _file + ".former";
 
+    /// <summary>Where the text in use is kept while the file has defects.</summary>
+    public string InUseFile => _file + ".in-use";
+
+    /// <summary>
+    /// Keeps the text of the register in use beside a file that has defects, so that it can be put back: the former file may be that of
+    /// a year ago.
+    /// </summary>
+    /// <returns>Null when it is kept; else why not.</returns>
+    public async Task<string?> KeepInUseAsync(CancellationToken stop)
+    {
+        try
+        {
+            if (_audit.AuditedText() is not { } text)
+            {
+                return "none was taken in yet";
+            }
+
+            await WholeFile.WriteAsync(InUseFile, Encoding.UTF8.GetBytes(text), stop);
+            return null;
+        }
+        catch (Exception failure) when (failure is IOException or UnauthorizedAccessException or StoreUnavailableException)
+        {
+            return failure.Message;
+        }
+    }
+
+    /// <summary>Removes what was kept by <see cref="KeepInUseAsync"/>: once the file is good again, it would be older than it says.</summary>
+    /// <exception cref="IOException">It cannot be removed.</exception>
+    /// <exception cref="UnauthorizedAccessException">It may not be removed.</exception>
+    public void ForgetInUse() => File.Delete(InUseFile);
+
     /// <summary>The file as it is now.</summary>
     /// <exception cref="IOException">It cannot be read.</exception>
     public async Task<RegisterFileState> ReadAsync(CancellationToken stop)
     {
         string text = await File.ReadAllTextAsync(_file, stop);
         return new RegisterFileState(text, RegisterText.DigestOf(text));
+    }
+
+    /// <summary>The entry of a vessel in the file as it is now.</summary>
+    /// <returns>The entry, null where there is none; and the defects of a file that somebody has spoilt by hand: nothing is read from it.</returns>
+    /// <exception cref="IOException">It cannot be read.</exception>
+    public async Task<(JsonObject? Entry, IReadOnlyList<RegisterDefect> Defects)> EntryAsync(string vesselId, CancellationToken stop)
+    {
+        string text = (await ReadAsync(stop)).Text;
+        RegisterOutcome outcome = RegisterReader.Read(text);
+        return outcome.Register is null ? (null, outcome.Defects) : (RegisterText.EntryOf(text, vesselId), []);
     }
 
     /// <summary>Changes the entry of a vessel, or adds one.</summary>

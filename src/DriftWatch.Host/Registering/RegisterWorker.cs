@@ -92,10 +92,13 @@ internal sealed class RegisterWorker : BackgroundService
         _taken = now;
         if (edit.Result == RegisterEditResult.Refused)
         {
+            string inUse = await _editor.KeepInUseAsync(stop) is { } why
+                ? $"The register in use could not be kept beside it: {why}"
+                : $"Or put '{_editor.InUseFile}' in its place, which holds the register in use.";
             _health.Raise(ServicePart.Register, new Complaint(
                 Matter.Defects, HealthState.Degraded,
-                FormattableString.Invariant($"The register file was changed by hand and has {edit.Defects.Count} defect{(edit.Defects.Count == 1 ? "" : "s")}; the register before stays in use. {edit.Defects[0]}"),
-                $"Mend the file '{_file}' ('register check' tells every defect), or put '{_editor.FormerFile}' back where it is there; it is taken in by itself."));
+                FormattableString.Invariant($"The register file was changed by hand and has {edit.Defects.Count} defect{(edit.Defects.Count == 1 ? "" : "s")}; the register before stays in use, but the next start would fail. {edit.Defects[0]}"),
+                $"Mend the file '{_file}' before the next start ('register check' tells every defect); it is taken in by itself. {inUse}"));
             HostLog.RegisterRefused(_log, _file, edit.Defects.Count, string.Join(Environment.NewLine, edit.Defects));
         }
         else
@@ -105,6 +108,8 @@ internal sealed class RegisterWorker : BackgroundService
             {
                 HostLog.RegisterTaken(_log, _file, edit.Changes.Count);
             }
+
+            _editor.ForgetInUse();
         }
     }
 

@@ -38,6 +38,6 @@ public sealed record ServiceSettings
     /// <summary>How the log is written.</summary>
     public LogSettings Log { get; init; } = new();
 
-    /// <summary>Unit of pressure for people: bar, MPa, kPa or psi; default bar.</summary>
+    /// <summary>Unit of pressure for people: bar, kPa, MPa, Pa, psi or kgf/cm2; default bar.</summary>
     public string PressureUnit { get; init; } = "bar";
 }

@@ -14,13 +14,13 @@ namespace DriftWatch.Host.Sheets;
 /// <param name="Unit">Unit of pressures.</param>
 internal sealed record SheetMaker(VesselRegister Register, PlantStore Store, DateTimeOffset Now, PressureUnit Unit)
 {
-    /// <summary>The sheet of a job; null when the store has no job of this key, or the register not its vessel.</summary>
+    /// <summary>The sheet of a job, standing or ended; null when the store has no job of this key, or the register not its vessel.</summary>
     public Sheet? Job(string key)
     {
         // The vessel's id is the beginning of the key and holds no slash.
         string id = key.Split('/')[0];
-        return Register.Find(id) is { } vessel && Store.LastNotices(id).FirstOrDefault(notice => notice.Job.Key == key)?.Job is { } job
-            ? JobSheet.Write(vessel, job, Store.Windows(id), Store.LastAssessment(id), Unit)
+        return Register.Find(id) is { } vessel && Store.LastNotices(id).FirstOrDefault(notice => notice.Job.Key == key) is { } last
+            ? JobSheet.Write(vessel, last, Store.Windows(id), Store.LastAssessment(id), Unit)
             : null;
     }
 

@@ -184,6 +184,7 @@ internal static class DeskApplication
     {
         options.PropertyNamingPolicy = JsonNamingPolicy.CamelCase;
         options.Converters.Add(new JsonStringEnumConverter(JsonNamingPolicy.CamelCase, allowIntegerValues: false));
+        options.Converters.Add(new InstantConverter());
         options.NumberHandling = JsonNumberHandling.Strict;
         options.UnmappedMemberHandling = JsonUnmappedMemberHandling.Disallow;
         options.RespectNullableAnnotations = true;

@@ -20,7 +20,7 @@ internal static partial class Failures
         (int status, string title, string detail) = failure switch
         {
             StoreUnavailableException => (StatusCodes.Status503ServiceUnavailable, "The store cannot be read now.", failure.Message),
-            BadHttpRequestException bad => (bad.StatusCode, "The request cannot be used.", bad.InnerException is JsonException json ? $"The body does not fit: {OwnWords().Replace(json.Message, "")}" : bad.Message),
+            BadHttpRequestException bad => (bad.StatusCode, "The request cannot be used.", bad.InnerException is JsonException json ? $"The body does not fit: {Place(json)}{OwnWords().Replace(json.Message, "")}" : bad.Message),
             not null => (StatusCodes.Status500InternalServerError, "Something failed that should not have.", "The log of the service says what."),
             null when context.Items.ContainsKey(FormGuard.Refused) =>
                 (StatusCodes.Status403Forbidden, "The form is not taken.", "It did not come from a page of this service, or the page is too old: open the page anew and send it again."),
@@ -56,6 +56,10 @@ internal static partial class Failures
         {
             StatusCode = status,
         };
+
+    /// <summary>Where in the body it is, where the message does not say it itself.</summary>
+    private static string Place(JsonException json) =>
+        json.Path is { Length: > 0 } path && !json.Message.Contains("Path: ", StringComparison.Ordinal) ? $"at {path}: " : "";
 
     /// <summary>Names of our types, which say nothing to whoever sends a body.</summary>
     [GeneratedRegex(@" contained in type '[^']*'| to DriftWatch\.[\w.]+")]

@@ -1,7 +1,7 @@
 using DriftWatch.Gas.Charging;
-using DriftWatch.Gas.Nitrogen;
 using DriftWatch.Gas.Quantities;
 using DriftWatch.Gas.Units;
+using DriftWatch.Plant.Charging;
 using DriftWatch.Plant.Jobs;
 using DriftWatch.Trends.Verdicts;
 using DriftWatch.Trends.Vessels;
@@ -12,9 +12,11 @@ namespace DriftWatch.Plant.Advice;
 internal static class FillingAdviser
 {
     /// <summary>Common bottles: 50 litres at 200 or 300 bar gauge and 15 degrees C (common practice).</summary>
-    private const double BottleLitres = 50;
     private static readonly double[] BottleBarGauge = [200, 300];
-    private static readonly GasTemperature BottleTemperature = GasTemperature.FromDegreesCelsius(15);
+    private static readonly double BottleLitres = GasBottles.Common.Volume.Litres;
+
+    /// <summary>A filling as slow as that shows little more than what it settles at (common practice: some ten minutes and more).</summary>
+    private static readonly TimeSpan SlowFilling = TimeSpan.FromMinutes(15);
 
     /// <summary>The advice; null when the precharge now is not known or not below the nominal.</summary>
     public static FillingAdvice? For(VesselSpecification vessel, Assessment now)
@@ -31,7 +33,7 @@ internal static class FillingAdviser
         foreach (double bar in BottleBarGauge)
         {
             var bottle = new GasSpace(
-                GasVolume.FromLitres(BottleLitres), GaugePressure.FromBar(bar).ToAbsolute(vessel.Ambient), BottleTemperature);
+                GasBottles.Common.Volume, GaugePressure.FromBar(bar).ToAbsolute(vessel.Ambient), GasBottles.MarkedAt);
             CascadeOutcome outcome = BottleCascade.WithFreshBottles(space, bottle, nominal);
             if (outcome.IsReached)
             {
@@ -42,20 +44,11 @@ internal static class FillingAdviser
         return Advice(vessel, BottleBarGauge[^1], null, null);
     }
 
-    /// <summary>The gauge at the end of the fastest filling from all the bottles together.</summary>
-    private static AbsolutePressure? HighestAtEnd(GasSpace vessel, GasSpace bottle, int bottles, AbsolutePressure nominal)
-    {
-        GasSpace together = bottle with { Volume = GasVolume.FromLitres(BottleLitres * bottles) };
-        try
-        {
-            return Filling.ToSettled(vessel, together, nominal, HeatExchange.None).PressureNow;
-        }
-        catch (Exception exception) when (exception is FillingNotReachableException or OutsideNitrogenRangeException)
-        {
-            // Without any heat exchange the bottles would not get there; with the slow filling asked for they do.
-            return null;
-        }
-    }
+    /// <summary>Of the filling at once, or of a slow one where that shows more; null where the bottles run too cold at once.</summary>
+    private static AbsolutePressure? HighestAtEnd(GasSpace space, GasSpace bottle, int count, AbsolutePressure nominal) =>
+        FillingEnd.Of(space, bottle, count, nominal, TimeSpan.Zero) is { } atOnce
+            ? FillingEnd.Greater(atOnce, FillingEnd.Of(space, bottle, count, nominal, SlowFilling))
+            : null;
 
     private static FillingAdvice Advice(VesselSpecification vessel, double bar, int? bottles, GaugePressure? highest)
     {

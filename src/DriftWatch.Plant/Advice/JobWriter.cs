@@ -1,6 +1,7 @@
 using System.Globalization;
 using DriftWatch.Gas.Charging;
 using DriftWatch.Gas.Quantities;
+using DriftWatch.Gas.Units;
 using DriftWatch.Plant.Jobs;
 using DriftWatch.Plant.Priorities;
 using DriftWatch.Plant.Register;
@@ -30,7 +31,7 @@ public static class JobWriter
     /// <param name="vessel">The vessel.</param>
     /// <param name="job">The job as it stands.</param>
     /// <param name="assessment">The assessment now.</param>
-    /// <param name="graver">Whether its priority has risen: the time allowed then counts from now, and never ends later than it did.</param>
+    /// <param name="graver">Whether its priority has risen, or nearly all gas has gone: the time allowed then counts from now, and never ends later than it did.</param>
     public static Job Renew(Vessel vessel, Job job, Assessment assessment, bool graver)
     {
         Job renewed = Write(vessel, job.Cause, assessment, graver ? assessment.AsOf : job.Raised);
@@ -59,7 +60,7 @@ public static class JobWriter
             VesselDescription = vessel.Description,
             VesselPlace = vessel.Place,
             Cause = cause,
-            Reason = drift is null ? assessment.Reason : DriftJob.Reason(drift),
+            Reason = drift is null ? ReasonOf(specification, cause, assessment) : DriftJob.Reason(drift),
             Raised = assessment.AsOf,
             Due = due.Instant,
             DueReason = due.Reason,
@@ -98,6 +99,12 @@ public static class JobWriter
         return rows;
     }
 
+    /// <summary>A level that a check has answered may stand in the verdict while the job is for the silence since.</summary>
+    private static string ReasonOf(VesselSpecification vessel, JobCause cause, Assessment assessment) =>
+        cause == JobCause.NoWindowTooLong && assessment.Ground is VerdictGround.LevelBelow or VerdictGround.LevelAbove
+            ? VerdictWords.Reason(vessel, assessment with { Ground = VerdictGround.Silence }, PressureUnit.Bar)
+            : assessment.Reason;
+
     private static AmountOfGas? NitrogenToNominal(VesselSpecification vessel, Assessment assessment)
     {
         AbsolutePressure nominal = vessel.NominalPrecharge.ToAbsolute(vessel.Ambient);
@@ -128,7 +135,7 @@ public static class JobWriter
             lines.Add(Invariant($"{assessment.PointCount} precharge windows since {segment.Start.UtcDateTime:yyyy-MM-dd}."));
         }
 
-        if (assessment.Fit is { PointCount: >= 3 } fit)
+        if (assessment.Fit is { PointCount: >= VerdictJudge.FewestForTrend } fit)
         {
             LossRate loss = LossRate.Of(vessel, fit);
             double halfBar = fit.SlopeNowHalfWidthPaPerSecond() * LossRate.SecondsPerMonth / 1e5;

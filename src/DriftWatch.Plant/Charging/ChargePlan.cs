@@ -18,11 +18,6 @@ public sealed record ChargePlan
     /// <summary>Below this share of the target nothing is done.</summary>
     private const double Alike = 0.001;
 
-    /// <summary>Time constants of the heat exchange (common practice: some minutes).</summary>
-    private static readonly TimeSpan VesselCools = TimeSpan.FromMinutes(2);
-
-    private static readonly TimeSpan BottleWarms = TimeSpan.FromMinutes(5);
-
     private ChargePlan(GasTemperature gas, GaugePressure target) => (GasTemperature, Target) = (gas, target);
 
     /// <summary>What is to be done.</summary>
@@ -44,8 +39,8 @@ public sealed record ChargePlan
     public GaugePressure? FillTo { get; private init; }
 
     /// <summary>
-    /// Never fill above: what the gauge shows at the end of the fastest filling, which trades no heat; where the bottles would run
-    /// too cold for that <see cref="FillTo"/>, and without that <see cref="SettleAt"/>. Null for no filling.
+    /// Never fill above: what the gauge shows at the end of the fastest filling, which trades no heat, or <see cref="FillTo"/> where that
+    /// is greater or the bottles would run too cold; without either <see cref="SettleAt"/>. Null for no filling.
     /// </summary>
     public GaugePressure? FillAtMost { get; private init; }
 
@@ -130,31 +125,15 @@ public sealed record ChargePlan
             return plan with { NeedsBooster = true, FillAtMost = plan.SettleAt };
         }
 
-        // Bottles that stand beside the vessel have its temperature.
-        GasSpace beside = (bottle with { Temperature = GasTemperature }).WithContent(bottle.Content);
-        GasSpace together = beside with { Volume = GasVolume.FromCubicMetres(bottles.Volume.CubicMetres * cascade.Uses.Count) };
-        GaugePressure? fillTo = AtEnd(FillingTime > TimeSpan.Zero ? HeatExchange.During(FillingTime, VesselCools, BottleWarms) : HeatExchange.None);
-        GaugePressure? fastest = AtEnd(HeatExchange.None);
+        AbsolutePressure? fillTo = FillingEnd.Of(space, bottle, cascade.Uses.Count, settled, FillingTime);
+        AbsolutePressure? fastest = FillingEnd.Of(space, bottle, cascade.Uses.Count, settled, TimeSpan.Zero);
         return plan with
         {
             BottleCount = cascade.Uses.Count,
-            FillTo = fillTo,
-            FillAtMost = fastest ?? fillTo ?? plan.SettleAt,
+            FillTo = fillTo?.ToGauge(vessel.Ambient),
+            FillAtMost = (FillingEnd.Greater(fastest, fillTo) ?? settled).ToGauge(vessel.Ambient),
             FastFillingRunsCold = fastest is null,
         };
-
-        GaugePressure? AtEnd(HeatExchange exchange)
-        {
-            try
-            {
-                return Filling.ToSettled(space, together, settled, exchange).PressureNow.ToGauge(vessel.Ambient);
-            }
-            catch (Exception exception) when (exception is FillingNotReachableException or OutsideNitrogenRangeException)
-            {
-                // So fast the bottles run too cold; one after the other and slowly they do it.
-                return null;
-            }
-        }
     }
 
     private ChargePlan Bled(VesselSpecification vessel)

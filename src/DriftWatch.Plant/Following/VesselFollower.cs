@@ -91,8 +91,8 @@ public sealed class VesselFollower
 
     /// <summary>
     /// Takes up windows as the record has them, where their readings are gone: jobs and alarms follow from them, each at the
-    /// end of its window. Jobs that the queue has been told of and that still stand keep their keys; what else there was to
-    /// tell is old news.
+    /// end of its window. Jobs that the queue has been told of and that still stand keep their keys, revisions and marks, and say what
+    /// the register says now; what else there was to tell is old news.
     /// </summary>
     /// <param name="windows">Windows of any standing in order of time, before any reading that is still to be taken in.</param>
     /// <param name="told">Open jobs that the queue was told of.</param>
@@ -109,8 +109,15 @@ public sealed class VesselFollower
         }
 
         _notices.Clear();
-        _ledger = new LedgerState([.. _ledger.Standing.Select(standing =>
-            told.FirstOrDefault(job => job.Cause == standing.Job.Cause) is { } job ? standing with { Job = job } : standing)]);
+        _ledger = _ledger with
+        {
+            Standing =
+            [
+                .. _ledger.Standing.Select(standing => told.FirstOrDefault(job => job.Cause == standing.Job.Cause) is { } job
+                    ? standing with { Job = AsTold(standing.Job, job) }
+                    : standing),
+            ],
+        };
     }
 
     /// <summary>Lets time pass: notices, each at its own moment, what time alone brings up to an instant.</summary>
@@ -154,10 +161,10 @@ public sealed class VesselFollower
     public Assessment Assess(DateTimeOffset asOf)
     {
         Assessment assessment = WithFailure(_tracker.Assess(asOf));
-        return _hand.Count == 0 || assessment.Segment is null || _tracker.FirstReading is not { } first ? assessment : assessment with
+        return _hand.Count == 0 || assessment.Segment is not { } segment || _tracker.FirstReading is not { } first ? assessment : assessment with
         {
             Drift = HandAgainstTransducer.Drift(
-                _vessel.Specification, _hand, _tracker.Points, VesselRecords.LastTransducerChange(_vessel, asOf) ?? first, asOf),
+                _vessel.Specification, _hand, _tracker.Points, segment, VesselRecords.LastTransducerChange(_vessel, asOf) ?? first, asOf),
         };
     }
 
@@ -184,6 +191,9 @@ public sealed class VesselFollower
     }
 
     private (Signal, FaultKind, Ne107Status)[] FaultsNow => [.. _tracker.Faults.Select(fault => (fault.Signal, fault.Kind, fault.Status))];
+
+    private static Job AsTold(Job now, Job told) =>
+        now with { Key = told.Key, Raised = told.Raised, Revision = told.Revision, Taken = told.Taken, ReportedDone = told.ReportedDone };
 
     private static T[] Take<T>(List<T> list)
     {

@@ -2,6 +2,7 @@ using System.Globalization;
 using DriftWatch.Plant.Advice;
 using DriftWatch.Plant.Register;
 using DriftWatch.Trends.Inspection;
+using DriftWatch.Trends.Trend;
 using DriftWatch.Trends.Verdicts;
 
 namespace DriftWatch.Plant.Jobs;
@@ -31,7 +32,7 @@ public static class DriftJob
             [new JobNotice(job, JobState.Open, assessment.AsOf, "")]);
     }
 
-    /// <summary>It ends when the transducer is changed on record, when a later check finds it right, or when the checks of its segment no longer show the drift.</summary>
+    /// <summary>It ends when the transducer is changed on record, when a later check finds it right, or when the checks that it rested on no longer show the drift.</summary>
     internal static JobEnding? Ending(Vessel vessel, StandingJob standing, Assessment now)
     {
         if (VesselRecords.LastTransducerChange(vessel, now.AsOf) is { } change && change > standing.Job.Raised)
@@ -49,7 +50,9 @@ public static class DriftJob
             return new JobEnding(JobEnd.Checked, $"The check by hand of {Day(last)} found the transducer right within its uncertainty.");
         }
 
-        return drift.Proven is null && now.Segment?.Number == standing.Segment
+        // A check between a sudden loss and the windows that prove it was held against those before: it belongs to the next segment.
+        bool sameChecks = now.Segment?.Number == standing.Segment || last <= standing.Job.Raised;
+        return drift.Proven is null && sameChecks
             ? new JobEnding(JobEnd.Withdrawn, "The checks that it rested on no longer show a drift.")
             : null;
     }
@@ -63,7 +66,7 @@ public static class DriftJob
     internal static IReadOnlyList<string> Evidence(TransducerDrift drift)
     {
         double rate = drift.RatePaPerSecond * LossRate.SecondsPerMonth / 1e5;
-        double half = TransducerDrift.CoverageFactor95 * drift.RateUncertaintyPaPerSecond * LossRate.SecondsPerMonth / 1e5;
+        double half = CoverageFactor.Normal95 * drift.RateUncertaintyPaPerSecond * LossRate.SecondsPerMonth / 1e5;
         return
         [
             string.Create(CultureInfo.InvariantCulture,

@@ -1,10 +1,10 @@
 using System.Globalization;
 using DriftWatch.Gas.Quantities;
 using DriftWatch.Plant.Register;
+using DriftWatch.Plant.Rounds;
 using DriftWatch.Trends.Inspection;
 using DriftWatch.Trends.Segments;
 using DriftWatch.Trends.Verdicts;
-using DriftWatch.Trends.Vessels;
 
 namespace DriftWatch.Plant.Jobs;
 
@@ -63,17 +63,16 @@ internal readonly record struct JobEnding(JobEnd End, string Why)
         };
     }
 
-    /// <summary>The precharge that the check at an instant found, where it lies inside the limits; else null.</summary>
+    /// <summary>The precharge that the check at an instant found, where it lies inside the limits by more than its uncertainty; else null.</summary>
     public static GaugePressure? InsideLimits(Vessel vessel, DateTimeOffset asOf, DateTimeOffset at)
     {
-        VesselSpecification limits = vessel.Specification;
-        return VesselRecords.LastCheck(vessel, asOf) is { } check && check.At == at && check.PrechargeOf(limits) is { } found
-            && found.Pascals >= limits.LowerLimit.Pascals && found.Pascals <= limits.UpperLimit.Pascals
-                ? found
+        return VesselRecords.LastCheck(vessel, asOf) is { Pressure: { } pressure, Temperature: { } temperature } check && check.At == at
+            && CheckFinding.Of(vessel.Specification, pressure, temperature, HandInstruments.Common) is { Meaning: CheckMeaning.WithinLimits } finding
+                ? finding.Precharge
                 : null;
     }
 
-    /// <summary>Silence is answered by any check, a level outside its limits by one that found it inside; a leak by none.</summary>
+    /// <summary>Silence is answered by any check, a level outside its limits by one that found it inside without doubt; a leak by none.</summary>
     private static JobEnding? ByCheck(Vessel vessel, Job job, Assessment now, PrechargeCheck check) => job.Cause switch
     {
         JobCause.NoWindowTooLong => new JobEnding(JobEnd.Checked, $"The precharge was checked by hand on {Day(check.At)}."),

@@ -8,9 +8,9 @@ namespace DriftWatch.Plant.Jobs;
 
 /// <summary>
 /// Keeps at most one job standing for a vessel and cause. A job is raised by the verdict, renewed when its prognosis
-/// moves, its priority rises or its queue answers, and ends with its cause, by a charge or a check, or declined. Where one job holds all the work of
-/// another ('below the lower limit' that of 'falling faster than allowed') only the graver stands: nobody is sent twice
-/// for one visit. It depends on the assessments and the records of the vessel alone, so a replay of the data raises,
+/// moves, its priority rises, nearly all gas has gone or its queue answers, and ends with its cause, by a charge or a check,
+/// or declined. Where one job holds all the work of another ('below the lower limit' that of 'falling faster than allowed')
+/// only the graver stands: nobody is sent twice for one visit. It depends on the assessments and the records of the vessel alone, so a replay of the data raises,
 /// renews and ends the same jobs.
 /// </summary>
 public static class JobLedger
@@ -70,14 +70,23 @@ public static class JobLedger
         DateTimeOffset? told = job.Declined.Earliest;
         DateTimeOffset? earliest = now.Forecast?.Earliest;
         bool nearer = cause == JobCause.FallingFasterThanAllowed && earliest is { } date && (told is null || told - date > vessel.Calendar.PrognosisShift);
-        return nearer || job.Until <= now.AsOf || VesselRisk.Of(vessel.Specification, cause, now).Priority > job.Declined.Job.Priority;
+        return nearer || job.Until <= now.AsOf || HasEmptied(vessel, job.Declined.Job, cause, now)
+            || VesselRisk.Of(vessel.Specification, cause, now).Priority > job.Declined.Job.Priority;
     }
+
+    /// <summary>Whether nearly all gas is gone and the job does not say yet that the separator comes first: it asks for a charge that must wait.</summary>
+    private static bool HasEmptied(Vessel vessel, Job job, JobCause cause, Assessment now) =>
+        cause == JobCause.BelowLowerLimit && VesselRisk.NearlyGone(vessel.Specification, now)
+        && !job.Steps.Contains(SeparatorCheck.BeforeCharging(vessel.Specification.Type));
 
     /// <summary>Whether a job of one cause holds the work of another.</summary>
     private static bool Holds(JobCause standing, JobCause other) =>
         standing == other || (standing == JobCause.BelowLowerLimit && other == JobCause.FallingFasterThanAllowed);
 
-    /// <summary>What the verdict asks for; nothing where it rests on windows from before the last charge or check.</summary>
+    /// <summary>
+    /// What the verdict asks for; nothing where it rests on windows from before the last charge or check, until nothing was seen since
+    /// for too long.
+    /// </summary>
     private static JobCause? CauseOf(Vessel vessel, Assessment now)
     {
         DateTimeOffset? charge = VesselRecords.LastCharge(vessel, now.AsOf)?.At;
@@ -85,8 +94,8 @@ public static class JobLedger
         return now.Verdict switch
         {
             Verdict.FallingFasterThanAllowed => now.LastWindow > charge || charge is null ? JobCause.FallingFasterThanAllowed : null,
-            Verdict.BelowLowerLimit => Newer(JobCause.BelowLowerLimit),
-            Verdict.AboveUpperLimit => Newer(JobCause.AboveUpperLimit),
+            Verdict.BelowLowerLimit => Newer(JobCause.BelowLowerLimit) ?? Unseen(),
+            Verdict.AboveUpperLimit => Newer(JobCause.AboveUpperLimit) ?? Unseen(),
             Verdict.NoWindowTooLong => check is null || now.AsOf - check > vessel.Specification.LongestSilence ? JobCause.NoWindowTooLong : null,
             _ => null,
         };
@@ -96,17 +105,26 @@ public static class JobLedger
             && (check is null || now.LastWindow > check || JobEnding.InsideLimits(vessel, now.AsOf, check.Value) is null)
                 ? cause
                 : null;
+
+        // The level stands before silence in the verdict, and would hide it for ever where a check has answered it.
+        JobCause? Unseen()
+        {
+            DateTimeOffset seen = charge > now.HeardLast ? charge.Value : now.HeardLast;
+            seen = check > seen ? check.Value : seen;
+            return now.AsOf - seen > vessel.Specification.LongestSilence ? JobCause.NoWindowTooLong : null;
+        }
     }
 
     /// <summary>
-    /// The job written anew: when its prognosis has moved by more than the plant's set amount, its priority has risen, or its
-    /// queue has said something of it. Who has a job in hand is told again of a higher priority only.
+    /// The job written anew: when its prognosis has moved by more than the plant's set amount, its priority has risen, nearly all gas
+    /// has gone, or its queue has said something of it. Who has a job in hand is told again of a higher priority and of that only.
     /// </summary>
     private static StandingJob? Renewed(
         Vessel vessel, StandingJob standing, JobAnswers answers, JobCause? cause, Assessment now, List<JobNotice> notices)
     {
         bool current = standing.Job.Cause == cause;
-        bool graver = current && VesselRisk.Of(vessel.Specification, standing.Job.Cause, now).Priority > standing.Job.Priority;
+        bool risen = current && VesselRisk.Of(vessel.Specification, standing.Job.Cause, now).Priority > standing.Job.Priority;
+        bool graver = risen || (current && HasEmptied(vessel, standing.Job, standing.Job.Cause, now));
         bool inHand = answers.Taken is not null || answers.ReportedDone is not null;
         DateTimeOffset? earliest = now.Forecast?.Earliest;
         bool moved = current && !inHand && standing.Job.Cause == JobCause.FallingFasterThanAllowed
@@ -121,7 +139,8 @@ public static class JobLedger
         [
             .. said ? (string[])[Said(answers)] : [],
             .. moved ? (string[])[$"The earliest credible date of the lower limit moved from {Day(standing.Earliest)} to {Day(earliest)}."] : [],
-            .. graver && !moved ? (string[])["The priority has risen."] : [],
+            .. risen && !moved ? (string[])["The priority has risen."] : [],
+            .. graver && !risen ? (string[])["Nearly all gas is gone: the separator is looked at before anything is charged."] : [],
         ];
         Job job = graver || moved ? JobWriter.Renew(vessel, standing.Job, now, graver) : standing.Job with { Revision = standing.Job.Revision + 1 };
         job = job with { Taken = answers.Taken, ReportedDone = answers.ReportedDone };

@@ -6,7 +6,8 @@ namespace DriftWatch.Plant.Jobs;
 /// <summary>
 /// What the queue is still to be told, given what it was told last of each job. Readings that come late, or a state that
 /// is made anew, let the ledger tell things again: what is old news is left out, and where the picture has changed the
-/// job as it is now goes out under a new revision. Without such a change the notices pass as they are.
+/// job as it is now goes out under a new revision. Without such a change the notices pass as they are. Of the jobs of one
+/// cause the one that stands has the last word.
 /// </summary>
 public static class JobTelling
 {
@@ -65,7 +66,32 @@ public static class JobTelling
             });
         }
 
+        foreach (StandingJob standing in ledger.Standing)
+        {
+            GiveTheLastWord(standing.Job);
+        }
+
         return outstanding;
+
+        // A channel may keep one word a vessel and cause: it is to be that on the job that stands, not on one that has gone.
+        void GiveTheLastWord(Job job)
+        {
+            int spoken = outstanding.FindLastIndex(notice => notice.Job.Cause == job.Cause);
+            if (spoken < 0 || outstanding[spoken].Job.Key == job.Key)
+            {
+                return;
+            }
+
+            List<JobNotice> own = outstanding.FindAll(notice => notice.Job.Key == job.Key);
+            if (own.Count == 0)
+            {
+                Send(new JobNotice(job with { Revision = last[job.Key].Job.Revision + 1 }, JobState.Open, asOf, LateReadings));
+                return;
+            }
+
+            _ = outstanding.RemoveAll(notice => notice.Job.Key == job.Key);
+            outstanding.AddRange(own);
+        }
 
         void Send(JobNotice notice)
         {

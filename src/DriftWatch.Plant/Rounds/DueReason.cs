@@ -15,6 +15,9 @@ public enum DueReason
     /// <summary>A week after a check that found a loss.</summary>
     AfterLoss,
 
+    /// <summary>The trend of the transducers shows a loss that is not allowed, and nobody was there for a week.</summary>
+    LossInTrend,
+
     /// <summary>Four months after the first check without a loss.</summary>
     FourMonths,
 

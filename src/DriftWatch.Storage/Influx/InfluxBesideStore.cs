@@ -24,7 +24,7 @@ public sealed class InfluxBesideStore(PlantStore store, IReadingHistory influx, 
     public async Task<ReadingExcerpt> FirstAsync(string vesselId, DateTimeOffset from, DateTimeOffset to, int limit, CancellationToken stop)
     {
         IReadOnlyList<Reading> held = store.Readings(vesselId, from, to, limit);
-        if (_last is { } failure && clock.GetUtcNow() - failure.At < AskAgainAfter)
+        if (_last is { } failure && clock.GetElapsedTime(failure.At) < AskAgainAfter)
         {
             return new ReadingExcerpt(held, Note(failure.Reason));
         }
@@ -42,7 +42,7 @@ public sealed class InfluxBesideStore(PlantStore store, IReadingHistory influx, 
         catch (Exception exception) when (!stop.IsCancellationRequested && exception is not OutOfMemoryException)
         {
             string reason = exception is OperationCanceledException ? $"it gave no answer within {Patience.TotalSeconds:0} s" : exception.Message;
-            _last = new Failure(clock.GetUtcNow(), reason);
+            _last = new Failure(clock.GetTimestamp(), reason);
             return new ReadingExcerpt(held, Note(reason));
         }
     }
@@ -50,5 +50,6 @@ public sealed class InfluxBesideStore(PlantStore store, IReadingHistory influx, 
     private static string Note(string reason) =>
         $"InfluxDB does not answer ({reason.Trim().TrimEnd('.')}): these readings are from the embedded store alone, and those past its retention are missing.";
 
-    private sealed record Failure(DateTimeOffset At, string Reason);
+    /// <summary>By the time that runs on whatever is done to the clock.</summary>
+    private sealed record Failure(long At, string Reason);
 }

@@ -1,6 +1,7 @@
 using DriftWatch.Gas.Nitrogen;
 using DriftWatch.Plant.Readings;
 using DriftWatch.Plant.Register;
+using DriftWatch.Trends.Normalisation;
 using DriftWatch.Trends.Readings;
 using DriftWatch.Trends.Vessels;
 using DriftWatch.Trends.Windows;
@@ -22,9 +23,6 @@ internal static class InfluxPoints
     public const string SignalTag = "signal";
     public const string ValueField = "value";
 
-    /// <summary>How long a temperature stands for the pressures after it, as in the assessment.</summary>
-    public static TimeSpan TemperatureHold { get; } = TimeSpan.FromMinutes(30);
-
     private const long NanosecondsPerTick = 100;
 
     /// <summary>A raw reading: Pa, K or 1/0, as the sensor gives it.</summary>
@@ -45,7 +43,7 @@ internal static class InfluxPoints
             {
                 temperature = reading;
             }
-            else if (reading.Signal == Signal.GasPressure && temperature is { } at && reading.Instant - at.Instant <= TemperatureHold)
+            else if (reading.Signal == Signal.GasPressure && temperature is { } at && reading.Instant - at.Instant <= SignalHold.Analog)
             {
                 double pressurePa = reading.Value
                     + (vessel.Specification.GasPressureSensor.Kind == PressureKind.Gauge ? vessel.Specification.Ambient.Pascals : 0);

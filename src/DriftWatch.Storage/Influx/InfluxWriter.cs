@@ -1,6 +1,7 @@
 using DriftWatch.Gas.Nitrogen;
 using DriftWatch.Plant.Readings;
 using DriftWatch.Plant.Register;
+using DriftWatch.Trends.Normalisation;
 using DriftWatch.Trends.Readings;
 using InfluxDB.Client;
 using InfluxDB.Client.Core.Exceptions;
@@ -174,16 +175,16 @@ public sealed class InfluxWriter
         {
             // Readings not far from each other are one stretch; a long gap, as a late packet leaves it, parts two.
             int next = first + 1;
-            while (next < ordered.Count && ordered[next].Instant - ordered[next - 1].Instant <= 2 * InfluxPoints.TemperatureHold)
+            while (next < ordered.Count && ordered[next].Instant - ordered[next - 1].Instant <= 2 * SignalHold.Analog)
             {
                 next++;
             }
 
             DateTimeOffset from = ordered[first].Instant;
             bool lateTemperature = ordered.GetRange(first, next - first).Exists(reading => reading.Signal == Signal.GasTemperature);
-            DateTimeOffset to = ordered[next - 1].Instant + (lateTemperature ? InfluxPoints.TemperatureHold : TimeSpan.Zero);
+            DateTimeOffset to = ordered[next - 1].Instant + (lateTemperature ? SignalHold.Analog : TimeSpan.Zero);
             IEnumerable<Reading> around = _store
-                .ReadingsAfter(vessel.Id, (from - InfluxPoints.TemperatureHold).AddTicks(-1))
+                .ReadingsAfter(vessel.Id, (from - SignalHold.Analog).AddTicks(-1))
                 .TakeWhile(reading => reading.Instant <= to)
                 .Where(reading => reading.Signal == Signal.GasTemperature || reading.Instant >= from);
             foreach (PointData point in InfluxPoints.Normalised(vessel, correction, around))

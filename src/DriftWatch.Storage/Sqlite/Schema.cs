@@ -169,6 +169,7 @@ internal static class Schema
         QuarantineTable.Samples,
         SourceMemoryTable.Creation,
         SpoolTable.Sums,
+        JobTable.Standing,
     ];
 
     /// <summary>Number of the newest step.</summary>
@@ -194,8 +195,7 @@ internal static class Schema
             int taken = Taken(session);
             if (taken > Steps.Length)
             {
-                throw new StoreUnavailableException(
-                    $"Store '{path}' has schema {taken}, newer than the {Steps.Length} that this version knows: run the newer version, or restore a copy from before the update.");
+                throw Newer(path, taken);
             }
 
             for (int step = taken; step < upTo; step++)
@@ -217,6 +217,16 @@ internal static class Schema
         }
     }
 
+    /// <summary>Steps that a store has taken, which this version knows.</summary>
+    /// <exception cref="StoreUnavailableException">It is no store, or a newer version has written it.</exception>
+    public static int TakenByStore(Session session, string path)
+    {
+        int taken = Taken(session);
+        return taken == 0 ? throw new StoreUnavailableException($"'{path}' is no store of this program: name one, or a copy that 'store backup' made.")
+            : taken > Steps.Length ? throw Newer(path, taken)
+            : taken;
+    }
+
     /// <summary>Steps that a file has taken.</summary>
     public static int Taken(Session session)
     {
@@ -226,4 +236,7 @@ internal static class Schema
         _ = version.Reset();
         return taken;
     }
+
+    private static StoreUnavailableException Newer(string path, int taken) => new(
+        $"Store '{path}' has schema {taken}, newer than the {Steps.Length} that this version knows: run the newer version, or restore a copy from before the update.");
 }

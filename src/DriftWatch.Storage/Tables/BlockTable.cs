@@ -77,6 +77,23 @@ internal static class BlockTable
         return days;
     }
 
+    /// <summary>The newest days of a vessel that have a block, the newest first.</summary>
+    public static IReadOnlyList<long> NewestDays(Session session, long vessel, int most)
+    {
+        Statement row = session
+            .Prepare("SELECT id FROM reading_block WHERE id >= ?1 AND id < ?2 ORDER BY id DESC LIMIT ?3")
+            .Bind(1, Id(vessel, 0))
+            .Bind(2, Id(vessel + 1, 0))
+            .Bind(3, (long)most);
+        List<long> days = [];
+        while (row.Row())
+        {
+            days.Add(DayOf(row.Long(0)));
+        }
+
+        return days;
+    }
+
     private static Reading[] Decode(ReadOnlySpan<byte> content)
     {
         try

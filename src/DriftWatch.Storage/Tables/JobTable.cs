@@ -7,6 +7,9 @@ namespace DriftWatch.Storage.Tables;
 /// <summary>Jobs by key, open and closed.</summary>
 internal static class JobTable
 {
+    /// <summary>Jobs that stand are few among those of years.</summary>
+    public const string Standing = "CREATE INDEX job_standing ON job (vessel) WHERE closed IS NULL;";
+
     /// <summary>From the first schema to revisions and kinds of end.</summary>
     public const string Revisions =
         """
@@ -48,6 +51,20 @@ internal static class JobTable
             """)
         .Bind(1, from.UtcTicks)
         .Bind(2, to.UtcTicks));
+
+    /// <summary>Why jobs stand, and since when, by the id of their vessel.</summary>
+    public static ILookup<string, StandingCause> StandingCauses(Session session)
+    {
+        Statement row = session.Prepare(
+            "SELECT name, json_extract(document, '$.Cause'), raised FROM job JOIN vessel ON vessel.id = job.vessel WHERE closed IS NULL");
+        List<(string Vessel, StandingCause Cause)> standing = [];
+        while (row.Row())
+        {
+            standing.Add((row.Text(0), new StandingCause(Enum.Parse<JobCause>(row.Text(1)), Instants.FromTicks(row.Long(2)))));
+        }
+
+        return standing.ToLookup(job => job.Vessel, job => job.Cause, StringComparer.Ordinal);
+    }
 
     private static List<StoredJob> Read(Statement row)
     {

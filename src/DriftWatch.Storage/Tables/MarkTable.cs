@@ -36,6 +36,9 @@ internal static class MarkTable
     public static void Raise(Session session, string name, long value) =>
         session.Prepare("UPDATE mark SET value = ?2 WHERE name = ?1 AND value < ?2").Bind(1, name).Bind(2, value).Run();
 
+    public static void Set(Session session, string name, long value) =>
+        session.Prepare("UPDATE mark SET value = ?2 WHERE name = ?1").Bind(1, name).Bind(2, value).Run();
+
     /// <summary>Writes something.</summary>
     public static void Probe(Session session) =>
         session.Prepare("INSERT INTO mark VALUES ('probe', 1) ON CONFLICT (name) DO UPDATE SET value = value + 1").Run();

@@ -88,6 +88,24 @@ internal static class OutboxTable
     }
 
     /// <summary>
+    /// Lets go of what waits for channels other than these: one that comes back after a year must not be told of jobs that were closed
+    /// while nobody told it. Dead letters stay. Gives what was let go of.
+    /// </summary>
+    public static IReadOnlyList<WaitingNotices> LetGoOfOthers(Session session, IReadOnlyCollection<string> channels)
+    {
+        WaitingNotices[] gone = [.. Waiting(session).Where(waiting => !channels.Contains(waiting.Channel))];
+        foreach (WaitingNotices waiting in gone)
+        {
+            _ = session
+                .Prepare("DELETE FROM delivery WHERE channel = ?1 AND delivered = 0 AND set_aside IS NULL")
+                .Bind(1, waiting.Channel)
+                .Run();
+        }
+
+        return gone;
+    }
+
+    /// <summary>
     /// Puts a dead letter back, and with it all later notices of its vessel on that channel, those taken already too: the
     /// far side hears them once more in order, so that the newest has the last word. Gives how many wait by that.
     /// </summary>

@@ -124,6 +124,8 @@ internal static class PersonTable
     public static void CloseOf(Session session, string personId) =>
         session.Prepare("DELETE FROM session WHERE person = ?1").Bind(1, personId).Run();
 
+    public static void CloseAll(Session session) => session.Prepare("DELETE FROM session").Run();
+
     public static void CloseOpenedBefore(Session session, DateTimeOffset instant) =>
         session.Prepare("DELETE FROM session WHERE opened < ?1").Bind(1, instant.UtcTicks).Run();
 

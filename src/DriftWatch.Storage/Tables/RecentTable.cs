@@ -42,6 +42,18 @@ internal static class RecentTable
         return slot;
     }
 
+    /// <summary>The newest days that hold readings of any vessel, the newest first.</summary>
+    public static IReadOnlyList<long> NewestDays(Session session, int most)
+    {
+        List<long> days = [];
+        for (long? slot = LastSlot(session, long.MaxValue); slot is { } present && days.Count < most; slot = LastSlot(session, Slots.FirstSlotOf(days[^1])))
+        {
+            days.Add(Slots.DayOfSlot(present));
+        }
+
+        return days;
+    }
+
     /// <summary>Takes the readings of some neighbouring vessels and one day out; by vessel, in order.</summary>
     public static SortedDictionary<long, List<Reading>> Take(Session session, long firstVessel, long lastVessel, long day)
     {
@@ -73,5 +85,14 @@ internal static class RecentTable
         }
 
         return taken;
+    }
+
+    /// <summary>The last slot before one that holds readings of any vessel; null when none does.</summary>
+    private static long? LastSlot(Session session, long before)
+    {
+        Statement row = session.Prepare("SELECT max(slot) FROM recent WHERE slot < ?1").Bind(1, before);
+        long? slot = row.Row() && !row.IsNull(0) ? row.Long(0) : null;
+        _ = row.Reset();
+        return slot;
     }
 }

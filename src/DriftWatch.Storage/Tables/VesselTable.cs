@@ -100,6 +100,16 @@ internal sealed class VesselTable
     public static void RollUpTo(Session session, long vessel, long day) =>
         session.Prepare("UPDATE vessel SET rolled_up = max(rolled_up, ?2) WHERE id = ?1").Bind(1, vessel).Bind(2, day).Run();
 
+    /// <summary>Newest day of any vessel whose raw readings have been rolled up; -1 for none.</summary>
+    public static long NewestRolledUp(Session session)
+    {
+        Statement row = session.Prepare("SELECT coalesce(max(rolled_up), -1) FROM vessel");
+        _ = row.Row();
+        long day = row.Long(0);
+        _ = row.Reset();
+        return day;
+    }
+
     /// <summary>From when on all raw readings of a vessel are held; the minimum where none are gone.</summary>
     public static DateTimeOffset HeldFrom(Session session, string vesselId)
     {

@@ -296,7 +296,7 @@ internal sealed class FaultWatch
     {
         if (_swings >= SwingsForFault)
         {
-            Signal signal = _fluid is not null && _fluid.State.Last >= _pressure.State.Last - TimeSpan.FromMinutes(30) ? Signal.FluidPressure : Signal.Depressurised;
+            Signal signal = _fluid is not null && _fluid.State.Last >= _pressure.State.Last - SignalHold.Analog ? Signal.FluidPressure : Signal.Depressurised;
             faults.Add(new SensorFault(signal, Ne107Status.FunctionCheck, FaultKind.Disagreement, _swingsSince, FormattableString.Invariant(
                 $"The fluid side has been said to be released since {_swingsSince.UtcDateTime:yyyy-MM-dd HH:mm} while the gas pressure swings as at work: check the signal, its wiring and its clock.")));
         }
@@ -311,7 +311,9 @@ internal sealed class FaultWatch
         string higher = _difference > 0 ? "above" : "below";
         if (6 * uncertainty < _ambientPa && Math.Abs(off - _ambientPa) < 2 * uncertainty)
         {
-            faults.Add(new SensorFault(Signal.GasPressure, Ne107Status.FunctionCheck, FaultKind.GaugeOrAbsolute, _pressure.State.Last, FormattableString.Invariant(
+            // What reads too low stays a point: a real loss must not be hidden behind a suspicion.
+            Ne107Status status = _difference > 0 ? Ne107Status.FunctionCheck : Ne107Status.MaintenanceRequired;
+            faults.Add(new SensorFault(Signal.GasPressure, status, FaultKind.GaugeOrAbsolute, _pressure.State.Last, FormattableString.Invariant(
                 $"Under load the gas pressure lies {off / 1e5:0.00} bar {higher} the fluid-side pressure, just the pressure of the air: check which of the two sensors is gauge and which absolute.")));
         }
         else if (off > DisagreementUncertainties * uncertainty)

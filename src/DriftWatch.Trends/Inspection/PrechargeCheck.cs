@@ -37,7 +37,7 @@ public readonly record struct PrechargeCheck(DateTimeOffset At, GaugePressure? P
     /// below what was seen before than the allowed rate explains. A check without values shows none.
     /// </summary>
     /// <param name="vessel">The vessel.</param>
-    /// <param name="before">What it is held against: the last charge before it, with the values it left where they are on record.</param>
+    /// <param name="before">What it is held against, seen by the same means: what the last charge left, or the first check since.</param>
     public bool FindsLoss(VesselSpecification vessel, PrechargeCheck before)
     {
         if (PrechargeOf(vessel) is not { } found)

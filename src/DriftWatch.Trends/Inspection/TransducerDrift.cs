@@ -23,9 +23,6 @@ public sealed record TransducerDrift(
     double Evidence,
     double Bound)
 {
-    /// <summary>Two-sided 95 % of the normal distribution: the uncertainties stand in the budget and are not estimated from the scatter.</summary>
-    public const double CoverageFactor95 = 1.959964;
-
     /// <summary>
     /// Whether the transducer is to be called drifting: drift was proven, and the last check did not find it right again within
     /// twice the uncertainty of the disagreement.

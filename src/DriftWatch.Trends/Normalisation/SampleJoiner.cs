@@ -9,14 +9,10 @@ namespace DriftWatch.Trends.Normalisation;
 /// </summary>
 internal sealed class SampleJoiner
 {
-    /// <summary>How long a temperature or fluid pressure stands for the moments after it.</summary>
-    private static readonly TimeSpan AnalogHold = TimeSpan.FromMinutes(30);
-
-    /// <summary>How long a contact stands: contacts are commonly reported on change, with a daily refresh.</summary>
-    private static readonly TimeSpan ContactHold = TimeSpan.FromHours(25);
-
     /// <summary>Fluid side below this share of the nominal precharge: the separator rests on the fluid port, the gas fills its whole volume.</summary>
     private const double ReleasedShareOfNominal = 0.1;
+
+    private const double LeastPa = 1;
 
     private readonly VesselSpecification _vessel;
     private readonly double _ambientPa;
@@ -48,7 +44,7 @@ internal sealed class SampleJoiner
                 _state = _state with { ContactClosed = reading.Value >= 0.5, ContactAt = reading.Instant };
                 return null;
             case Signal.GasPressure:
-                return reading.Instant - _state.TemperatureAt <= AnalogHold ? Join(reading) : null;
+                return reading.Instant - _state.TemperatureAt <= SignalHold.Analog ? Join(reading) : null;
             default:
                 throw new ArgumentOutOfRangeException(nameof(reading), reading.Signal, "Not a signal of a vessel.");
         }
@@ -58,21 +54,28 @@ internal sealed class SampleJoiner
     {
         bool? released = null;
         bool fromContact = false;
-        if (_vessel.FluidPressureSensor is not null && pressure.Instant - _state.FluidAt <= AnalogHold)
+        DateTimeOffset told = pressure.Instant;
+        if (_vessel.FluidPressureSensor is not null && pressure.Instant - _state.FluidAt <= SignalHold.Analog)
         {
             released = _state.FluidGaugePa <= _releasedGaugePa;
+            told = _state.FluidAt;
         }
-        else if (_vessel.HasDepressurisedContact && pressure.Instant - _state.ContactAt <= ContactHold)
+        else if (_vessel.HasDepressurisedContact && pressure.Instant - _state.ContactAt <= SignalHold.Contact)
         {
             released = _state.ContactClosed;
             fromContact = true;
+            told = _state.ContactAt;
         }
 
-        return new GasSideSample(pressure.Instant, Absolute(pressure.Value), _state.TemperatureK, released, fromContact);
+        return new GasSideSample(pressure.Instant, Absolute(pressure.Value), _state.TemperatureK, released, fromContact) { ReleaseToldAt = told };
     }
 
+    /// <summary>
+    /// A vessel that has run empty holds the pressure around it, and a gauge sensor whose zero errs by more than that must not make it
+    /// unseen: it reads as next to nothing.
+    /// </summary>
     private double Absolute(double value) =>
-        _vessel.GasPressureSensor.Kind == PressureKind.Gauge ? value + _ambientPa : value;
+        _vessel.GasPressureSensor.Kind == PressureKind.Gauge ? Math.Max(value + _ambientPa, LeastPa) : value;
 
     private double Gauge(double value, PressureSensor? sensor) =>
         sensor?.Kind == PressureKind.Absolute ? value - _ambientPa : value;

@@ -1,3 +1,4 @@
+using DriftWatch.Trends.Trend;
 using DriftWatch.Trends.Windows;
 
 namespace DriftWatch.Trends.Segments;
@@ -164,19 +165,20 @@ internal readonly record struct Expectation(
         {
             for (int j = i + 1; j < seconds.Length; j++)
             {
-                slopes[count++] = (values[j] - values[i]) / (seconds[j] - seconds[i]);
+                if (seconds[j] > seconds[i])
+                {
+                    slopes[count++] = (values[j] - values[i]) / (seconds[j] - seconds[i]);
+                }
             }
         }
 
-        return Median(slopes[..count]);
+        return count > 0 ? Medians.Of(slopes[..count]) : 0;
     }
 
     private static double Median(ReadOnlySpan<double> values)
     {
-        Span<double> sorted = stackalloc double[values.Length];
-        values.CopyTo(sorted);
-        sorted.Sort();
-        int middle = sorted.Length / 2;
-        return sorted.Length % 2 == 1 ? sorted[middle] : (sorted[middle - 1] + sorted[middle]) / 2;
+        Span<double> copy = stackalloc double[values.Length];
+        values.CopyTo(copy);
+        return Medians.Of(copy);
     }
 }

@@ -55,6 +55,7 @@ internal sealed class SegmentKeeper
     private readonly List<PrechargeWindow> _suspendedPoints = [];
     private readonly List<PrechargeWindow> _pending;
     private SegmentState _state;
+    private DateTimeOffset _judgedAt;
 
     /// <summary>Goes on from a state.</summary>
     /// <param name="vessel">The vessel.</param>
@@ -100,8 +101,10 @@ internal sealed class SegmentKeeper
     /// <summary>Takes a window in that holds by its own readings; true when the points of the current segment changed.</summary>
     /// <param name="window">The window.</param>
     /// <param name="restSank">Whether fluid may have been seeping out during its rest, so that it proves nothing but a loss.</param>
-    public bool Offer(PrechargeWindow window, bool restSank = false)
+    /// <param name="judgedAt">Instant of the newest reading, UTC, not before the window's end; its end where null.</param>
+    public bool Offer(PrechargeWindow window, bool restSank = false, DateTimeOffset? judgedAt = null)
     {
+        _judgedAt = judgedAt ?? window.End;
         bool ended = PassWork(window.Start);
         if (_state.Suspended is not null && window.Start - _state.Current!.Start > DoubtedFor)
         {
@@ -156,6 +159,7 @@ internal sealed class SegmentKeeper
         while (NextWork(window.Start) is { } work)
         {
             Pass(work);
+            Forget();
         }
 
         if (window.Standing == WindowStanding.Ambiguous)
@@ -418,7 +422,7 @@ internal sealed class SegmentKeeper
                 : "The windows after it agreed on another level, and none on this.");
         }
 
-        _state = _state with { LastRevocation = _points[^1].End };
+        _state = _state with { LastRevocation = _judgedAt };
     }
 
     /// <summary>The points of the segment were none: it begins from the same moment with others.</summary>

@@ -10,7 +10,7 @@ namespace DriftWatch.Trends.Segments;
 /// <param name="Suspended">The segment before an unrecorded charge that may yet prove to be trapped fluid.</param>
 /// <param name="PreviousLevelPa">Level expected where a step (sudden loss, unrecorded charge) began the current segment, of a loss after what is allowed since the last point, Pa absolute; null where it began otherwise.</param>
 /// <param name="Pending">Windows not decided yet, oldest first.</param>
-/// <param name="LastRevocation">Instant of the last window at which a segment was taken back, UTC; the minimum for never.</param>
+/// <param name="LastRevocation">Instant of the newest reading when points of a segment were last taken back, UTC; the minimum for never.</param>
 /// <param name="Seen">Windows held against an expectation, up to the memory of <see cref="WindowRun"/>.</param>
 /// <param name="Alone">Those of them that lay far off alone: no later window confirmed them.</param>
 /// <param name="Scatter">Scatter of the windows about what was expected of them, over the budget's.</param>

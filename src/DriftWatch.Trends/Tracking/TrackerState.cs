@@ -39,7 +39,7 @@ public sealed record TrackerState(
         DateTimeOffset.MinValue, 0, null, null,
         new JoinerState(double.NaN, DateTimeOffset.MinValue, double.NaN, DateTimeOffset.MinValue, false, DateTimeOffset.MinValue),
         new TemperatureWatchState(double.NaN, DateTimeOffset.MinValue, 0, DateTimeOffset.MinValue, double.PositiveInfinity, double.NegativeInfinity),
-        new FinderState(null, 0, 0),
+        new FinderState(null, 0, 0, []),
         SegmentState.Start,
         []);
 

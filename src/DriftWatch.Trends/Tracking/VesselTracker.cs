@@ -400,7 +400,7 @@ public sealed class VesselTracker
     private bool Offer(PrechargeWindow window)
     {
         bool sunk = _sunk is { } rest && rest.Rest == window.Rest && window.Start - rest.Since < LongestSeepage;
-        bool changed = _keeper.Offer(window, sunk);
+        bool changed = _keeper.Offer(window, sunk, _last.Instant);
         if (changed && _keeper.Points.Count > 0)
         {
             _lastWindow = _keeper.Points[^1].End;

@@ -7,9 +7,13 @@ namespace DriftWatch.Trends.Trend;
 /// was held against the closed form of the distribution function: right within 1e-11 of probability for 1 to 1000 degrees of
 /// freedom, in some 30 microseconds, once a window.
 /// </summary>
-internal static class CoverageFactor
+public static class CoverageFactor
 {
+    /// <summary>The normal distribution's factor for a two-sided 95 % interval: where the uncertainty stands in a budget and is not estimated from a scatter.</summary>
+    public const double Normal95 = 1.959964;
+
     /// <summary>Student's factor for a two-sided 95 % interval.</summary>
     /// <param name="freedom">Degrees of freedom, 1 or more.</param>
+    /// <exception cref="ArgumentException">Fewer.</exception>
     public static double Of95(double freedom) => StudentT.InvCDF(0, 1, freedom, 0.975);
 }

@@ -3,6 +3,9 @@ namespace DriftWatch.Trends.Trend;
 /// <summary>Medians by selection: no full sort for a middle.</summary>
 internal static class Medians
 {
+    /// <summary>Makes the median deviation of normal scatter its standard deviation.</summary>
+    public const double ConsistentDeviation = 1.4826;
+
     /// <summary>Median of values, whose order it changes; at least one value, none NaN.</summary>
     public static double Of(Span<double> values)
     {

@@ -135,7 +135,7 @@ internal readonly record struct RobustLine(WeightedLine Line, double Scatter, do
         line.Residuals(seconds, values, uncertainties, residuals);
 
         // Of a few entries the median deviation can be small by chance, which would cast out good ones: the budget steadies it.
-        double deviation = TrendFitter.ConsistentMedianDeviation * MedianOfMagnitudes(residuals) * count / (count - 2.0);
+        double deviation = Medians.ConsistentDeviation * MedianOfMagnitudes(residuals) * count / (count - 2.0);
         return (line, TrendFitter.Pooled(deviation, count - 2));
     }
 
@@ -175,7 +175,7 @@ internal readonly record struct RobustLine(WeightedLine Line, double Scatter, do
 
         double freedom = count - 2;
         double scale = TrendFitter.Pooled(
-            TrendFitter.ConsistentMedianDeviation * (1 + (5 / freedom)) * least, LeastMedianEfficiency * freedom);
+            Medians.ConsistentDeviation * (1 + (5 / freedom)) * least, LeastMedianEfficiency * freedom);
         WeightedLine best = plain;
         double bestSquares = double.PositiveInfinity;
         foreach (WeightedLine line in lines)
@@ -204,7 +204,7 @@ internal readonly record struct RobustLine(WeightedLine Line, double Scatter, do
             return 0;
         }
 
-        double limit = 3 * TrendFitter.ConsistentMedianDeviation * MedianOfMagnitudes(residuals);
+        double limit = 3 * Medians.ConsistentDeviation * MedianOfMagnitudes(residuals);
         double products = 0, squares = 0;
         double previous = 0;
         foreach (double residual in residuals)

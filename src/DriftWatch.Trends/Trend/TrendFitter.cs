@@ -9,9 +9,6 @@ namespace DriftWatch.Trends.Trend;
 /// </summary>
 public static class TrendFitter
 {
-    /// <summary>Makes the median absolute deviation consistent on normal data.</summary>
-    internal const double ConsistentMedianDeviation = 1.4826;
-
     /// <summary>
     /// Degrees of freedom granted to the uncertainty budget: it is taken to be right within some 35 %
     /// (JCGM 100:2008, G.4.2: nu = 1/2 (relative uncertainty)^-2).
@@ -75,7 +72,7 @@ public static class TrendFitter
         TrendFit fit = since ?? whole;
         return fit.SequentialSlopeHighPaPerSecond < -allowedLossPaPerSecond
             ? fit
-            : Falling(series, gross, allowedLossPaPerSecond, falseAlarmProbability) ?? fit;
+            : Falling(series, gross, chosen, allowedLossPaPerSecond, falseAlarmProbability) ?? fit;
     }
 
     /// <summary>Scatter pooled with the budget's own statement, which is 1.</summary>
@@ -148,11 +145,20 @@ public static class TrendFitter
         return -freedom / 2 * Math.Log(1 + (Math.Max(0, together - apart) / (freedom * variance)));
     }
 
-    /// <summary>The line since a candidate at which the loss is proven to be above the allowed rate; null for none.</summary>
-    private static TrendFit? Falling(TrendSeries series, bool[] gross, double allowedLossPaPerSecond, double falseAlarmProbability)
+    /// <summary>
+    /// The line since a candidate at which the loss is proven to be above the allowed rate; null for none. What was lost before a change
+    /// that is proven says nothing of the loss since: a leak that was mended is over.
+    /// </summary>
+    private static TrendFit? Falling(
+        TrendSeries series, bool[] gross, OnsetCandidate? changed, double allowedLossPaPerSecond, double falseAlarmProbability)
     {
         foreach (OnsetCandidate candidate in series.Candidates)
         {
+            if (candidate.FirstPoint < changed?.FirstPoint)
+            {
+                continue;
+            }
+
             (_, LineSums since) = series.Sums(candidate, gross);
             if (since.Count < FewestForFalling || since.TimeSquares <= 0)
             {

@@ -217,7 +217,7 @@ public sealed class TrendSeries
             magnitudes[i] = Math.Abs(off[i]);
         }
 
-        double scale = TrendFitter.Pooled(TrendFitter.ConsistentMedianDeviation * Medians.Of(magnitudes[..judged]), judged);
+        double scale = TrendFitter.Pooled(Medians.ConsistentDeviation * Medians.Of(magnitudes[..judged]), judged);
         for (int i = _lead; i < judged; i++)
         {
             gross[i] = Math.Abs(off[i]) > OutlierScales * scale;

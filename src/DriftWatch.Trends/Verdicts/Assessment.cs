@@ -45,7 +45,7 @@ public sealed record Assessment
     /// <summary>Usable volume lost at <see cref="PrechargePa"/>; null when that or a working pressure is not known.</summary>
     public UsableVolumeLoss? LostUsableVolume { get; init; }
 
-    /// <summary>The line through the current segment; null with fewer than two points.</summary>
+    /// <summary>The line through the current segment; null with fewer points than a trend needs (<see cref="VerdictJudge.FewestForTrend"/>).</summary>
     public TrendFit? Fit { get; init; }
 
     /// <summary>When the lower limit is crossed; null without a fit.</summary>

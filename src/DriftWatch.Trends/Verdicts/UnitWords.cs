@@ -4,7 +4,7 @@ using DriftWatch.Gas.Units;
 namespace DriftWatch.Trends.Verdicts;
 
 /// <summary>Pressures and rates as words of one unit, to the digits worth saying; a figure that rounds to nothing has no sign.</summary>
-internal readonly struct UnitWords(PressureUnit unit)
+public readonly struct UnitWords(PressureUnit unit)
 {
     /// <summary>A unit this many Pa or greater needs one digit more for the same rate.</summary>
     private const double GreatUnitPa = 1e6;
@@ -36,7 +36,7 @@ internal readonly struct UnitWords(PressureUnit unit)
     {
         double rate = paPerSecond * LossRate.SecondsPerMonth / unit.PascalsPerUnit;
         double half = halfWidthPaPerSecond * LossRate.SecondsPerMonth / unit.PascalsPerUnit;
-        int decimals = half > 0 && double.IsFinite(half) ? Math.Clamp(1 - (int)Math.Floor(Math.Log10(half)), 0, MostDecimals) : Decimals(rate);
+        int decimals = half > 0 && double.IsFinite(half) ? DecimalsOf(half) : Decimals(rate);
         return $"{Fixed(rate, decimals)} +- {Fixed(half, decimals)} {unit.Symbol}/month";
     }
 
@@ -51,7 +51,11 @@ internal readonly struct UnitWords(PressureUnit unit)
         _ => 0,
     };
 
-    /// <summary>A figure to so many decimals.</summary>
+    /// <summary>Decimals that show two digits of the half-width of an interval (JCGM 100, 7.2.6).</summary>
+    /// <param name="half">The half-width in the unit that is shown, above 0 and finite.</param>
+    public static int DecimalsOf(double half) => Math.Clamp(1 - (int)Math.Floor(Math.Log10(half)), 0, MostDecimals);
+
+    /// <summary>A figure to so many decimals; one that rounds to nothing has no sign.</summary>
     public static string Fixed(double value, int decimals)
     {
         string text = value.ToString("F" + decimals.ToString(CultureInfo.InvariantCulture), CultureInfo.InvariantCulture);

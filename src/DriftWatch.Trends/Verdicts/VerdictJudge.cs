@@ -15,8 +15,8 @@ namespace DriftWatch.Trends.Verdicts;
 /// </summary>
 public static class VerdictJudge
 {
-    /// <summary>Fewest points of a trend.</summary>
-    internal const int FewestForTrend = 3;
+    /// <summary>Fewest points of a trend: with fewer there is no line, so that no rate and no date is told.</summary>
+    public const int FewestForTrend = 3;
 
     /// <summary>While there is no trend, a level outside a limit counts when it is out by this many standard uncertainties.</summary>
     private const double FewPointsUncertainties = 2;
@@ -105,7 +105,7 @@ public static class VerdictJudge
             return (Verdict.FallingFasterThanAllowed, VerdictGround.SuddenLoss);
         }
 
-        if (now.Fit is not { PointCount: >= FewestForTrend } fit)
+        if (now.Fit is not { } fit)
         {
             return (Verdict.NotKnownYet, now.PointCount == 0 ? VerdictGround.NoPoint : VerdictGround.FewPoints);
         }
@@ -131,7 +131,7 @@ public static class VerdictJudge
 
     private static TrendFit? FitOf(VesselSpecification vessel, VesselEvidence evidence)
     {
-        if (evidence.Segment is null || evidence.Points.Count < 2 || evidence.Points[0].Middle == evidence.Points[^1].Middle)
+        if (evidence.Segment is null || evidence.Points.Count < FewestForTrend || evidence.Points[0].Middle == evidence.Points[^1].Middle)
         {
             return null;
         }
@@ -145,7 +145,7 @@ public static class VerdictJudge
     private static (double LevelPa, double UncertaintyPa) LevelNow(VesselSpecification vessel, IReadOnlyList<PrechargeWindow> points, TrendFit? fit)
     {
         PrechargeWindow last = points[^1];
-        if (fit is { PointCount: >= FewestForTrend })
+        if (fit is not null)
         {
             double level = fit.LevelAtPa(last.Middle);
 
@@ -161,8 +161,8 @@ public static class VerdictJudge
 
     /// <summary>The step with which the segment began, Pa; null when it began otherwise.</summary>
     private static double? StepOf(VesselEvidence evidence) =>
-        evidence.Segment is { Cause: SegmentCause.SuddenLoss or SegmentCause.UnrecordedCharge } && evidence.PreviousLevelPa is { } before
-            ? evidence.Points[0].PrechargePa - before
+        evidence.Segment is { Cause: SegmentCause.SuddenLoss or SegmentCause.UnrecordedCharge } && evidence is { PreviousLevelPa: { } before, Points: [var first, ..] }
+            ? first.PrechargePa - before
             : null;
 
     /// <summary>Whether the segment began with a loss that matters and is not yet history.</summary>
@@ -177,5 +177,5 @@ public static class VerdictJudge
             : RisingPrecharge.Of(evidence.Points, vessel.NominalPrecharge.ToAbsolute(vessel.Ambient).Pascals);
 
     private static bool IsSteady(TrendFit? fit) =>
-        fit is { PointCount: >= FewestForTrend } known && known.LastPoint - known.FirstPoint >= SteadyAfterStep;
+        fit is not null && fit.LastPoint - fit.FirstPoint >= SteadyAfterStep;
 }

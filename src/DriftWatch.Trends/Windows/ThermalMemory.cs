@@ -1,3 +1,5 @@
+using DriftWatch.Trends.Trend;
+
 namespace DriftWatch.Trends.Windows;
 
 /// <summary>
@@ -48,18 +50,17 @@ public sealed record ThermalMemory(IReadOnlyList<double> SettlingS, IReadOnlyLis
 
     private static ThermalTime Middle(IReadOnlyList<double> seconds)
     {
-        double middle = Median(seconds);
+        double[] values = [.. seconds];
+        double middle = Medians.Of(values);
+        for (int i = 0; i < values.Length; i++)
+        {
+            values[i] = Math.Abs(values[i] - middle);
+        }
 
-        // 1.4826 makes the median deviation a standard deviation of normal scatter, 1.2533 is what a median of many loses to a mean.
-        double deviation = 1.4826 * Median([.. seconds.Select(value => Math.Abs(value - middle))]);
+        // 1.2533 is what a median of many loses to a mean.
+        double deviation = Medians.ConsistentDeviation * Medians.Of(values);
         double scatter = 1.2533 * deviation / Math.Sqrt(seconds.Count);
         double value = Math.Max(0, middle);
         return new ThermalTime(value, double.Hypot(scatter, Math.Max(5, ModelShare * value)));
-    }
-
-    private static double Median(IReadOnlyList<double> values)
-    {
-        double[] sorted = [.. values.Order()];
-        return sorted.Length % 2 == 1 ? sorted[sorted.Length / 2] : (sorted[(sorted.Length / 2) - 1] + sorted[sorted.Length / 2]) / 2;
     }
 }

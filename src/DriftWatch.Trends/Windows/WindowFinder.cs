@@ -1,4 +1,5 @@
 using DriftWatch.Gas.Nitrogen;
+using DriftWatch.Gas.Quantities;
 using DriftWatch.Trends.Normalisation;
 using DriftWatch.Trends.Segments;
 using DriftWatch.Trends.Vessels;
@@ -8,7 +9,8 @@ namespace DriftWatch.Trends.Windows;
 /// <summary>
 /// Finds the runs of samples in which the vessel may be at rest. With a fluid-side signal a run is the time for which
 /// the fluid side is released; with the gas side alone it is a stretch below the working pressures in which the
-/// normalised pressure moves no faster than a gas that settles. What a run shows is judged when it ends.
+/// normalised pressure moves no faster than a gas that settles. Where the pressure steps up before the fluid side has told again
+/// that it is released, what follows waits for its word. What a run shows is judged when it ends.
 /// </summary>
 internal sealed class WindowFinder
 {
@@ -27,17 +29,31 @@ internal sealed class WindowFinder
     /// </summary>
     private const double GreatestStep = 0.006;
 
+    /// <summary>
+    /// Samples held back at most; a fluid side that says nothing for longer is believed. A machine that starts presses the gas together
+    /// before a fluid-side signal of its own, later topic says so.
+    /// </summary>
+    private const int MostHeld = 16;
+
     /// <summary>Added to the greatest step for the sensor's own graininess, as a share of its span.</summary>
     private const double GraininessShareOfSpan = 0.0005;
 
     /// <summary>Gas side alone: a resting gas stays below this share of p1 (absolute).</summary>
     private const double CeilingShareOfP1 = 0.99;
 
+    /// <summary>
+    /// Where the working pressures are not on record, a machine that idles must not be taken for a vessel at rest: a gas that would be above
+    /// this many nominal precharges, and above the upper limit, at the reference temperature is at work (common practice: p1 lies there or above).
+    /// </summary>
+    private const double NominalsUnknown = 1.1;
+
     private readonly FastIsochoricCorrection _correction;
-    private readonly double _ceilingPa;
+    private readonly double? _ceilingPa;
+    private readonly double _highestPrechargePa;
     private readonly double _graininessPa;
     private readonly IReadOnlyList<GasSideWork> _work;
     private readonly List<RestBlock> _blocks = new(MostBlocks);
+    private readonly List<RestBlock> _held = [];
     private long _rest;
     private WindowEvidence _evidence;
     private int _blockSize = 1;
@@ -48,13 +64,14 @@ internal sealed class WindowFinder
     public WindowFinder(VesselSpecification vessel, IReadOnlyList<GasSideWork> work, FinderState state)
     {
         _correction = Corrections.For(vessel.ReferenceTemperature.Kelvins);
-        _ceilingPa = vessel.LowestWorkingPressure is { } p1
-            ? CeilingShareOfP1 * p1.ToAbsolute(vessel.Ambient).Pascals
-            : double.PositiveInfinity;
+        _ceilingPa = vessel.LowestWorkingPressure is { } p1 ? CeilingShareOfP1 * p1.ToAbsolute(vessel.Ambient).Pascals : null;
+        _highestPrechargePa = GaugePressure.FromPascals(Math.Max(NominalsUnknown * vessel.NominalPrecharge.Pascals, vessel.UpperLimit.Pascals))
+            .ToAbsolute(vessel.Ambient).Pascals;
         _graininessPa = GraininessShareOfSpan * (vessel.GasPressureSensor.RangeHighPa - vessel.GasPressureSensor.RangeLowPa);
         _work = work;
         _nextRest = state.NextRest;
         _workPassed = state.WorkPassed;
+        _held.AddRange(state.Held);
         if (state.Run is { } run)
         {
             _rest = run.Rest;
@@ -67,7 +84,7 @@ internal sealed class WindowFinder
 
     public FinderState State => new(
         _blocks.Count == 0 ? null : new RestRun(_rest, _evidence, _blockSize, _lastPrechargePa, [.. _blocks]),
-        _nextRest, _workPassed);
+        _nextRest, _workPassed, [.. _held]);
 
     /// <summary>Ends the run that is going on; gives it.</summary>
     public RestRun? Close() => End();
@@ -89,10 +106,29 @@ internal sealed class WindowFinder
             return ended ?? End();
         }
 
-        double prechargePa = _correction.Correct(sample.PressurePa, sample.TemperatureK).PressureAtReferencePa;
+        double prechargePa = PrechargePa(sample);
+        RestBlock one = new(1, sample.Instant, sample.Instant, sample.PressurePa, sample.TemperatureK, prechargePa);
+        if (_blocks.Count > 0 && _evidence == evidence && evidence != WindowEvidence.RestingPlateau)
+        {
+            if (_held.Count > 0 && sample.ReleaseToldAt >= _held[^1].Last)
+            {
+                BelieveHeld();
+            }
+
+            if (sample.ReleaseToldAt < sample.Instant && (_held.Count > 0 || prechargePa - _lastPrechargePa > GreatestStepPa))
+            {
+                _held.Add(one);
+                if (_held.Count == MostHeld)
+                {
+                    BelieveHeld();
+                }
+
+                return ended;
+            }
+        }
+
         bool goesOn = _blocks.Count > 0 && _evidence == evidence
-            && (evidence != WindowEvidence.RestingPlateau
-                || Math.Abs(prechargePa - _lastPrechargePa) <= (GreatestStep * _lastPrechargePa) + _graininessPa);
+            && (evidence != WindowEvidence.RestingPlateau || Math.Abs(prechargePa - _lastPrechargePa) <= GreatestStepPa);
         if (!goesOn)
         {
             ended ??= End();
@@ -104,17 +140,30 @@ internal sealed class WindowFinder
         }
 
         _evidence = evidence;
-        _lastPrechargePa = prechargePa;
-        Append(new RestBlock(1, sample.Instant, sample.Instant, sample.PressurePa, sample.TemperatureK, prechargePa));
+        Append(one);
         return ended;
+    }
+
+    private double GreatestStepPa => (GreatestStep * _lastPrechargePa) + _graininessPa;
+
+    private void BelieveHeld()
+    {
+        foreach (RestBlock held in _held)
+        {
+            Append(held);
+        }
+
+        _held.Clear();
     }
 
     private WindowEvidence? EvidenceOfRest(GasSideSample sample) => sample.FluidReleased switch
     {
         true => sample.FromContact ? WindowEvidence.Contact : WindowEvidence.FluidPressure,
         false => null,
-        null => sample.PressurePa < _ceilingPa ? WindowEvidence.RestingPlateau : null,
+        null => (_ceilingPa is { } ceiling ? sample.PressurePa < ceiling : PrechargePa(sample) <= _highestPrechargePa) ? WindowEvidence.RestingPlateau : null,
     };
+
+    private double PrechargePa(GasSideSample sample) => _correction.Correct(sample.PressurePa, sample.TemperatureK).PressureAtReferencePa;
 
     private bool WorkLiesBefore(DateTimeOffset instant)
     {
@@ -132,6 +181,7 @@ internal sealed class WindowFinder
 
     private void Append(RestBlock sample)
     {
+        _lastPrechargePa = sample.PrechargeSumPa;
         if (_blocks.Count > 0 && _blocks[^1].Count < _blockSize)
         {
             _blocks[^1] = _blocks[^1].Join(sample);
@@ -154,6 +204,7 @@ internal sealed class WindowFinder
 
     private RestRun? End()
     {
+        _held.Clear();
         if (_blocks.Count == 0)
         {
             return null;

@@ -18,6 +18,10 @@ internal sealed class WindowJudge
     /// <summary>Settled: over the rest of the run the normalised pressure moves by less than this share, beyond its noise.</summary>
     private const double SettledShare = 0.001;
 
+    /// <summary>... and that for at least this time, s, and share of the time before, where the settling time says nothing.</summary>
+    private const double ShortestStillnessS = 600;
+    private const double StillnessShare = 0.5;
+
     /// <summary>Extrapolated is a rest of at least this many blocks and time constants, and over no more than this share of the precharge.</summary>
     private const int FewestBlocksToExtrapolate = 5;
     private const double FewestTimesToExtrapolate = 1;
@@ -324,7 +328,8 @@ internal sealed class WindowJudge
 
     /// <summary>
     /// First block from which on the normalised pressure no longer moves beyond its noise and, where the vessel's time constant
-    /// is known, what this rest still had to go is gone; -1 when there is none.
+    /// is known, what this rest still had to go is gone. Where this rest does not show that by the time constant, the stretch must be long
+    /// beside what went before: over a short one the slowest settling seems to stand. -1 when there is none.
     /// </summary>
     private static int SettledFrom(RestCurve curve, double noisePa, ThermalTime? time, SettlingFit? settling)
     {
@@ -339,7 +344,10 @@ internal sealed class WindowJudge
         for (int from = 0; from <= curve.Count - fewestBlocks; from++)
         {
             (double movementPa, double uncertaintyPa) = curve.Movement(from, curve.Count - 1, noisePa);
-            if (curve.Seconds[from] >= earliest && Math.Abs(movementPa) <= settledPa + (2 * uncertaintyPa))
+            double shortest = settling is null ? Math.Max(ShortestStillnessS, StillnessShare * curve.Seconds[from]) : 0;
+            if (curve.Seconds[from] >= earliest
+                && curve.Seconds[^1] - curve.Seconds[from] >= shortest
+                && Math.Abs(movementPa) <= settledPa + (2 * uncertaintyPa))
             {
                 return from;
             }

@@ -1,5 +1,7 @@
+using System.IO.Compression;
 using DriftWatch.Acquisition.Files;
 using DriftWatch.Acquisition.Tests.Mqtt;
+using Microsoft.Extensions.Time.Testing;
 
 namespace DriftWatch.Acquisition.Tests.Files;
 
@@ -10,11 +12,12 @@ public sealed class DropFolderTests : IDisposable
 
     private readonly string _folder = Directory.CreateTempSubdirectory("driftwatch-drops-").FullName;
     private readonly MemorySink _sink = new();
+    private readonly FakeTimeProvider _clock = new();
     private readonly DropFolder _drops;
     private DateTimeOffset _now = new(2025, 7, 1, 0, 0, 0, TimeSpan.Zero);
 
     public DropFolderTests() =>
-        _drops = new DropFolder(_folder, new LoggerImporter(TestRegister.OneVessel, _sink), TimeSpan.FromSeconds(10));
+        _drops = new DropFolder(_folder, new LoggerImporter(TestRegister.OneVessel, _sink), TimeSpan.FromSeconds(10), _clock);
 
     public void Dispose() => Directory.Delete(_folder, recursive: true);
 
@@ -128,6 +131,54 @@ public sealed class DropFolderTests : IDisposable
         Assert.Equal((1, Path.Combine(_drops.Done, name)), (imported.Readings, imported.File));
     }
 
+    /// <summary>A machine that starts with the clock a year ahead has it set back while files lie there.</summary>
+    [Fact]
+    public void A_clock_that_is_set_back_holds_back_no_file()
+    {
+        Drop("A1.csv", Header + "2025-06-03T07:30:00Z,100\n");
+        _now = _now.AddYears(1);
+        Assert.Empty(Sweep());
+        _now = _now.AddYears(-1);
+        Assert.Empty(SweepAfter(9));
+        Assert.Single(SweepAfter(1));
+    }
+
+    /// <summary>As a power cut leaves them, or as somebody names them: neither stops what looks for files.</summary>
+    [Fact]
+    public void A_gzip_file_that_is_torn_or_none_is_told_of_and_moved()
+    {
+        using (GZipStream gzip = new(File.Create(Path.Combine(_folder, "A1.csv.gz")), CompressionLevel.NoCompression))
+        {
+            gzip.Write(System.Text.Encoding.UTF8.GetBytes(Header + "2025-06-03T07:30:00Z,100\n2025-06-03T07:40:00Z,101.5\n"));
+        }
+
+        byte[] whole = File.ReadAllBytes(Path.Combine(_folder, "A1.csv.gz"));
+        File.WriteAllBytes(Path.Combine(_folder, "A1.csv.gz"), whole[..(whole.AsSpan().IndexOf("101.5"u8) + "101"u8.Length)]);
+        Drop("A1.tsv.gz", "time\tgas_pressure_bar\n2025-06-03T07:40:00Z\t100\n");
+        Drop("A1.txt.gz", "");
+        List<ImportedFile> taken = TakeAll();
+        Assert.Equal(
+            [(Path.Combine(_drops.Done, "A1.csv.gz"), 1L, 1L), (Path.Combine(_drops.Failed, "A1.tsv.gz"), 0L, 1L), (Path.Combine(_drops.Failed, "A1.txt.gz"), 0L, 1L)],
+            taken.Select(file => (file.File, file.Readings, file.Rejected)));
+        Assert.Contains("the file cannot be read beyond line 2", File.ReadAllText(taken[0].RejectsFile!), StringComparison.Ordinal);
+        Assert.Contains("the file cannot be read beyond line 0", File.ReadAllText(taken[1].RejectsFile!), StringComparison.Ordinal);
+        Assert.Empty(_drops.Stuck);
+    }
+
+    /// <summary>The service starts all the same, and looks again.</summary>
+    [Fact]
+    public void A_folder_that_is_away_is_told_by_the_look_and_used_when_it_comes()
+    {
+        string share = Path.Combine(_folder, "share");
+        File.WriteAllText(share, "not mounted");
+        DropFolder drops = new(share, new LoggerImporter(TestRegister.OneVessel, _sink), TimeSpan.Zero, _clock);
+        Assert.ThrowsAny<IOException>(() => drops.Sweep(_now, TestContext.Current.CancellationToken).Count());
+        File.Delete(share);
+        Assert.Empty(drops.Sweep(_now, TestContext.Current.CancellationToken));
+        File.WriteAllText(Path.Combine(share, "A1.csv"), Header + "2025-06-03T07:30:00Z,100\n");
+        Assert.Single(drops.Sweep(_now, TestContext.Current.CancellationToken));
+    }
+
     private void Drop(string name, string text) => File.WriteAllText(Path.Combine(_folder, name), text);
 
     private List<ImportedFile> Sweep() => [.. _drops.Sweep(_now, TestContext.Current.CancellationToken)];
@@ -135,6 +186,7 @@ public sealed class DropFolderTests : IDisposable
     private List<ImportedFile> SweepAfter(int seconds)
     {
         _now = _now.AddSeconds(seconds);
+        _clock.Advance(TimeSpan.FromSeconds(seconds));
         return Sweep();
     }
 

@@ -107,6 +107,33 @@ public sealed class LoggerFileReaderTests : IDisposable
         Assert.Empty(rejected);
     }
 
+    /// <summary>Wherever it is torn: whole rows before the tear, no half number, and the tear told.</summary>
+    [Fact]
+    public void A_short_gzip_file_torn_anywhere_gives_the_rows_before_the_tear()
+    {
+        string file = Path.Combine(_folder, "A1.csv.gz");
+        using (GZipStream gzip = new(File.Create(file), CompressionLevel.Fastest))
+        {
+            gzip.Write(Encoding.UTF8.GetBytes("time,gas_pressure_bar\n" + string.Concat(Enumerable.Range(0, 60).Select(row => string.Create(
+                CultureInfo.InvariantCulture, $"{Now.AddMinutes(row - 60):yyyy-MM-ddTHH:mm:ssZ},{100 + (row * 7919 % 1000 / 1000.0)}\n")))));
+        }
+
+        byte[] whole = File.ReadAllBytes(file);
+        (string[] lines, List<RejectedRow> rejected) = Read(file);
+        Assert.Equal((60, 0), (lines.Length, rejected.Count));
+        int most = 0;
+        for (int length = 0; length < whole.Length; length++)
+        {
+            File.WriteAllBytes(file, whole[..length]);
+            (string[] some, rejected) = Read(file);
+            Assert.Equal(lines[..some.Length], some);
+            Assert.Equal(0, Assert.Single(rejected).Line);
+            most = Math.Max(most, some.Length);
+        }
+
+        Assert.True(most > 50, $"{most} of 60 rows at most");
+    }
+
     [Fact]
     public void A_gzip_file_is_read_and_a_torn_one_up_to_the_tear()
     {

@@ -150,6 +150,29 @@ public sealed class BrokerSecurityTests : IDisposable
         Assert.Null(await ConnectAsync(options.Port, client => client));
     }
 
+    [Fact]
+    public async Task The_embedded_broker_shows_a_renewed_certificate_without_a_restart_and_the_old_one_while_they_are_exchanged()
+    {
+        using X509Certificate2 authority = Authority("Example Works Authority");
+        using X509Certificate2 successor = Authority("Example Works Authority of next year");
+        Issue(authority, "broker", server: true);
+        EmbeddedBrokerOptions options = new()
+        {
+            Port = FreePort.Find(),
+            Tls = new() { CertificateFile = In("broker.pem"), KeyFile = In("broker.key") },
+        };
+        await using EmbeddedBroker broker = Embedded(options);
+        await broker.StartAsync();
+        Assert.Equal(MqttClientConnectResultCode.Success, await ConnectAsync(options.Port, client => WithTls(client, null, authority)));
+
+        await File.WriteAllTextAsync(In("broker.pem"), "half a certificate", Ended);
+        Assert.Equal(MqttClientConnectResultCode.Success, await ConnectAsync(options.Port, client => WithTls(client, null, authority)));
+
+        Issue(successor, "broker", server: true);
+        Assert.Equal(MqttClientConnectResultCode.Success, await ConnectAsync(options.Port, client => WithTls(client, null, successor)));
+        Assert.Null(await ConnectAsync(options.Port, client => WithTls(client, null, authority)));
+    }
+
     private static CancellationToken Ended => TestContext.Current.CancellationToken;
 
     private static EmbeddedBroker Embedded(EmbeddedBrokerOptions options) => new(

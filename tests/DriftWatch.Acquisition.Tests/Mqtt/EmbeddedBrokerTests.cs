@@ -171,6 +171,17 @@ public sealed class EmbeddedBrokerTests
         Assert.All(log.Said, said => Assert.Matches("is refused by the embedded broker: .*(ClientId|client id)", said.Message));
     }
 
+    /// <summary>Out of memory is not tried again; whoever runs the broker must hear of it, and can still stop it.</summary>
+    [Fact]
+    public async Task When_the_commits_end_by_a_fault_whoever_runs_the_broker_is_told()
+    {
+        EmbeddedBroker broker = await StartAsync(new SpentSink());
+        await Assert.ThrowsAsync<InsufficientMemoryException>(() => broker.Committing.WaitAsync(MosquittoBroker.Patience, Ended));
+        await broker.DisposeAsync();
+        using TcpClient client = new();
+        await Assert.ThrowsAsync<SocketException>(async () => await client.ConnectAsync("127.0.0.1", broker.Port, Ended));
+    }
+
     private static MqttClientOptions Nameless(EmbeddedBroker broker, MqttProtocolVersion version, bool clean) =>
         new MqttClientOptionsBuilder().WithTcpServer("127.0.0.1", broker.Port).WithProtocolVersion(version).WithClientId("").WithCleanSession(clean).Build();
 
@@ -232,6 +243,16 @@ public sealed class EmbeddedBrokerTests
         }
 
         public IReadOnlyList<SourceMemory> Memories() => [];
+    }
+
+    /// <summary>Has no memory left.</summary>
+    private sealed class SpentSink : IReadingSink
+    {
+        public CommittedReadings Commit(
+            IReadOnlyCollection<VesselReading> readings, IReadOnlyCollection<QuarantinedMessage> quarantined, IReadOnlyCollection<SourceMemory> memories) =>
+            throw new InsufficientMemoryException();
+
+        public IReadOnlyList<SourceMemory> Memories() => throw new InsufficientMemoryException();
     }
 
     private sealed class HeardLog : ILogger<EmbeddedBroker>

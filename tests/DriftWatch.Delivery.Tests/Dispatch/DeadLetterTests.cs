@@ -45,6 +45,31 @@ public sealed class DeadLetterTests : IDisposable
         Assert.Equal("A/job-000/open/1", Assert.Single(store.DeadLetters()).Notice.Key);
     }
 
+    /// <summary>A machine may start with a clock that is a year ahead.</summary>
+    [Fact]
+    public async Task A_refused_notice_is_tried_again_in_its_time_though_the_clock_was_set_back()
+    {
+        using PlantStore store = _bench.Store("far");
+        store.Save(Given.Step(Given.Opened()));
+        _bench.Clock.Off = TimeSpan.FromDays(365);
+        bool refused = false;
+        FarSide far = new("far", _ =>
+        {
+            if (refused)
+            {
+                return Task.CompletedTask;
+            }
+
+            refused = true;
+            throw new NoticeRefusedException("busy", permanent: false);
+        });
+        await using RunningDispatcher running = _bench.Run(store, far);
+        TimeSpan delay = await _bench.Clock.Waiting(_bench.IsRetry, TestContext.Current.CancellationToken);
+        _bench.Clock.Off = TimeSpan.Zero;
+        _bench.Clock.Advance(delay);
+        Assert.Equal([Given.Opened().Key], await far.Take(1));
+    }
+
     /// <summary>A far side that falls over one notice cannot say that it refuses it: the others must get through all the same.</summary>
     [Fact]
     public async Task A_notice_that_breaks_the_connection_each_time_is_found_out_and_set_aside()

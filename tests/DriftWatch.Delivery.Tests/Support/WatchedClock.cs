@@ -8,6 +8,15 @@ internal sealed class WatchedClock : FakeTimeProvider
 {
     private readonly Channel<TimeSpan> _timers = Channel.CreateUnbounded<TimeSpan>();
 
+    /// <summary>How wrong its time of day is; the time between two moments goes on rightly.</summary>
+    public TimeSpan Off { get; set; }
+
+    /// <inheritdoc/>
+    public override DateTimeOffset GetUtcNow() => base.GetUtcNow() + Off;
+
+    /// <inheritdoc/>
+    public override long GetTimestamp() => base.GetUtcNow().Ticks;
+
     /// <inheritdoc/>
     public override ITimer CreateTimer(TimerCallback callback, object? state, TimeSpan dueTime, TimeSpan period)
     {

@@ -5,6 +5,7 @@ using DriftWatch.Plant.Jobs;
 using DriftWatch.Plant.Register;
 using DriftWatch.Trends.Inspection;
 using DriftWatch.Trends.Readings;
+using DriftWatch.Trends.Segments;
 using DriftWatch.Trends.Tests;
 using DriftWatch.Trends.Windows;
 
@@ -50,6 +51,24 @@ public sealed class DriftFollowingTests
         Assert.Equal(
             Run(vessel, restart: false).Where(IsDrift).Select(notice => (notice.Key, notice.Job.Reason, notice.At)),
             Run(vessel, restart: true).Where(IsDrift).Select(notice => (notice.Key, notice.Job.Reason, notice.At)));
+    }
+
+    /// <summary>What was read before a sudden loss, or as found before a charge, says nothing of the windows after it.</summary>
+    [Theory]
+    [InlineData(null, 100, 70)]
+    [InlineData(30.2, 85, 100)]
+    public void A_check_is_not_held_against_windows_from_the_other_side_of_a_loss_or_a_charge(double? chargeDay, double before, double after)
+    {
+        Vessel vessel = Bench.Vessel(chargeDays: chargeDay is { } day ? [day] : [], checks: [Bench.Check(29.65, before)]);
+        var follower = new VesselFollower(vessel, FollowerState.Start, [], AlarmHandling.Usual);
+        foreach (Reading reading in Machine.Days(0, 40, at => at < 30.2 ? before : after))
+        {
+            follower.Accept(reading);
+        }
+
+        Assert.Equal(
+            chargeDay is null ? SegmentCause.SuddenLoss : SegmentCause.RecordedCharge, follower.Assess(follower.LastReading).Segment!.Cause);
+        Assert.DoesNotContain(follower.TakeNotices(), IsDrift);
     }
 
     private static bool IsDrift(JobNotice notice) => notice.Job.Cause == JobCause.TransducerDrift;

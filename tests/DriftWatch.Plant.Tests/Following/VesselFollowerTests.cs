@@ -1,5 +1,6 @@
 using System.Text.Json;
 using CsCheck;
+using DriftWatch.Gas.Quantities;
 using DriftWatch.Plant.Advice;
 using DriftWatch.Plant.Alarms;
 using DriftWatch.Plant.Following;
@@ -250,6 +251,57 @@ public class VesselFollowerTests(ITestOutputHelper output)
 
             return ([.. follower.TakeNotices()], follower.State.ToJson());
         }
+    }
+
+    /// <summary>The level lies below its limit when the machine falls silent; a check by hand inside the limits answers that, and is the last that is seen.</summary>
+    [Fact]
+    public void Silence_after_a_check_that_answered_a_level_is_noticed()
+    {
+        Vessel vessel = Bench.Vessel(checks: [Bench.Check(18.5, 95)]);
+        var follower = new VesselFollower(vessel, FollowerState.Start, [], AlarmHandling.Usual);
+        foreach (Reading reading in Machine.Days(0, 18, day => day < 10 ? 100 : 85))
+        {
+            follower.Accept(reading);
+        }
+
+        DateTimeOffset tooLong = vessel.RecordedChecks[0].At + vessel.Specification.LongestSilence;
+        follower.AdvanceTo(tooLong);
+        IReadOnlyList<JobNotice> told = follower.TakeNotices();
+        Assert.Contains(told, notice => notice is { Job.Cause: JobCause.BelowLowerLimit, End: JobEnd.Checked });
+        Assert.DoesNotContain(told, notice => notice.Job.Cause == JobCause.NoWindowTooLong);
+        follower.AdvanceTo(tooLong.AddDays(1));
+        JobNotice silence = Assert.Single(follower.TakeNotices());
+        Assert.Equal((JobCause.NoWindowTooLong, tooLong.AddTicks(1)), (silence.Job.Cause, silence.At));
+    }
+
+    /// <summary>Where the readings are gone the windows tell: the job that the queue has goes on under its key, with the table of the nominal as it is now.</summary>
+    [Fact]
+    public void Taken_up_from_windows_a_told_job_keeps_its_key_and_says_what_the_register_says_now()
+    {
+        Vessel vessel = Bench.Vessel();
+        var follower = new VesselFollower(vessel, FollowerState.Start, [], AlarmHandling.Usual);
+        foreach (Reading reading in Machine.Days(0, 18, day => day < 10 ? 100 : 85))
+        {
+            follower.Accept(reading);
+        }
+
+        PrechargeWindow[] windows =
+        [
+            .. follower.TakeChangedWindows().GroupBy(window => window.Start).Select(same => same.Last()).OrderBy(window => window.Start),
+        ];
+        Job told = Assert.Single(follower.State.Ledger.Standing).Job with
+        {
+            Key = "T1/BelowLowerLimit/told",
+            Revision = 4,
+            Raised = Bench.Start.AddDays(11),
+            Taken = new JobMark("M. Fitter", Bench.Start.AddDays(12)),
+        };
+        vessel = vessel with { Specification = vessel.Specification with { NominalPrecharge = GaugePressure.FromBar(98) } };
+        var again = new VesselFollower(vessel, FollowerState.Start, [], AlarmHandling.Usual);
+        again.Restore(windows, [told]);
+        Job job = Assert.Single(again.State.Ledger.Standing).Job;
+        Assert.Equal((told.Key, told.Revision, told.Raised, told.Taken), (job.Key, job.Revision, job.Raised, job.Taken));
+        Assert.Equal(98, job.ChargingTargets.Single(row => row.GasTemperatureCelsius == 20).TargetBarGauge);
     }
 
     /// <summary>

@@ -2,6 +2,7 @@ using DriftWatch.Plant.Jobs;
 using DriftWatch.Plant.Register;
 using DriftWatch.Plant.Safety;
 using DriftWatch.Trends.Inspection;
+using DriftWatch.Trends.Segments;
 using DriftWatch.Trends.Verdicts;
 
 namespace DriftWatch.Plant.Tests.Jobs;
@@ -78,6 +79,24 @@ public sealed class DriftJobTests
         Assessment without = Day(11, -4e5);
         (_, IReadOnlyList<JobNotice> notices) = Step(state, without with { Drift = without.Drift! with { Proven = null, Last = Bench.Start.AddDays(9) } });
         Assert.Equal(JobEnd.Withdrawn, Assert.Single(notices).End);
+    }
+
+    /// <summary>The check that raised it was made after the loss, beside windows from before: those since agree with it.</summary>
+    [Theory]
+    [InlineData(10, JobEnd.Withdrawn)]
+    [InlineData(11, null)]
+    public void A_check_that_turns_out_to_lie_behind_a_sudden_loss_withdraws_it(double lastDay, JobEnd? end)
+    {
+        (LedgerState state, _) = Step(LedgerState.Start, Day(10, 30e5));
+        Assessment after = Bench.Day(12, Verdict.FallingFasterThanAllowed, segment: 1, cause: SegmentCause.SuddenLoss);
+
+        // A later check that disagrees, not enough for a proof of its own, leaves the job as it is.
+        (state, IReadOnlyList<JobNotice> notices) = Step(state, after with
+        {
+            Drift = new TransducerDrift(1, 0.01, 0.1, Bench.Start.AddDays(lastDay), end is null ? 2e5 : 0.2e5, 0.5e5, null, 0.1, -Math.Log(0.01)),
+        });
+        Assert.Equal(end is { } how ? [how] : [], notices.Where(notice => notice.Job.Cause == JobCause.TransducerDrift).Select(notice => notice.End!.Value));
+        Assert.Equal(end is null, state.Of(JobCause.TransducerDrift) is not null);
     }
 
     private static (LedgerState State, IReadOnlyList<JobNotice> Notices) Step(LedgerState state, Assessment assessment, Vessel? vessel = null)

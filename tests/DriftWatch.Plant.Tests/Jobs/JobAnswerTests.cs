@@ -87,6 +87,15 @@ public class JobAnswerTests
     }
 
     [Fact]
+    public void It_is_raised_again_when_nearly_all_gas_has_gone_though_its_priority_was_the_highest()
+    {
+        Decline(Bench.Day(0, Verdict.BelowLowerLimit, 60), Bench.Day(1, Verdict.BelowLowerLimit, 60));
+        Assert.Empty(Take(Bench.Day(2, Verdict.BelowLowerLimit, 30)));
+        Job again = Assert.Single(Take(Bench.Day(3, Verdict.BelowLowerLimit, 12))).Job;
+        Assert.Contains(again.Steps, step => step.Contains("Do not charge yet", StringComparison.Ordinal));
+    }
+
+    [Fact]
     public void It_is_raised_again_when_its_date_comes_nearer_by_more_than_the_set_amount_and_not_when_it_goes_further_away()
     {
         Decline(Bench.Day(0, Verdict.FallingFasterThanAllowed, earliestDay: 80), Bench.Day(1, Verdict.FallingFasterThanAllowed, earliestDay: 80));

@@ -52,24 +52,57 @@ public class JobTellingTests
         Assert.Equal("Readings that came late changed the picture.", other.Why);
     }
 
-    /// <summary>Whatever the ledger says, going back as it likes: the receiver that lets the greatest revision stand has its jobs.</summary>
+    /// <summary>A channel may keep the newest word of a cause alone: it is to be that on the job that stands.</summary>
+    [Fact]
+    public void A_job_that_late_readings_put_in_the_place_of_another_is_told_after_its_withdrawal()
+    {
+        (IReadOnlyList<JobNotice> notices, LedgerState ledger) = Ledger(0, 1);
+        Tell(notices, ledger);
+        (IReadOnlyList<JobNotice> other, LedgerState later) = Ledger(1, 1);
+        Assert.Equal(
+            [(notices[0].Job.Key, JobState.Closed), (other[0].Job.Key, JobState.Open)],
+            Tell(other, later).Select(notice => (notice.Job.Key, notice.State)));
+    }
+
+    [Fact]
+    public void A_job_that_stands_is_told_again_after_another_word_on_one_that_has_gone()
+    {
+        (IReadOnlyList<JobNotice> notices, LedgerState ledger) = Ledger(0, 6);
+        Tell(notices, ledger);
+        JobNotice[] other = [.. notices.Select(notice => notice.State == JobState.Closed ? notice with { Why = "Another end." } : notice)];
+        JobNotice[] told = [.. Tell(other, ledger)];
+        Job standing = Assert.Single(ledger.Standing).Job;
+        Assert.Equal([JobState.Closed, JobState.Open], told.Select(notice => notice.State));
+        Assert.Equal((standing.Key, 2), (told[1].Job.Key, told[1].Job.Revision));
+        Assert.Empty(Tell(other, ledger));
+    }
+
+    /// <summary>
+    /// Whatever the ledger says, going back as it likes: the receiver that lets the greatest revision stand has its jobs, and so has one that
+    /// keeps the last word of each cause.
+    /// </summary>
     [Fact]
     public void The_receiver_ends_with_the_jobs_that_stand() =>
         Gen.Select(Gen.Int[0, 2], Gen.Int[1, 6]).List[1, 12].Sample(runs =>
         {
             _told.Clear();
             HashSet<string> keys = [];
+            Dictionary<JobCause, JobNotice> retained = [];
             foreach ((int start, int days) in runs)
             {
                 (IReadOnlyList<JobNotice> notices, LedgerState ledger) = Ledger(start, days);
                 foreach (JobNotice notice in Tell(notices, ledger))
                 {
                     Assert.True(keys.Add(notice.Key), notice.Key);
+                    retained[notice.Job.Cause] = notice;
                 }
 
                 Assert.Equal(
                     ledger.Standing.Select(standing => (standing.Job.Key, standing.Job.Reason, standing.Job.Due)).Order(),
                     _told.Values.Where(notice => notice.State == JobState.Open).Select(notice => (notice.Job.Key, notice.Job.Reason, notice.Job.Due)).Order());
+                Assert.Equal(
+                    ledger.Standing.Select(standing => standing.Job.Key).Order(),
+                    retained.Values.Where(notice => notice.State == JobState.Open).Select(notice => notice.Job.Key).Order());
             }
         }, threads: 1);
 

@@ -61,6 +61,34 @@ public sealed class InfluxBesideStoreTests : IDisposable
         Assert.Null(both.Note);
     }
 
+    /// <summary>A machine may start with a clock that is a year ahead.</summary>
+    [Fact]
+    public async Task It_is_asked_again_in_its_time_though_the_clock_was_set_back()
+    {
+        using PlantStore store = _folder.Open();
+        bool away = true;
+        await using HttpAnswers server = new(_ => away ? (503, "application/json", """{"code":"unavailable","message":"starting up"}""") : (200, "text/csv", Csv((0, 10))));
+        using InfluxHistory influx = new(InfluxPlant.Options(server.Url));
+        WrongClock clock = new() { Off = TimeSpan.FromDays(365) };
+        InfluxBesideStore history = new(store, influx, clock);
+        Assert.NotNull((await history.FirstAsync("V-1", Given.Instant(0), Given.Instant(3), 10, Ended)).Note);
+
+        away = false;
+        clock.Off = TimeSpan.Zero;
+        clock.Advance(TimeSpan.FromMinutes(1));
+        Assert.Null((await history.FirstAsync("V-1", Given.Instant(0), Given.Instant(3), 10, Ended)).Note);
+    }
+
+    /// <summary>Its time of day is wrong; the time between two moments goes on rightly.</summary>
+    private sealed class WrongClock() : FakeTimeProvider(Given.Instant())
+    {
+        public TimeSpan Off { get; set; }
+
+        public override DateTimeOffset GetUtcNow() => base.GetUtcNow() + Off;
+
+        public override long GetTimestamp() => base.GetUtcNow().Ticks;
+    }
+
     /// <summary>Gas pressures by hour, as annotated CSV.</summary>
     private static string Csv(params (double Hour, double Value)[] pressures) =>
         "#datatype,string,long,dateTime:RFC3339,double,string\r\n#group,false,false,false,false,false\r\n#default,_result,,,,\r\n,result,table,_time,_value,signal\r\n"

@@ -29,7 +29,18 @@ public sealed class InspectionLadderTests
     public void A_precharge_below_its_limit_starts_the_ladder_over_at_any_time()
     {
         PrechargeCheck low = Found(Day(2026, 3, 1), Vessel.LowerLimit.Bar - 0.5);
-        Assert.Equal(new NextInspection(0, Day(2026, 3, 8)), InspectionLadder.After(Vessel, Charged, [Good(2026, 1, 17), low]));
+        Assert.Equal(new NextInspection(0, Day(2026, 3, 8), AfterLoss: true), InspectionLadder.After(Vessel, Charged, [Good(2026, 1, 17), low]));
+    }
+
+    [Fact]
+    public void A_transducer_that_sees_the_same_loss_again_does_not_put_off_the_check_due_for_it()
+    {
+        PrechargeCheck[] low = [.. Enumerable.Range(1, 30).Select(day => Found(Day(2026, 3, day), Vessel.LowerLimit.Bar - 0.5) with { Transducer = 1 })];
+        Assert.Equal(new NextInspection(0, Day(2026, 3, 8), AfterLoss: true), InspectionLadder.After(Vessel, Charged, low));
+
+        // By hand somebody was there: the next look is due a week after it.
+        PrechargeCheck hand = low[29] with { Transducer = 0 };
+        Assert.Equal(new NextInspection(0, Day(2026, 4, 6), AfterLoss: true), InspectionLadder.After(Vessel, Charged, [.. low[..29], hand]));
     }
 
     [Fact]
@@ -44,10 +55,29 @@ public sealed class InspectionLadderTests
         Assert.True(nominal - allowed - 0.05 > Vessel.LowerLimit.Bar, "The limit would answer in place of the rate.");
 
         Assert.Equal(1, InspectionLadder.After(Vessel, left, [within]).Rung);
-        Assert.Equal(new NextInspection(0, Charged.At.AddDays(57)), InspectionLadder.After(Vessel, left, [beyond]));
+        Assert.Equal(new NextInspection(0, Charged.At.AddDays(57), AfterLoss: true), InspectionLadder.After(Vessel, left, [beyond]));
 
         // Without the value that the charge left only the limit can tell.
         Assert.Equal(1, InspectionLadder.After(Vessel, Charged, [beyond]).Rung);
+    }
+
+    /// <summary>Left without values, or seen first by a transducer that shows more: the first check by hand is what the later ones are held against.</summary>
+    [Fact]
+    public void Where_the_charge_left_no_values_by_hand_a_check_is_held_against_the_first_one_by_hand()
+    {
+        double nominal = Vessel.NominalPrecharge.Bar;
+        double allowed = Vessel.AllowedLossPaPerSecond * 50 * 86400 / 1e5 + 0.01 * nominal;
+        double lost = nominal - allowed - 0.05;
+        PrechargeCheck later = Found(Charged.At.AddDays(57), lost);
+        NextInspection loss = new(0, Charged.At.AddDays(64), AfterLoss: true);
+        Assert.Equal(loss, InspectionLadder.After(Vessel, Charged, [Found(Charged.At.AddDays(7), nominal), later]));
+
+        // A check of which only the fact is on record is nothing to hold another against.
+        Assert.Equal(loss, InspectionLadder.After(Vessel, Charged, [new PrechargeCheck(Charged.At.AddDays(3)), Found(Charged.At.AddDays(7), nominal), later]));
+
+        PrechargeCheck seen = Found(Charged.At, nominal) with { Transducer = 1 };
+        Assert.Equal(1, InspectionLadder.After(Vessel, seen, [Found(Charged.At.AddDays(7), lost)]).Rung);
+        Assert.Equal(loss, InspectionLadder.After(Vessel, seen, [Found(Charged.At.AddDays(7), nominal), later]));
     }
 
     [Fact]

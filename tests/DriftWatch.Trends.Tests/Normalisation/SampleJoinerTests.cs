@@ -20,6 +20,19 @@ public class SampleJoinerTests
         Assert.Equal(99e5, Feed(absolute, At(0, Signal.GasTemperature, 295), At(0, Signal.GasPressure, 99e5))!.Value.PressurePa);
     }
 
+    /// <summary>A gauge sensor whose zero lies 1.1 bar low shows less than nothing of a vessel that has run empty.</summary>
+    [Fact]
+    public void Less_than_nothing_is_next_to_nothing() => Assert.Equal(
+        1, Feed(Make.Vessel(), At(0, Signal.GasTemperature, 295), At(0, Signal.GasPressure, -1.1e5))!.Value.PressurePa);
+
+    [Fact]
+    public void A_sample_tells_when_the_fluid_side_was_heard()
+    {
+        GasSideSample sample = Feed(
+            Make.Vessel(FluidGauge), At(0, Signal.GasTemperature, 295), At(3, Signal.FluidPressure, 1e5), At(5, Signal.GasPressure, 99e5))!.Value;
+        Assert.Equal(sample.Instant.AddMinutes(-2), sample.ReleaseToldAt);
+    }
+
     [Theory]
     [InlineData(30, true)]
     [InlineData(31, false)]

@@ -64,7 +64,12 @@ public class UsableVolumeLossTests
     [Fact]
     public void While_too_little_is_known_no_recharge_is_recommended()
     {
-        Assessment young = Assess(Make.Vessel(), 2, _ => 91.1);
+        Assessment two = Assess(Make.Vessel(), 2, day => 100 - day);
+        Assert.Equal(Verdict.NotKnownYet, two.Verdict);
+        Assert.Null(two.Fit);
+        Assert.Null(two.Forecast);
+
+        Assessment young = Assess(Make.Vessel(), 3, _ => 91.1);
         Assert.Equal(Verdict.NotKnownYet, young.Verdict);
         Assert.NotNull(young.Forecast!.Earliest);
         Assert.Null(young.Forecast.RecommendedRecharge);

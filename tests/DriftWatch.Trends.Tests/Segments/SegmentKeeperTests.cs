@@ -257,6 +257,39 @@ public class SegmentKeeperTests
         Assert.Null(_keeper.State.Suspended);
     }
 
+    /// <summary>Nobody may go on from a state that lies between the points that were taken back and the reading that took them back.</summary>
+    [Fact]
+    public void It_is_remembered_when_points_were_taken_back()
+    {
+        Seed();
+        foreach (double day in new[] { 2.0, 3, 4 })
+        {
+            Night(day, 105);
+        }
+
+        Night(5, 100);
+        DateTimeOffset now = Make.Start.AddDays(6.8);
+        Assert.True(_keeper.Offer(Make.Window(6, 100), judgedAt: now));
+        Assert.Equal(SegmentCause.FirstWindow, _keeper.Current!.Cause);
+        Assert.Equal(now, _keeper.State.LastRevocation);
+    }
+
+    /// <summary>Taken up from the record: points, a charge, and a window that nothing has decided yet.</summary>
+    [Fact]
+    public void A_charge_that_only_an_undecided_window_follows_ends_the_segment_taken_up_from_the_record()
+    {
+        SegmentKeeper keeper = Keeper(Charge(10));
+        foreach (double day in new[] { 0.0, 1, 2 })
+        {
+            keeper.Restore(Make.Window(day, 95) with { Segment = 0 });
+        }
+
+        keeper.Restore(Make.Window(11, 100) with { Standing = WindowStanding.Ambiguous });
+        Assert.Empty(keeper.Points);
+        Assert.True(keeper.Offer(Make.Window(12, 100)));
+        Assert.Equal(SegmentCause.RecordedCharge, keeper.Current!.Cause);
+    }
+
     [Fact]
     public void After_a_month_an_unrecorded_charge_is_no_longer_doubted()
     {

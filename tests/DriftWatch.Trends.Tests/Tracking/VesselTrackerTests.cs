@@ -97,11 +97,22 @@ public class VesselTrackerTests
         Assert.Equal(Verdict.NoWindowTooLong, tracker.Assess(Make.Start.AddDays(72)).Verdict);
     }
 
-    [Fact]
-    public void Below_the_limit_stands_even_in_silence()
+    [Theory]
+    [InlineData(88, Verdict.BelowLowerLimit)]
+    [InlineData(115, Verdict.AboveUpperLimit)]
+    public void Outside_a_limit_stands_even_in_silence(double bar, Verdict verdict)
     {
-        VesselTracker tracker = Track(Days(0, 30, _ => 88));
-        Assert.Equal(Verdict.BelowLowerLimit, tracker.Assess(Make.Start.AddDays(300)).Verdict);
+        var tracker = new VesselTracker(Make.Vessel(), [new GasSideWork(Make.Start.AddHours(-1), GasSideWorkKind.Charge)], TrackerState.Start, []);
+        Feed(tracker, Days(0, 30, _ => bar));
+        Assert.Equal(verdict, tracker.Assess(Make.Start.AddDays(300)).Verdict);
+    }
+
+    /// <summary>The bladder bursts; the zero of the gauge sensor lies 1.1 bar low, within its class.</summary>
+    [Fact]
+    public void A_burst_vessel_is_seen_though_its_sensor_shows_less_than_nothing()
+    {
+        VesselTracker tracker = Track(Days(0, 30, day => day < 20 ? 100 : 1).Select(reading => reading.Signal == Signal.GasPressure ? reading with { Value = reading.Value - 1.1e5 } : reading));
+        Assert.Equal(Verdict.BelowLowerLimit, tracker.Assess(Make.Start.AddDays(30)).Verdict);
     }
 
     [Fact]

@@ -76,6 +76,18 @@ public class TrendSeriesTests(ITestOutputHelper output)
         Assert.Equal(-3 * Allowed, fit.SlopePaPerSecond, 4 * fit.SlopeUncertaintyPaPerSecond);
     }
 
+    /// <summary>Four times the allowed loss for two months, then mended without a record.</summary>
+    [Theory]
+    [InlineData(24)]
+    [InlineData(40)]
+    public void A_leak_that_is_over_is_not_called_once_its_end_is_proven(int daysSince)
+    {
+        TrendFit fit = TrendFitter.Fit(Points(60 + daysSince, day => 100 - (4 * AllowedBarPerDay * Math.Min(day, 60)), seed: 7), Allowed, 0.01);
+        Assert.NotNull(fit.LossChanged);
+        Assert.False(fit.SequentialSlopeHighPaPerSecond < -Allowed);
+        Assert.Equal(0, fit.SlopePaPerSecond, 4 * fit.SlopeUncertaintyPaPerSecond);
+    }
+
     [Fact]
     public void A_loss_in_proportion_to_what_is_left_is_known_and_an_even_one_is_not_taken_for_it()
     {

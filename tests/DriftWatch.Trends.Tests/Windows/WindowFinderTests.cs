@@ -21,6 +21,53 @@ public class WindowFinderTests
     public void A_plateau_at_working_pressure_is_no_rest() =>
         Assert.Empty(Rest.Runs(_vessel, Rest.Samples(0, 10, _ => 130)));
 
+    /// <summary>Idling at 140 bar is no rest, though the working pressures are not on record: common practice has none below 1.1 nominals.</summary>
+    [Theory]
+    [InlineData(140, 0)]
+    [InlineData(107, 1)]
+    public void Without_working_pressures_on_record_a_gas_far_above_the_limits_is_at_work(double bar, int rests)
+    {
+        VesselSpecification unknown = _vessel with { LowestWorkingPressure = null, HighestWorkingPressure = null };
+        Assert.Equal(rests, Rest.Runs(unknown, Rest.Samples(0, 10, _ => bar)).Count);
+
+        // At 60 degrees C the gauge shows more of a gas that is within the limits at 20.
+        Assert.Equal(rests, Rest.Runs(unknown, Rest.Samples(0, 10, _ => bar, _ => 60)).Count);
+    }
+
+    /// <summary>Each signal on a topic of its own: the machine presses the gas to 150 bar before the fluid side says so.</summary>
+    [Theory]
+    [InlineData(1)]
+    [InlineData(5)]
+    public void A_gas_that_steps_up_waits_for_the_word_of_the_fluid_side(int samples)
+    {
+        GasSideSample[] night = [.. Told(Rest.Samples(0, 8, _ => 100, released: true, stepMinutes: 1))];
+        DateTimeOffset told = night[^1].Instant;
+        GasSideSample[] start = [.. Rest.Samples(8.1, 0.1, _ => 150, released: true, stepMinutes: 1).Take(samples).Select(sample => sample with { ReleaseToldAt = told })];
+        RestRun run = Assert.Single(Rest.Runs(_vessel, [.. night, .. start, .. Rest.Work(8.3, 2, released: false)]));
+        Assert.Equal(night.Length, run.Blocks.Sum(block => block.Count));
+        Assert.Equal(told, run.Blocks[^1].Last);
+
+        static IEnumerable<GasSideSample> Told(IEnumerable<GasSideSample> samples) =>
+            samples.Select(sample => sample with { ReleaseToldAt = sample.Instant.AddSeconds(-20) });
+    }
+
+    [Fact]
+    public void A_step_up_stays_where_the_fluid_side_says_that_it_was_still_released()
+    {
+        GasSideSample[] night = [.. Rest.Samples(0, 8, hour => hour < 4 ? 100 : 102, released: true).Select(sample => sample with { ReleaseToldAt = sample.Instant.AddMinutes(-12) })];
+        RestRun run = Assert.Single(Rest.Runs(_vessel, [.. night, night[^1] with { Instant = night[^1].Instant.AddMinutes(5), ReleaseToldAt = night[^1].Instant }]));
+        Assert.Equal(night.Length + 1, run.Blocks.Sum(block => block.Count));
+    }
+
+    /// <summary>A contact that is told on change alone is not asked about a gas that stands.</summary>
+    [Fact]
+    public void A_gas_that_stands_does_not_wait()
+    {
+        GasSideSample[] night = [.. Rest.Samples(0, 8, _ => 100, released: true, contact: true).Select(sample => sample with { ReleaseToldAt = Make.Start })];
+        RestRun run = Assert.Single(Rest.Runs(_vessel, [.. night, .. Rest.Work(8.2, 1, released: false)]));
+        Assert.Equal(night.Length, run.Blocks.Sum(block => block.Count));
+    }
+
     [Fact]
     public void A_rest_longer_than_a_day_is_cut_by_the_day_and_keeps_its_number()
     {

@@ -3,6 +3,7 @@ using DriftWatch.Host.Web.Api;
 using DriftWatch.Host.Web.Pages;
 using DriftWatch.Host.Web.People;
 using DriftWatch.Plant.Alarms;
+using DriftWatch.Plant.Register;
 using DriftWatch.Storage;
 using Microsoft.AspNetCore.Builder;
 using Microsoft.AspNetCore.Http;
@@ -54,12 +55,20 @@ internal static class AlarmEndpoints
     /// <summary>Alarms that want to be shown: announced, standing or set aside.</summary>
     public static IReadOnlyList<Alarm> Shown(AlarmBook book) => [.. book.Alarms.Where(alarm => alarm.Status.State != AlarmState.Normal)];
 
+    /// <summary>Alarms of vessels of the register: those of one that has left it lead to no page, and nobody can act on them.</summary>
+    private static List<Alarm> OfRegister(Desk desk, AlarmBook book)
+    {
+        VesselRegister register = desk.Register;
+        return [.. book.Alarms.Where(alarm => register.Find(alarm.VesselId) is not null)];
+    }
+
     private static RazorComponentResult Show(HttpContext context, Desk desk)
     {
         AlarmBook book = desk.Store.Alarms(desk.Clock.Now);
-        IReadOnlyList<AlarmGroup> groups = AlarmFlood.Groups(book.Alarms, desk.Alarms.Flood);
+        List<Alarm> alarms = OfRegister(desk, book);
+        IReadOnlyList<AlarmGroup> groups = AlarmFlood.Groups(alarms, desk.Alarms.Flood);
         List<(AlarmGroup Group, Alarm Alarm)> standing = [.. groups.SelectMany(group => group.Alarms.Select(alarm => (group, alarm)))];
-        List<Alarm> aside = [.. book.Alarms.Where(alarm => alarm.Status.IsSetAside)];
+        List<Alarm> aside = [.. alarms.Where(alarm => alarm.Status.IsSetAside)];
         int number = NumberOf("page", standing.Count);
         int asideNumber = NumberOf("aside", aside.Count);
         return PageEndpoints.Page<AlarmsPage>(context, desk, new()
@@ -100,12 +109,12 @@ internal static class AlarmEndpoints
     private static IResult List(HttpContext context, Desk desk)
     {
         Dictionary<string, string[]> faults = [];
-        AlarmBook book = desk.Store.Alarms(desk.Clock.Now);
+        List<Alarm> known = OfRegister(desk, desk.Store.Alarms(desk.Clock.Now));
         IEnumerable<Alarm> alarms = context.Request.Query["state"].ToString() switch
         {
-            "" or "standing" => AlarmFlood.Groups(book.Alarms, desk.Alarms.Flood).SelectMany(group => group.Alarms),
-            "setAside" => book.Alarms.Where(alarm => alarm.Status.IsSetAside),
-            "all" => book.Alarms,
+            "" or "standing" => AlarmFlood.Groups(known, desk.Alarms.Flood).SelectMany(group => group.Alarms),
+            "setAside" => known.Where(alarm => alarm.Status.IsSetAside),
+            "all" => known,
             _ => None(),
         };
         int number = ApiQuery.Whole(context, "page", 1, 1, int.MaxValue, faults);

@@ -1,6 +1,7 @@
 using DriftWatch.Host.Web.Fleet;
 using DriftWatch.Host.Web.Vessels;
 using DriftWatch.Plant.Jobs;
+using DriftWatch.Storage;
 using DriftWatch.Trends.Readings;
 using DriftWatch.Trends.Windows;
 using Microsoft.AspNetCore.Builder;
@@ -52,6 +53,9 @@ internal static class ApiEndpoints
             .WithSummary("Raw readings in order of time").WithDescription("Go on with 'next' as from. 'note' says when a history could not be asked.")
             .Asks(From, To, ("limit", "most readings, 10 to 10000"))
             .Produces<ReadingPage>().ProducesValidationProblem().ProducesProblem(StatusCodes.Status404NotFound);
+        api.MapGet("/vessels/{id}/hours", Hours).WithName("listHours")
+            .WithSummary("Readings by hour and signal where raw ones are past their retention, newest first").Asks(From, To, ("page", "number of the page, from 1"), ("size", "most on a page, 1 to 1000"))
+            .Produces<Page<HourlyRollUp>>().ProducesValidationProblem().ProducesProblem(StatusCodes.Status404NotFound);
         api.MapGet("/vessels/{id}/jobs", Jobs).WithName("listOpenJobs").WithSummary("Jobs that stand open")
             .Produces<IReadOnlyList<Job>>().ProducesProblem(StatusCodes.Status404NotFound);
     }
@@ -136,6 +140,18 @@ internal static class ApiEndpoints
             [.. found.TakeWhile(reading => reading.Instant != next).Select(reading => new ReadingData(reading.Instant, reading.Signal, reading.Value))],
             next,
             note));
+    }
+
+    private static IResult Hours(string id, HttpContext context, Desk desk)
+    {
+        Dictionary<string, string[]> faults = [];
+        SpanQuery span = SpanQuery.Read(context.Request.Query, faults);
+        int number = ApiQuery.Whole(context, "page", 1, 1, int.MaxValue, faults);
+        int size = ApiQuery.Whole(context, "size", DefaultWindowPage, 1, GreatestWindowPage, faults);
+        return desk.Register.Find(id) is null ? ApiQuery.UnknownVessel(id)
+            : faults.Count > 0 ? ApiQuery.Faulty(faults)
+            : new Tagged<Page<HourlyRollUp>>(ApiQuery.Cut(
+                context, [.. desk.Store.RollUps(id).Reverse().Where(hour => span.Holds(hour.Hour))], number, size, hour => hour));
     }
 
     private static IResult Jobs(string id, Desk desk) =>

@@ -101,16 +101,15 @@ internal static class RegisterCalls
     /// <summary>The entry in the file, or why there is none; a file that somebody has spoilt by hand is told as such.</summary>
     private static async Task<(JsonObject? Entry, IResult? Refusal)> EntryAsync(string id, RegisterEditor editor, CancellationToken stop)
     {
-        string text = (await editor.ReadAsync(stop)).Text;
-        RegisterOutcome outcome = RegisterReader.Read(text);
-        if (outcome.Register is null)
+        (JsonObject? entry, IReadOnlyList<RegisterDefect> defects) = await editor.EntryAsync(id, stop);
+        if (defects.Count > 0)
         {
             return (null, TypedResults.Problem(
-                string.Join(" ", outcome.Defects), statusCode: StatusCodes.Status409Conflict, title: "The register file has defects; mend it first.",
-                extensions: new Dictionary<string, object?> { ["defects"] = outcome.Defects }));
+                string.Join(" ", defects), statusCode: StatusCodes.Status409Conflict, title: RegisterActs.Spoilt,
+                extensions: new Dictionary<string, object?> { ["defects"] = defects }));
         }
 
-        return RegisterText.EntryOf(text, id) is { } entry ? (entry, null) : (null, ApiQuery.UnknownVessel(id));
+        return entry is not null ? (entry, null) : (null, ApiQuery.UnknownVessel(id));
     }
 
     private static async Task<IResult> PutAsync(string id, JsonObject entry, HttpContext context, RegisterEditor editor, CancellationToken stop)

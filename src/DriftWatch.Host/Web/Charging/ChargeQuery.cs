@@ -21,10 +21,34 @@ internal sealed record ChargeQuery(GasTemperature Gas, GaugePressure? Now, GasBo
     /// <summary>What the query says of a separator that was looked at.</summary>
     public const string Sound = "sound";
 
+    /// <summary>Field of the query that names the unit of its pressures: they are what was read, whatever unit they are shown in later.</summary>
+    public const string UnitField = "in";
+
     private const double IcePointK = 273.15;
     private const double LowestCelsius = NitrogenRange.LowestTemperatureK - IcePointK;
     private const double HighestCelsius = NitrogenRange.HighestTemperatureK - IcePointK;
     private const double HighestPa = 500e5;
+
+    /// <summary>The unit in which the pressures of a query were read.</summary>
+    /// <param name="query">The query.</param>
+    /// <param name="otherwise">The unit of a query that names none.</param>
+    /// <param name="faults">What is wrong, by field.</param>
+    public static PressureUnit UnitOf(IQueryCollection query, PressureUnit otherwise, Dictionary<string, string[]> faults)
+    {
+        string symbol = query[UnitField].FirstOrDefault() ?? "";
+        if (symbol.Length == 0)
+        {
+            return otherwise;
+        }
+
+        if (PressureUnit.All.FirstOrDefault(unit => unit.Symbol == symbol) is { } known)
+        {
+            return known;
+        }
+
+        faults[UnitField] = [$"'{symbol}' is no unit of pressure here: give one of {string.Join(", ", PressureUnit.All)}."];
+        return otherwise;
+    }
 
     /// <summary>Reads a query.</summary>
     /// <param name="query">The query: gas, now, litres, bottle, minutes, separator.</param>

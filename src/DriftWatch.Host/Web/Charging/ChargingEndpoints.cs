@@ -36,7 +36,8 @@ internal static class ChargingEndpoints
         ReaderFormat format = ReaderFormat.Of(context.Request, desk.Unit);
         Dictionary<string, string[]> faults = [];
         ChargeAnswer? answer = null;
-        if (ChargeQuery.Read(context.Request.Query, format.Unit, faults) is { } query)
+        PressureUnit read = ChargeQuery.UnitOf(context.Request.Query, format.Unit, faults);
+        if (ChargeQuery.Read(context.Request.Query, read, faults) is { } query)
         {
             answer = Answer(desk, vessel, query, faults);
         }
@@ -45,15 +46,22 @@ internal static class ChargingEndpoints
         {
             ["Desk"] = desk,
             ["Format"] = format,
-            ["Here"] = context.Request.Path + context.Request.QueryString,
+            ["Here"] = context.Request.Path + WithUnit(context.Request, read),
             ["Vessel"] = vessel,
             ["Asked"] = context.Request.Query.ToDictionary(pair => pair.Key, pair => pair.Value.ToString(), StringComparer.Ordinal),
+            ["ReadIn"] = read,
             ["Answer"] = answer,
             ["Faults"] = faults,
             ["MayRecord"] = context.Person() is { Role: >= Role.Technician },
             ["PersonName"] = context.Person()?.Name ?? "",
         });
     }
+
+    /// <summary>What was asked, with the unit of its pressures: whoever comes back with another unit still means the same ones.</summary>
+    private static QueryString WithUnit(HttpRequest request, PressureUnit read) =>
+        request.Query.Count == 0 || request.Query.ContainsKey(ChargeQuery.UnitField)
+            ? request.QueryString
+            : request.QueryString.Add(ChargeQuery.UnitField, read.Symbol);
 
     private static IResult Data(string id, HttpContext context, Desk desk)
     {

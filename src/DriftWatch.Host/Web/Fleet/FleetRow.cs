@@ -1,4 +1,3 @@
-using DriftWatch.Host.Output;
 using DriftWatch.Plant.Advice;
 using DriftWatch.Plant.Register;
 using DriftWatch.Trends.Prognosis;
@@ -9,14 +8,12 @@ namespace DriftWatch.Host.Web.Fleet;
 /// <summary>One vessel as the fleet is sorted and searched by.</summary>
 public sealed class FleetRow
 {
-    private const int FewestForRate = 3;
-
     public FleetRow(Vessel vessel, Assessment? assessment)
     {
         Vessel = vessel;
         Assessment = assessment;
         Verdict = assessment?.Verdict ?? Verdict.NotKnownYet;
-        Rank = Urgency.Rank(Verdict);
+        Rank = VerdictNames.UrgencyOf(Verdict);
         SearchText = $"{vessel.Id}\n{vessel.Description}\n{vessel.Place}".ToUpperInvariant();
         double nominalPa = vessel.Specification.NominalPrecharge.Pascals;
         if (assessment is { PrechargePa: { } prechargePa, PrechargeUncertaintyPa: { } uncertaintyPa })
@@ -27,7 +24,7 @@ public sealed class FleetRow
             PercentHalf = 100 * GaugeHalfPa / nominalPa;
         }
 
-        if (assessment?.Fit is { PointCount: >= FewestForRate } fit)
+        if (assessment?.Fit is { } fit)
         {
             LossPaPerMonth = -fit.SlopeNowPaPerSecond() * LossRate.SecondsPerMonth;
             LossHalfPaPerMonth = fit.SlopeNowHalfWidthPaPerSecond() * LossRate.SecondsPerMonth;

@@ -90,6 +90,7 @@ internal static class PageEndpoints
                 vessel.Specification,
                 HandReading.Of(vessel, HandInstruments.Common),
                 [.. windows.Where(window => window.Standing == WindowStanding.Accepted && window.Segment == segment.Number)],
+                segment,
                 assessment.AsOf)
             : [];
 

@@ -1,4 +1,3 @@
-using DriftWatch.Host.Output;
 using DriftWatch.Trends.Verdicts;
 using DriftWatch.Trends.Windows;
 
@@ -20,7 +19,7 @@ internal static class VerdictTone
     /// <summary>Its words at the beginning of a line.</summary>
     public static string Words(Verdict verdict)
     {
-        string words = Urgency.Words(verdict);
+        string words = VerdictNames.NameOf(verdict);
         return char.ToUpperInvariant(words[0]) + words[1..];
     }
 

@@ -12,6 +12,9 @@ namespace DriftWatch.Host.Web.Register;
 /// <summary>Changes of the register, from pages and from programs alike. Each field is on record in the register's own history, each act in the audit log.</summary>
 internal static class RegisterActs
 {
+    /// <summary>Heading of what is told of a file that somebody has spoilt by hand.</summary>
+    public const string Spoilt = "The register file has defects; mend it first.";
+
     /// <summary>Longest reason.</summary>
     public const int LongestWhy = 1000;
 

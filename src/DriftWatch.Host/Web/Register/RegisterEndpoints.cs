@@ -57,7 +57,13 @@ internal static class RegisterEndpoints
         if (like is not null)
         {
             // A neighbour is alike in most; its id and its topics are its own.
-            values = RegisterForm.Read(RegisterText.EntryOf((await editor.ReadAsync(stop)).Text, like));
+            (JsonObject? neighbour, IReadOnlyList<RegisterDefect> defects) = await editor.EntryAsync(like, stop);
+            if (defects.Count > 0)
+            {
+                return Spoilt(desk, defects);
+            }
+
+            values = RegisterForm.Read(neighbour);
             foreach (string own in values.Keys.Where(path => path == "id" || path.EndsWith(".topic", StringComparison.Ordinal)).ToList())
             {
                 _ = values.Remove(own);
@@ -81,10 +87,13 @@ internal static class RegisterEndpoints
         };
     }
 
-    private static async Task<IResult> EditAsync(string id, HttpContext context, Desk desk, RegisterEditor editor, CancellationToken stop) =>
-        RegisterText.EntryOf((await editor.ReadAsync(stop)).Text, id) is { } entry
-            ? Form(context, desk, id, RegisterForm.Read(entry), RegisterActs.TagOf(context, entry), [], null, StatusCodes.Status200OK)
+    private static async Task<IResult> EditAsync(string id, HttpContext context, Desk desk, RegisterEditor editor, CancellationToken stop)
+    {
+        (JsonObject? entry, IReadOnlyList<RegisterDefect> defects) = await editor.EntryAsync(id, stop);
+        return defects.Count > 0 ? Spoilt(desk, defects)
+            : entry is not null ? Form(context, desk, id, RegisterForm.Read(entry), RegisterActs.TagOf(context, entry), [], null, StatusCodes.Status200OK)
             : TypedResults.NotFound();
+    }
 
     private static async Task<IResult> ChangeAsync(string id, HttpContext context, Desk desk, RegisterEditor editor, CancellationToken stop)
     {
@@ -98,7 +107,7 @@ internal static class RegisterEndpoints
             return TypedResults.LocalRedirect($"/vessels/{Uri.EscapeDataString(id)}#register-heading");
         }
 
-        if (edit.Result == RegisterEditResult.Outdated && RegisterText.EntryOf((await editor.ReadAsync(stop)).Text, id) is { } now)
+        if (edit.Result == RegisterEditResult.Outdated && (await editor.EntryAsync(id, stop)).Entry is { } now)
         {
             return Form(
                 context, desk, id, Typed(form), RegisterActs.TagOf(context, now), [],
@@ -181,6 +190,9 @@ internal static class RegisterEndpoints
             ? Failures.Page(desk, StatusCodes.Status409Conflict, "The register is as it was.", "Someone has changed the register since you looked at the differences: send the file again.", "/register")
             : Failures.Page(desk, StatusCodes.Status400BadRequest, "The register is as it was.", string.Join(" ", edit.Defects), "/register");
     }
+
+    private static RazorComponentResult<FailurePage> Spoilt(Desk desk, IReadOnlyList<RegisterDefect> defects) =>
+        Failures.Page(desk, StatusCodes.Status409Conflict, RegisterActs.Spoilt, string.Join(" ", defects), "/register");
 
     private static RazorComponentResult Form(
         HttpContext context, Desk desk, string? id, Dictionary<string, string> values, string seen, IReadOnlyList<RegisterDefect> defects, string? fault, int status)

@@ -1,4 +1,5 @@
 using System.Runtime.CompilerServices;
+using DriftWatch.Plant.Jobs;
 using DriftWatch.Plant.Register;
 using DriftWatch.Plant.Rounds;
 using DriftWatch.Storage;
@@ -8,7 +9,7 @@ namespace DriftWatch.Host.Web.Rounds;
 
 /// <summary>
 /// When each vessel is due, remembered: its place on the ladder is found anew only when its windows, its records or the trust in
-/// its transducers have changed, so that a round costs one small query however many windows there are.
+/// its transducers have changed, so that a round costs two small queries however many windows there are.
 /// </summary>
 internal sealed class RoundBoard(PlantStore store)
 {
@@ -25,10 +26,13 @@ internal sealed class RoundBoard(PlantStore store)
     public IEnumerable<RoundStop> Stops(IEnumerable<Vessel> vessels, Func<string, Assessment?> assessmentOf, DateTimeOffset asOf)
     {
         IReadOnlyDictionary<string, long> changes = store.WindowChanges();
+        ILookup<string, StandingCause> jobs = store.StandingCauses();
         foreach (Vessel vessel in vessels)
         {
             Assessment? assessment = assessmentOf(vessel.Id);
-            yield return RoundPlanner.Of(vessel, Place(vessel, RoundPlanner.Trusts(assessment), changes.GetValueOrDefault(vessel.Id), asOf), assessment, asOf);
+            IEnumerable<StandingCause> standing = jobs[vessel.Id];
+            LadderPlace place = Place(vessel, RoundPlanner.Trusts(assessment, standing), changes.GetValueOrDefault(vessel.Id), asOf);
+            yield return RoundPlanner.Of(vessel, place, assessment, standing, asOf);
         }
     }
 

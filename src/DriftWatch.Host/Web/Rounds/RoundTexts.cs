@@ -24,6 +24,7 @@ internal static class RoundTexts
         DueReason.Silent => "nothing was seen of it for too long",
         DueReason.AfterCharge => "a week after charging",
         DueReason.AfterLoss => "a week after a check that found a loss",
+        DueReason.LossInTrend => "its trend shows a loss that is not allowed",
         DueReason.FourMonths => "four months after the first check without a loss",
         DueReason.SixMonths => "six months after the last check without a loss",
         _ => throw new ArgumentOutOfRangeException(nameof(reason), reason, "The round has no words for this reason."),

@@ -1,6 +1,7 @@
 using System.Globalization;
 using DriftWatch.Gas.Units;
 using DriftWatch.Plant.Records;
+using DriftWatch.Plant.Register;
 using Microsoft.AspNetCore.Http;
 
 namespace DriftWatch.Host.Web.Rounds;
@@ -11,6 +12,12 @@ internal static class WorkForm
     /// <summary>A device whose clock is off by more than this is set right by when it sent.</summary>
     private static readonly TimeSpan ClockDoubt = TimeSpan.FromMinutes(2);
 
+    /// <summary>What the field for the time sends, to the minute or finer: without an offset, or with the Z that scripts add, as its label says UTC.</summary>
+    private static readonly string[] FieldForms =
+    [
+        "yyyy-MM-dd'T'HH:mm", "yyyy-MM-dd'T'HH:mm'Z'", "yyyy-MM-dd'T'HH:mm:ss", "yyyy-MM-dd'T'HH:mm:ss.FFF", "yyyy-MM-dd HH:mm", "yyyy-MM-dd HH:mm:ss",
+    ];
+
     /// <summary>Fields of a record, and what the forms call them.</summary>
     private static readonly (string Name, string Label)[] Labels =
     [
@@ -20,7 +27,7 @@ internal static class WorkForm
     ];
 
     /// <summary>Reads a form.</summary>
-    /// <param name="form">The form: id, at, sent, pressure, unit, temperature, confirmed, who, gauge, nitrogen, note.</param>
+    /// <param name="form">The form: id, at (empty for now), sent (only where 'at' is of the device's clock), pressure, unit, temperature, confirmed, who, gauge, nitrogen, note.</param>
     /// <param name="kind">What is recorded.</param>
     /// <param name="vesselId">Of which vessel.</param>
     /// <param name="enteredBy">Who is signed in.</param>
@@ -73,10 +80,13 @@ internal static class WorkForm
         return name is null ? fault : label + fault[name.Length..];
     }
 
-    /// <summary>When the work was done, by the device's clock; a clock that is set wrong is wrong alike when it sends.</summary>
+    /// <summary>
+    /// When the work was done: as somebody gave it, or by the clock of a device, which says when it sent: a clock that is set
+    /// wrong is wrong alike then.
+    /// </summary>
     private static DateTimeOffset At(IFormCollection form, DateTimeOffset now, List<string> faults)
     {
-        string text = form["at"].ToString();
+        string text = form["at"].ToString().Trim();
         if (text.Length == 0)
         {
             return now;
@@ -84,15 +94,15 @@ internal static class WorkForm
 
         if (!Instant(text, out DateTimeOffset at))
         {
-            faults.Add($"'{text}' is no time. Give it like 2026-10-01T06:00:00Z.");
+            faults.Add($"'{text}' is no time. Give date and time in UTC, like 2026-10-01T06:00, or with its offset, like 2026-10-01T08:00:00+02:00.");
             return now;
         }
 
         return Instant(form["sent"].ToString(), out DateTimeOffset sent) && (now - sent).Duration() > ClockDoubt ? now - (sent - at) : at;
     }
 
-    private static bool Instant(string text, out DateTimeOffset instant) => DateTimeOffset.TryParse(
-        text, CultureInfo.InvariantCulture, DateTimeStyles.AssumeUniversal | DateTimeStyles.AdjustToUniversal, out instant);
+    private static bool Instant(string text, out DateTimeOffset instant) => Rfc3339.TryParse(text, out instant) || DateTimeOffset.TryParseExact(
+        text, FieldForms, CultureInfo.InvariantCulture, DateTimeStyles.AssumeUniversal | DateTimeStyles.AdjustToUniversal, out instant);
 
     private static double? Number(IFormCollection form, string name, string what, List<string> faults)
     {

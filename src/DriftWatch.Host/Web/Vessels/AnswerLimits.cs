@@ -10,8 +10,6 @@ namespace DriftWatch.Host.Web.Vessels;
 /// <summary>What keeps the answer on a vessel from being sharper, and what would sharpen it: the largest obstacle first.</summary>
 internal static class AnswerLimits
 {
-    private const int FewestForTrend = 3;
-
     /// <summary>Below this share of the total variance a part does not limit the level.</summary>
     private const double MostOfVariance = 0.5;
 
@@ -28,13 +26,13 @@ internal static class AnswerLimits
             limits.Add($"{format.Sentence(assessment.DataFault)} Until that is mended, windows may be left out.");
         }
 
-        if (assessment.PointCount < FewestForTrend)
+        if (assessment.PointCount < VerdictJudge.FewestForTrend)
         {
-            int missing = FewestForTrend - assessment.PointCount;
-            limits.Add($"The current stretch has {assessment.PointCount} point{(assessment.PointCount == 1 ? "" : "s")}; a loss rate needs {FewestForTrend}. {missing} more window{(missing == 1 ? "" : "s")} with the fluid side released would give one.");
+            int missing = VerdictJudge.FewestForTrend - assessment.PointCount;
+            limits.Add($"The current stretch has {assessment.PointCount} point{(assessment.PointCount == 1 ? "" : "s")}; a loss rate needs {VerdictJudge.FewestForTrend}. {missing} more window{(missing == 1 ? "" : "s")} with the fluid side released would give one.");
         }
 
-        if (assessment.Fit is { PointCount: >= FewestForTrend } fit && SpanOfTrend(vessel, fit, format) is { } span)
+        if (assessment.Fit is { } fit && SpanOfTrend(vessel, fit, format) is { } span)
         {
             limits.Add(span);
         }

@@ -31,12 +31,7 @@ internal sealed record TrendView(
     TrendViewCrossing? Crossing,
     IReadOnlyList<TrendViewMark> Marks)
 {
-    /// <summary>Two-sided 95 % of the normal distribution.</summary>
-    private const double NormalFactor95 = 1.959964;
-
     private const int StepsOfLine = 40;
-
-    private const int FewestForLine = 2;
 
     /// <summary>A forecast is drawn at most this many times as far ahead as the line has points behind it.</summary>
     private const double FurthestAhead = 1;
@@ -55,11 +50,11 @@ internal sealed record TrendView(
                 WindowId.Of(window),
                 window.Middle,
                 window.PrechargePa,
-                double.IsFinite(window.RandomUncertaintyPa) ? NormalFactor95 * window.RandomUncertaintyPa : 0,
+                double.IsFinite(window.RandomUncertaintyPa) ? CoverageFactor.Normal95 * window.RandomUncertaintyPa : 0,
                 window.Standing,
                 window.Standing == WindowStanding.Accepted && window.Segment == current))
             .ToList();
-        TrendFit? fit = assessment?.Fit is { PointCount: >= FewestForLine } known ? known : null;
+        TrendFit? fit = assessment?.Fit;
         List<TrendViewLine> line = fit is null || assessment is null ? [] : [.. Along(fit, EndOfLine(fit, assessment), span)];
         TrendViewCrossing? crossing = fit is not null && assessment?.Forecast is { } forecast && (forecast.Earliest ?? forecast.Crossing) is not null
             ? new TrendViewCrossing(forecast.Earliest, forecast.Crossing, forecast.Latest)
@@ -111,7 +106,7 @@ internal sealed record TrendView(
 
         foreach (HandReading hand in HandReading.Of(vessel, HandInstruments.Common))
         {
-            yield return new TrendViewMark(hand.At, "checked by hand", hand.PrechargePa, NormalFactor95 * hand.CombinedUncertaintyPa);
+            yield return new TrendViewMark(hand.At, "checked by hand", hand.PrechargePa, CoverageFactor.Normal95 * hand.CombinedUncertaintyPa);
         }
 
         foreach (PrechargeCheck check in vessel.RecordedChecks.Where(check => check.Pressure is null || check.Temperature is null))

@@ -74,6 +74,12 @@
   const put = entry => store('readwrite', entries => entries.put(entry));
   const drop = id => store('readwrite', entries => entries.delete(id));
 
+  // A time that is none is told as it was typed: the service refuses it, and the list goes on.
+  const moment = at => {
+    const date = new Date(at);
+    return Number.isNaN(date.getTime()) ? at : `${date.toISOString().slice(0, 16).replace('T', ' ')} UTC`;
+  };
+
   const show = async () => {
     const entries = await all();
     section.hidden = entries.length === 0;
@@ -81,7 +87,7 @@
       const item = document.createElement('li');
       item.dataset.state = entry.state;
       const told = { waiting: 'waits on this device', sent: 'is on record', refused: 'was refused', conflict: 'is in conflict' }[entry.state];
-      item.append(`${entry.fields.vessel}, ${new Date(entry.fields.at).toISOString().slice(0, 16).replace('T', ' ')} UTC: ${entry.words} This check ${told}.${entry.why ? ' ' + entry.why : ''} `);
+      item.append(`${entry.fields.vessel}, ${moment(entry.fields.at)}: ${entry.words} This check ${told}.${entry.why ? ' ' + entry.why : ''} `);
       if (entry.state !== 'waiting') {
         const button = document.createElement('button');
         button.type = 'button';
@@ -113,7 +119,9 @@
       }
       const { field, token } = await answer.json();
       for (const entry of waiting) {
-        const body = new URLSearchParams({ ...entry.fields, id: entry.id, sent: new Date().toISOString(), [field]: token });
+        // A time of this device's clock is set right by when the device sends; one that somebody gave stands.
+        const sent = entry.given ? {} : { sent: new Date().toISOString() };
+        const body = new URLSearchParams({ ...entry.fields, ...sent, id: entry.id, [field]: token });
         const said = await fetch('/rounds/checks', { method: 'POST', body, headers: { Accept: 'application/json' }, redirect: 'manual' });
         if (said.status === 401 || said.status === 403 || said.type === 'opaqueredirect') {
           await show();
@@ -145,9 +153,11 @@
       event.preventDefault();
       const finding = reading(form);
       const fields = Object.fromEntries([...new FormData(form)].filter(([name]) => !name.startsWith('__') && name !== 'id'));
-      fields.at = new Date().toISOString();
+      const given = (fields.at ?? '') !== '';
+      // The field is labelled UTC: without the Z a browser takes its own zone.
+      fields.at = given ? `${fields.at}Z` : new Date().toISOString();
       const said = finding ? words(form, finding) : 'The reading lies outside the table of this page; the service works it out.';
-      await put({ id: crypto.randomUUID(), fields, words: said, state: 'waiting', why: '' });
+      await put({ id: crypto.randomUUID(), fields, given, words: said, state: 'waiting', why: '' });
       form.reset();
       told.textContent = said;
       await show();
