@@ -44,6 +44,9 @@ internal static partial class HostLog
     [LoggerMessage(3004, LogLevel.Error, "Vessel {Vessel} could not be assessed and is left out for a while; its readings wait: {Reason}")]
     public static partial void VesselFailed(ILogger log, Exception exception, string vessel, string reason);
 
+    [LoggerMessage(3007, LogLevel.Error, "What stands for vessel {Vessel} could not be withdrawn as it left the register, or released as it came back: {Reason} 'store verify' names what cannot be read; it is tried again at the next start")]
+    public static partial void WithdrawalFailed(ILogger log, Exception exception, string vessel, string reason);
+
     [LoggerMessage(3005, LogLevel.Error, "Packing of the store waits: {Reason}")]
     public static partial void TendingWaits(ILogger log, Exception exception, string reason);
 

@@ -91,6 +91,23 @@ public sealed class RetiredVesselTests
         Assert.DoesNotContain(plant.Store.Alarms(now.AddMinutes(1), Burst).Alarms, alarm => alarm.Status.SuppressedByRule);
     }
 
+    [Fact]
+    public async Task A_job_on_record_that_cannot_be_read_keeps_no_other_from_being_withdrawn()
+    {
+        await using PlantOfOne plant = await PlantOfOne.StartAsync(new WebSettings { Port = 0 });
+        VesselRegister whole = plant.Register.Current;
+        DateTimeOffset now = Commit(plant, whole);
+        Assessor assessor = new(plant.Register, plant.Store, AlarmHandling.Usual, plant.Time, NullLogger<Assessor>.Instance);
+        assessor.TakeInWaiting(Ended);
+        _ = plant.Execute("INSERT INTO vessel (name) VALUES ('SPOILT')");
+        _ = plant.Execute("INSERT INTO job (key, vessel, raised, document, revision) SELECT 'spoilt', id, 0, 'rubbish', 1 FROM vessel WHERE name = 'SPOILT'");
+        Assert.Contains("SPOILT", plant.Store.VesselsWithStandingJobs());
+        Assert.NotEmpty(plant.Store.StandingCauses()[Burst]);
+
+        LiveRegister without = new(new VesselRegister(whole.Plant, [.. whole.Vessels.Where(vessel => vessel.Id != Burst)], whole.TopicTemplate), plant.Store);
+        Assert.Equal([Burst], new RetiredVessels(plant.Store, without, NullLogger.Instance).Withdraw(now));
+    }
+
     /// <summary>Puts the readings of the vessel into the store; gives the moment of the last one.</summary>
     private static DateTimeOffset Commit(PlantOfOne plant, VesselRegister register)
     {

@@ -74,7 +74,7 @@ public static class FleetSheet
             .Select(verdict => (Verdict: verdict, Count: lines.Count(line => VerdictOf(line) == verdict)))
             .Where(pair => pair.Count > 0)
             .Select(pair => (
-                SheetTexts.Upper(VerdictNames.NameOf(pair.Verdict)),
+                VerdictNames.AtLineStart(VerdictNames.NameOf(pair.Verdict)),
                 string.Create(CultureInfo.InvariantCulture, $"{pair.Count} vessel{(pair.Count == 1 ? "" : "s")} on {SheetTexts.Day(asOf)}"))),
     ]);
 

@@ -46,7 +46,7 @@ public static class JobSheet
         List<SheetPart> parts =
         [
             new SheetPart.Answer(
-                SheetTexts.Upper(SheetTexts.Name(job.Cause)), $"by the data up to {SheetTexts.Moment(job.Raised)}", texts.Kept(job.Reason)),
+                VerdictNames.AtLineStart(SheetTexts.Name(job.Cause)), $"by the data up to {SheetTexts.Moment(job.Raised)}", texts.Kept(job.Reason)),
             new SheetPart.Facts(Facts(job, assessment, texts)),
             new SheetPart.Cautions(),
             new SheetPart.Heading("Work, in this order"),

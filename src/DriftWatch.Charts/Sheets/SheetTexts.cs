@@ -12,8 +12,6 @@ namespace DriftWatch.Charts.Sheets;
 /// <summary>Numbers, dates and names as a sheet writes them.</summary>
 internal sealed class SheetTexts(PressureUnit unit)
 {
-    public const string Nothing = "none";
-
     private readonly PressureScale _scale = new(unit);
 
     public PressureUnit Unit => unit;
@@ -62,10 +60,10 @@ internal sealed class SheetTexts(PressureUnit unit)
 
     public static string Name(JobCause cause) => cause switch
     {
-        JobCause.FallingFasterThanAllowed => "falling faster than allowed",
-        JobCause.BelowLowerLimit => "below the lower limit",
-        JobCause.AboveUpperLimit => "above the upper limit",
-        JobCause.NoWindowTooLong => "no precharge window for too long",
+        JobCause.FallingFasterThanAllowed => VerdictNames.NameOf(Verdict.FallingFasterThanAllowed),
+        JobCause.BelowLowerLimit => VerdictNames.NameOf(Verdict.BelowLowerLimit),
+        JobCause.AboveUpperLimit => VerdictNames.NameOf(Verdict.AboveUpperLimit),
+        JobCause.NoWindowTooLong => VerdictNames.NameOf(Verdict.NoWindowTooLong),
         JobCause.TransducerDrift => "pressure transducer drifts",
         _ => throw new ArgumentOutOfRangeException(nameof(cause), cause, "The sheet has no words for this cause."),
     };
@@ -88,8 +86,6 @@ internal sealed class SheetTexts(PressureUnit unit)
         JobEnd.Declined => "declined",
         _ => end.Value.ToString(),
     };
-
-    public static string Upper(string words) => char.ToUpperInvariant(words[0]) + words[1..];
 
     private double Smallest => unit.PascalsPerUnit * Math.Pow(10, -unit.Decimals);
 }

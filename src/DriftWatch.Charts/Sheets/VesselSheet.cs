@@ -1,3 +1,4 @@
+using DriftWatch.Gas.Quantities;
 using DriftWatch.Gas.Units;
 using DriftWatch.Plant.Register;
 using DriftWatch.Trends.Inspection;
@@ -37,7 +38,7 @@ public static class VesselSheet
             assessment is null
                 ? new SheetPart.Answer("Not known yet", SheetTexts.Moment(asOf), "No reading of this vessel has come in yet.")
                 : new SheetPart.Answer(
-                    SheetTexts.Upper(VerdictNames.NameOf(assessment.Verdict)), SheetTexts.Moment(assessment.AsOf),
+                    VerdictNames.AtLineStart(VerdictNames.NameOf(assessment.Verdict)), SheetTexts.Moment(assessment.AsOf),
                     texts.Kept(VerdictWords.Reason(vessel.Specification, assessment, unit))),
             new SheetPart.Facts(State(vessel.Specification, assessment, texts)),
         ];
@@ -152,7 +153,7 @@ public static class VesselSheet
             [
                 SheetTexts.Moment(window.Middle),
                 texts.Number(window.MeanPressurePa - vessel.Ambient.Pascals),
-                SheetTexts.Celsius(window.MeanTemperatureK - 273.15),
+                SheetTexts.Celsius(window.MeanTemperatureK - GasTemperature.IcePointKelvins),
                 double.IsFinite(window.PrechargePa)
                     ? $"{texts.Number(window.PrechargePa - vessel.Ambient.Pascals)} ± {texts.Small(VerdictWords.LevelCoverage * double.Hypot(window.RandomUncertaintyPa, window.SharedUncertaintyPa))}"
                     : "",

@@ -10,7 +10,10 @@ public readonly record struct GasTemperature
 {
     private const double LowestKelvins = 1;
     private const double HighestKelvins = 2000;
-    private const double IcePointKelvins = 273.15;
+
+    /// <summary>0 degrees C in K (SI Brochure, 9th edition, 2.3.1).</summary>
+    public const double IcePointKelvins = 273.15;
+
     private const string Remedy = "Check the unit (K or degrees C) and the sensor.";
 
     private GasTemperature(double kelvins) => Kelvins = kelvins;

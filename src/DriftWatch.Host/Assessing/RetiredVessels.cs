@@ -52,7 +52,8 @@ internal sealed class RetiredVessels(PlantStore store, LiveRegister register, IL
         if (_seen is null || Lacks(_seen, current))
         {
             // Readings past their retention make nothing anew: no alarm may stay suppressed for that.
-            foreach (string id in SuppressedHere(store.Alarms(now)).Select(alarm => alarm.VesselId).Distinct(StringComparer.Ordinal).Where(id => current.Find(id) is not null))
+            HashSet<(string VesselId, AlarmKind Kind)> suppressed = AlarmsIfReadable(now) is { } book ? SuppressedHere(book) : [];
+            foreach (string id in suppressed.Select(alarm => alarm.VesselId).Distinct(StringComparer.Ordinal).Where(id => current.Find(id) is not null))
             {
                 _ = TryWrite(id, now, Release);
             }
@@ -66,10 +67,23 @@ internal sealed class RetiredVessels(PlantStore store, LiveRegister register, IL
 
     private List<string> WithSomethingStanding(DateTimeOffset now) =>
     [
-        .. store.Jobs(now, now).Where(job => job.State == JobState.Open).Select(job => job.Job.VesselId)
-            .Concat(Standing(store.Alarms(now)).Select(alarm => alarm.VesselId))
+        .. store.VesselsWithStandingJobs()
+            .Concat(AlarmsIfReadable(now) is { } book ? Standing(book).Select(alarm => alarm.VesselId) : [])
             .Distinct(StringComparer.Ordinal),
     ];
+
+    /// <summary>The alarms; null where a record of them cannot be read, which the health of the alarms tells: the jobs are seen to all the same.</summary>
+    private AlarmBook? AlarmsIfReadable(DateTimeOffset now)
+    {
+        try
+        {
+            return store.Alarms(now);
+        }
+        catch (StoreUnavailableException exception) when (exception.InnerException is not SqliteException)
+        {
+            return null;
+        }
+    }
 
     private static List<Alarm> Standing(AlarmBook book)
     {
@@ -112,7 +126,7 @@ internal sealed class RetiredVessels(PlantStore store, LiveRegister register, IL
         catch (Exception exception) when (exception is not (StoreUnavailableException { InnerException: SqliteException } or OperationCanceledException or OutOfMemoryException))
         {
             // A record of it cannot be read: the others are seen to all the same.
-            HostLog.VesselFailed(log, exception, id, exception.Message);
+            HostLog.WithdrawalFailed(log, exception, id, exception.Message);
             return false;
         }
     }

@@ -122,7 +122,7 @@ internal static class AssessCommand
     /// <summary>A vessel that nothing is known of comes before any verdict on the others.</summary>
     internal static int ExitCodeOf(FileAssessment assessment, bool exitByVerdict)
     {
-        bool needsAHand = assessment.Results.Any(result => result.Assessment.Verdict is not (Verdict.WithinLimits or Verdict.NotKnownYet));
+        bool needsAHand = assessment.Results.Any(result => VerdictNames.NeedsAHand(result.Assessment.Verdict));
         return assessment.Failures.Count > 0 ? ExitCode.Failed : exitByVerdict && needsAHand ? ExitCode.NeedsAHand : ExitCode.Done;
     }
 

@@ -1,6 +1,7 @@
 using System.CommandLine;
 using System.Globalization;
 using DriftWatch.Acquisition.Files;
+using DriftWatch.Gas.Quantities;
 using DriftWatch.Host.Settings;
 using DriftWatch.Plant.Readings;
 using DriftWatch.Plant.Register;
@@ -116,7 +117,7 @@ internal static class GuessProfileCommand
 
     private static string Value(VesselReading reading) => reading.Reading.Signal switch
     {
-        Trends.Readings.Signal.GasTemperature => string.Create(CultureInfo.InvariantCulture, $"{reading.Reading.Value - 273.15:0.##} degrees C"),
+        Trends.Readings.Signal.GasTemperature => string.Create(CultureInfo.InvariantCulture, $"{reading.Reading.Value - GasTemperature.IcePointKelvins:0.##} degrees C"),
         Trends.Readings.Signal.Depressurised => reading.Reading.Value > 0.5 ? "released" : "not released",
         _ => string.Create(CultureInfo.InvariantCulture, $"{reading.Reading.Value / 1e5:0.###} bar"),
     };

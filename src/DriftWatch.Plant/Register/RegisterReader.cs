@@ -21,7 +21,6 @@ public static partial class RegisterReader
     public const int LongestText = 200;
 
     private const double PascalsPerBar = 1e5;
-    private const double KelvinsAtZeroCelsius = 273.15;
 
     // The equation of state holds to 700 bar absolute; a little is left for the way up in temperature.
     private static readonly Range PrechargeBar = Range.Above(0, 650, "bar gauge");
@@ -443,7 +442,7 @@ public static partial class RegisterReader
         (double Low, double High)? range = sensor.RequiredPair("rangeCelsius", "[-40, 125]", SensorCelsius);
         double? uncertainty = sensor.RequiredNumber("standardUncertaintyKelvin", "0.5", Range.Above(0, 50, "K"));
         return range is not null && uncertainty is not null
-            ? new TemperatureSensor(range.Value.Low + KelvinsAtZeroCelsius, range.Value.High + KelvinsAtZeroCelsius, uncertainty.Value)
+            ? new TemperatureSensor(range.Value.Low + GasTemperature.IcePointKelvins, range.Value.High + GasTemperature.IcePointKelvins, uncertainty.Value)
             : null;
     }
 

@@ -1,4 +1,5 @@
 using System.Diagnostics.CodeAnalysis;
+using DriftWatch.Gas.Quantities;
 
 namespace DriftWatch.Plant.Register;
 
@@ -24,7 +25,7 @@ public sealed record SourceUnit(string Symbol, SourceQuantity Quantity, double F
         new("bar", SourceQuantity.Pressure, 1e5, 0, IsStandardSenml: false),
         new("psi", SourceQuantity.Pressure, PascalsPerPsi, 0, IsStandardSenml: false),
         new("K", SourceQuantity.Temperature, 1, 0, IsStandardSenml: true),
-        new("Cel", SourceQuantity.Temperature, 1, 273.15, IsStandardSenml: true),
+        new("Cel", SourceQuantity.Temperature, 1, GasTemperature.IcePointKelvins, IsStandardSenml: true),
         new("degF", SourceQuantity.Temperature, 5d / 9d, 459.67, IsStandardSenml: false),
     ];
 

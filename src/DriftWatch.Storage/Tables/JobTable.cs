@@ -52,11 +52,24 @@ internal static class JobTable
         .Bind(1, from.UtcTicks)
         .Bind(2, to.UtcTicks));
 
+    /// <summary>Ids of the vessels that have a job standing; no document is read, so that one that is damaged hides no other.</summary>
+    public static IReadOnlyList<string> VesselsWithStanding(Session session)
+    {
+        Statement row = session.Prepare("SELECT DISTINCT name FROM job JOIN vessel ON vessel.id = job.vessel WHERE closed IS NULL");
+        List<string> ids = [];
+        while (row.Row())
+        {
+            ids.Add(row.Text(0));
+        }
+
+        return ids;
+    }
+
     /// <summary>Why jobs stand, and since when, by the id of their vessel.</summary>
     public static ILookup<string, StandingCause> StandingCauses(Session session)
     {
         Statement row = session.Prepare(
-            "SELECT name, json_extract(document, '$.Cause'), raised FROM job JOIN vessel ON vessel.id = job.vessel WHERE closed IS NULL");
+            "SELECT name, json_extract(document, '$.Cause'), raised FROM job JOIN vessel ON vessel.id = job.vessel WHERE closed IS NULL AND json_valid(document)");
         List<(string Vessel, StandingCause Cause)> standing = [];
         while (row.Row())
         {

@@ -1,4 +1,5 @@
 using DriftWatch.Gas.Nitrogen;
+using DriftWatch.Gas.Quantities;
 using DriftWatch.Gas.Units;
 using DriftWatch.Trends.Faults;
 using DriftWatch.Trends.Normalisation;
@@ -247,7 +248,7 @@ public sealed class VesselTracker
         _firstReading, _stray);
 
     private string StuckTemperature => string.Create(System.Globalization.CultureInfo.InvariantCulture,
-            $"The gas temperature has stood at {_watch.State.ValueK - 273.15:0.0} degrees C since {_watch.Since.UtcDateTime:yyyy-MM-dd} while the pressure moved: check the temperature sensor.");
+            $"The gas temperature has stood at {_watch.State.ValueK - GasTemperature.IcePointKelvins:0.0} degrees C since {_watch.Since.UtcDateTime:yyyy-MM-dd} while the pressure moved: check the temperature sensor.");
 
     private bool ChangesTransducer(DateTimeOffset after, DateTimeOffset upTo)
     {
@@ -302,7 +303,7 @@ public sealed class VesselTracker
         }));
         ForgetTransducers();
         _joiner = new SampleJoiner(_vessel, TrackerState.Start.Joiner);
-        _finder = new WindowFinder(_vessel, _work, _finder.State with { Run = null });
+        _finder = new WindowFinder(_vessel, _work, _finder.State with { Run = null, Held = [] });
 
         // Segments go on to be counted, and nobody goes on from a state before: the record no longer shows what these windows were.
         _keeper = new SegmentKeeper(

@@ -72,8 +72,12 @@ public static class TrendFitter
         TrendFit fit = since ?? whole;
         return fit.SequentialSlopeHighPaPerSecond < -allowedLossPaPerSecond
             ? fit
-            : Falling(series, gross, chosen, allowedLossPaPerSecond, falseAlarmProbability) ?? fit;
+            : Falling(series, gross, since is not null && HasSlowed(series, gross, chosen!, since) ? chosen : null, allowedLossPaPerSecond, falseAlarmProbability) ?? fit;
     }
+
+    /// <summary>Whether the loss since a change is slower than it was before, beyond its uncertainty: a step, or a leak that grows, ends no leak.</summary>
+    private static bool HasSlowed(TrendSeries series, bool[] gross, OnsetCandidate change, TrendFit since) =>
+        since.SlopePaPerSecond - (since.CoverageFactor95 * since.SlopeUncertaintyPaPerSecond) > series.Sums(change, gross).Before.Slope;
 
     /// <summary>Scatter pooled with the budget's own statement, which is 1.</summary>
     internal static double Pooled(double scatter, double freedom) => Math.Sqrt(
@@ -146,15 +150,15 @@ public static class TrendFitter
     }
 
     /// <summary>
-    /// The line since a candidate at which the loss is proven to be above the allowed rate; null for none. What was lost before a change
-    /// that is proven says nothing of the loss since: a leak that was mended is over.
+    /// The line since a candidate at which the loss is proven to be above the allowed rate; null for none. What was lost before the loss is
+    /// proven to have slowed down says nothing of the loss since: a leak that was mended is over.
     /// </summary>
     private static TrendFit? Falling(
-        TrendSeries series, bool[] gross, OnsetCandidate? changed, double allowedLossPaPerSecond, double falseAlarmProbability)
+        TrendSeries series, bool[] gross, OnsetCandidate? slowed, double allowedLossPaPerSecond, double falseAlarmProbability)
     {
         foreach (OnsetCandidate candidate in series.Candidates)
         {
-            if (candidate.FirstPoint < changed?.FirstPoint)
+            if (candidate.FirstPoint < slowed?.FirstPoint)
             {
                 continue;
             }

@@ -23,6 +23,17 @@ public static class VerdictNames
         _ => throw new ArgumentOutOfRangeException(nameof(verdict), verdict, "Not a verdict."),
     };
 
+    /// <summary>Words as they stand at the beginning of a line.</summary>
+    /// <param name="words">One word or more.</param>
+    public static string AtLineStart(string words)
+    {
+        ArgumentException.ThrowIfNullOrEmpty(words);
+        return char.ToUpperInvariant(words[0]) + words[1..];
+    }
+
+    /// <summary>Whether somebody has to look after a vessel of which this is said.</summary>
+    public static bool NeedsAHand(Verdict verdict) => verdict is not (Verdict.WithinLimits or Verdict.NotKnownYet);
+
     /// <summary>Place in <see cref="ByUrgency"/>, from 0 on.</summary>
     /// <exception cref="ArgumentOutOfRangeException">Not a verdict.</exception>
     public static int UrgencyOf(Verdict verdict)

@@ -30,10 +30,12 @@ internal sealed class WindowFinder
     private const double GreatestStep = 0.006;
 
     /// <summary>
-    /// Samples held back at most; a fluid side that says nothing for longer is believed. A machine that starts presses the gas together
-    /// before a fluid-side signal of its own, later topic says so.
+    /// Samples held back at most, and for how long; a fluid side that says nothing for longer is believed. A machine that starts presses
+    /// the gas together before a fluid-side signal of its own, later topic says so; one that is told on change says so within seconds.
     /// </summary>
     private const int MostHeld = 16;
+    private static readonly TimeSpan LongestHoldByContact = TimeSpan.FromMinutes(2);
+    private static readonly TimeSpan LongestHoldByPressure = TimeSpan.FromMinutes(10);
 
     /// <summary>Added to the greatest step for the sensor's own graininess, as a share of its span.</summary>
     private const double GraininessShareOfSpan = 0.0005;
@@ -110,7 +112,8 @@ internal sealed class WindowFinder
         RestBlock one = new(1, sample.Instant, sample.Instant, sample.PressurePa, sample.TemperatureK, prechargePa);
         if (_blocks.Count > 0 && _evidence == evidence && evidence != WindowEvidence.RestingPlateau)
         {
-            if (_held.Count > 0 && sample.ReleaseToldAt >= _held[^1].Last)
+            TimeSpan longest = sample.FromContact ? LongestHoldByContact : LongestHoldByPressure;
+            if (_held.Count > 0 && (sample.ReleaseToldAt >= _held[^1].Last || sample.Instant - _held[0].First > longest))
             {
                 BelieveHeld();
             }
@@ -177,7 +180,8 @@ internal sealed class WindowFinder
         return passed;
     }
 
-    private bool GapBefore(DateTimeOffset instant) => _blocks.Count > 0 && instant - _blocks[^1].Last > LongestGap;
+    private bool GapBefore(DateTimeOffset instant) =>
+        _blocks.Count > 0 && instant - (_held.Count > 0 ? _held[^1] : _blocks[^1]).Last > LongestGap;
 
     private void Append(RestBlock sample)
     {

@@ -22,6 +22,9 @@ internal sealed class WindowJudge
     private const double ShortestStillnessS = 600;
     private const double StillnessShare = 0.5;
 
+    /// <summary>Less than this share of the lower limit is no gas that is only cold.</summary>
+    private const double GoneShare = 0.5;
+
     /// <summary>Extrapolated is a rest of at least this many blocks and time constants, and over no more than this share of the precharge.</summary>
     private const int FewestBlocksToExtrapolate = 5;
     private const double FewestTimesToExtrapolate = 1;
@@ -331,7 +334,7 @@ internal sealed class WindowJudge
     /// is known, what this rest still had to go is gone. Where this rest does not show that by the time constant, the stretch must be long
     /// beside what went before: over a short one the slowest settling seems to stand. -1 when there is none.
     /// </summary>
-    private static int SettledFrom(RestCurve curve, double noisePa, ThermalTime? time, SettlingFit? settling)
+    private int SettledFrom(RestCurve curve, double noisePa, ThermalTime? time, SettlingFit? settling)
     {
         double settledPa = SettledShare * curve.Pascals[^1];
         double earliest = 0;
@@ -340,11 +343,13 @@ internal sealed class WindowJudge
             earliest = constant.Seconds * Math.Log(Math.Abs(fit.StartPa) / settledPa);
         }
 
+        // No settling explains so little gas: an empty vessel does not wait for a longer rest.
+        bool gone = curve.Pascals[^1] < GoneShare * _vessel.LowerLimit.ToAbsolute(_vessel.Ambient).Pascals;
         int fewestBlocks = Math.Min(FewestReadings, curve.Count);
         for (int from = 0; from <= curve.Count - fewestBlocks; from++)
         {
             (double movementPa, double uncertaintyPa) = curve.Movement(from, curve.Count - 1, noisePa);
-            double shortest = settling is null ? Math.Max(ShortestStillnessS, StillnessShare * curve.Seconds[from]) : 0;
+            double shortest = settling is null && !gone ? Math.Max(ShortestStillnessS, StillnessShare * curve.Seconds[from]) : 0;
             if (curve.Seconds[from] >= earliest
                 && curve.Seconds[^1] - curve.Seconds[from] >= shortest
                 && Math.Abs(movementPa) <= settledPa + (2 * uncertaintyPa))

@@ -88,6 +88,22 @@ public class TrendSeriesTests(ITestOutputHelper output)
         Assert.Equal(0, fit.SlopePaPerSecond, 4 * fit.SlopeUncertaintyPaPerSecond);
     }
 
+    /// <summary>A step of two scatters, and a leak that grows, prove a change too: the leak goes on.</summary>
+    [Theory]
+    [InlineData(1.6, 1.6, -2)]
+    [InlineData(2, 4, 0)]
+    public void A_leak_that_goes_on_after_a_change_stays_called(double before, double since, double stepScatters)
+    {
+        const int change = 150;
+        for (int days = change - 10; days <= change + 40; days += 5)
+        {
+            TrendFit fit = TrendFitter.Fit(
+                Points(days, day => 100 - (AllowedBarPerDay * ((before * Math.Min(day, change)) + (since * Math.Max(0, day - change)))) + (day >= change ? 0.1 * stepScatters : 0), seed: 8),
+                Allowed, 0.01);
+            Assert.True(fit.SequentialSlopeHighPaPerSecond < -Allowed, $"day {days}");
+        }
+    }
+
     [Fact]
     public void A_loss_in_proportion_to_what_is_left_is_known_and_an_even_one_is_not_taken_for_it()
     {

@@ -137,6 +137,10 @@ public class SettlingTests
     }
 
     [Fact]
+    public void An_empty_vessel_does_not_wait_for_a_longer_rest() =>
+        Assert.Equal(WindowStanding.Accepted, _judge.Judge(Run(Rest.Samples(0, 0.1, _ => 2, released: true, stepMinutes: 1)))!.Standing);
+
+    [Fact]
     public void Less_than_a_time_constant_is_not_brought_to_an_end() => Assert.Equal(
         WindowStanding.Rejected,
         _judge.Judge(Run(Release(0, 14, 1800, 300, noise: 0.2)), new ThermalMemory([1800, 1800, 1800], []))!.Standing);

@@ -68,6 +68,17 @@ public class WindowFinderTests
         Assert.Equal(night.Length, run.Blocks.Sum(block => block.Count));
     }
 
+    /// <summary>A contact told once, gas every five minutes or fifteen: what comes up from the cold at once stays a rest, without a gap.</summary>
+    [Theory]
+    [InlineData(5, 1)]
+    [InlineData(15, 8)]
+    public void A_first_step_of_a_gas_that_warms_costs_no_rest(double stepMinutes, double hours)
+    {
+        GasSideSample[] rest = [.. Rest.Samples(0, hours, hour => hour == 0 ? 98 : 100, released: true, contact: true, stepMinutes: stepMinutes).Select(sample => sample with { ReleaseToldAt = Make.Start })];
+        RestRun run = Assert.Single(Rest.Runs(_vessel, [.. rest, .. Rest.Work(hours + 0.1, 1, released: false)]));
+        Assert.InRange(run.Blocks.Sum(block => block.Count), rest.Length - 1, rest.Length);
+    }
+
     [Fact]
     public void A_rest_longer_than_a_day_is_cut_by_the_day_and_keeps_its_number()
     {

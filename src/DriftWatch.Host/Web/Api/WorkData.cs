@@ -1,3 +1,4 @@
+using DriftWatch.Gas.Quantities;
 using DriftWatch.Plant.Records;
 using DriftWatch.Plant.Register;
 using DriftWatch.Plant.Rounds;
@@ -29,14 +30,13 @@ internal sealed record WorkData(
     CheckMeaning? Meaning)
 {
     private const double PascalsPerBar = 1e5;
-    private const double IcePointK = 273.15;
 
     /// <summary>A record with what it means; its precharge is gauge at the reference temperature, the uncertainty with k = 2.</summary>
     public static WorkData Of(Vessel vessel, WorkEntry entry, CheckFinding? finding)
     {
         WorkRecord work = entry.Record;
         return new WorkData(
-            work.Id, vessel.Id, work.Kind, work.At, work.Who, work.GasPressureBarGauge * PascalsPerBar, work.GasTemperatureCelsius + IcePointK, work.IsolatedAndReleased,
+            work.Id, vessel.Id, work.Kind, work.At, work.Who, work.GasPressureBarGauge * PascalsPerBar, work.GasTemperatureCelsius + GasTemperature.IcePointKelvins, work.IsolatedAndReleased,
             work.NitrogenKg, work.GaugeId, work.Note, work.JobKey, work.Source, work.EnteredBy, work.Received, entry.Counts, entry.Voided?.Who, entry.Voided?.Why,
             finding?.Precharge.Pascals, finding?.ExpandedPa, finding?.Meaning);
     }
@@ -50,7 +50,7 @@ internal sealed record WorkData(
         At = entered.At.ToUniversalTime(),
         Who = entered.Who ?? person,
         GasPressureBarGauge = entered.GasPressureGaugePa / PascalsPerBar,
-        GasTemperatureCelsius = entered.GasTemperatureK - IcePointK,
+        GasTemperatureCelsius = entered.GasTemperatureK - GasTemperature.IcePointKelvins,
         IsolatedAndReleased = entered.IsolatedAndReleased,
         NitrogenKg = entered.NitrogenKg,
         GaugeId = entered.GaugeId ?? "",

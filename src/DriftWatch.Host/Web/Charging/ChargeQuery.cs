@@ -24,9 +24,8 @@ internal sealed record ChargeQuery(GasTemperature Gas, GaugePressure? Now, GasBo
     /// <summary>Field of the query that names the unit of its pressures: they are what was read, whatever unit they are shown in later.</summary>
     public const string UnitField = "in";
 
-    private const double IcePointK = 273.15;
-    private const double LowestCelsius = NitrogenRange.LowestTemperatureK - IcePointK;
-    private const double HighestCelsius = NitrogenRange.HighestTemperatureK - IcePointK;
+    private const double LowestCelsius = NitrogenRange.LowestTemperatureK - GasTemperature.IcePointKelvins;
+    private const double HighestCelsius = NitrogenRange.HighestTemperatureK - GasTemperature.IcePointKelvins;
     private const double HighestPa = 500e5;
 
     /// <summary>The unit in which the pressures of a query were read.</summary>

@@ -50,7 +50,7 @@ public sealed class FleetRow
     /// <summary>Whether it asks for work, now or by a date: then the cautions belong to it.</summary>
     public bool AsksForWork => NeedsAHand || RecommendedRecharge is not null;
 
-    public bool NeedsAHand => Verdict is not (Verdict.WithinLimits or Verdict.NotKnownYet);
+    public bool NeedsAHand => VerdictNames.NeedsAHand(Verdict);
 
     /// <summary>Precharge, Pa gauge; null before the first window.</summary>
     public double? GaugePa { get; }

@@ -17,11 +17,7 @@ internal static class VerdictTone
     };
 
     /// <summary>Its words at the beginning of a line.</summary>
-    public static string Words(Verdict verdict)
-    {
-        string words = VerdictNames.NameOf(verdict);
-        return char.ToUpperInvariant(words[0]) + words[1..];
-    }
+    public static string Words(Verdict verdict) => VerdictNames.AtLineStart(VerdictNames.NameOf(verdict));
 
     public static string Words(WindowStanding standing) => standing switch
     {

@@ -1,4 +1,5 @@
 using System.Globalization;
+using DriftWatch.Gas.Quantities;
 using DriftWatch.Host.Web.Readers;
 using DriftWatch.Host.Web.Vessels;
 
@@ -21,7 +22,7 @@ internal static class WindowPanels
             ("line gas", Scaled(view.Pressure, value => value / factor)), ("line fluid", Scaled(view.Fluid, value => value / factor)));
         yield return OverTime(
             view, format, "Gas temperature, °C", "Raw gas temperature around the window", LeastTemperatureSpanK,
-            ("line heat", Scaled(view.Temperature, value => value - 273.15)));
+            ("line heat", Scaled(view.Temperature, value => value - GasTemperature.IcePointKelvins)));
         yield return AgainstTemperature(view, format, factor);
     }
 
@@ -64,8 +65,8 @@ internal static class WindowPanels
 
     private static Panel AgainstTemperature(WindowView view, ReaderFormat format, double factor)
     {
-        List<(double X, double Y)> line = [.. view.Isochore.Select(point => (point.TemperatureK - 273.15, point.GaugePa / factor))];
-        IReadOnlyList<(double X, double Y)> dots = Panel.Thin([.. view.Gas.Select(point => (point.TemperatureK - 273.15, point.GaugePa / factor))]);
+        List<(double X, double Y)> line = [.. view.Isochore.Select(point => (point.TemperatureK - GasTemperature.IcePointKelvins, point.GaugePa / factor))];
+        IReadOnlyList<(double X, double Y)> dots = Panel.Thin([.. view.Gas.Select(point => (point.TemperatureK - GasTemperature.IcePointKelvins, point.GaugePa / factor))]);
         (double left, double right) = Panel.RangeOf(line.Concat(dots).Select(point => point.X), LeastTemperatureSpanK);
         (double low, double high) = Panel.RangeOf(line.Concat(dots).Select(point => point.Y), LeastPressureSpanPa / factor);
         (IReadOnlyList<double> up, int decimals) = Panel.Round(low, high);

@@ -1,6 +1,7 @@
 using System.Globalization;
 using System.Text.RegularExpressions;
 using DriftWatch.Charts;
+using DriftWatch.Gas.Quantities;
 using DriftWatch.Gas.Units;
 using Microsoft.AspNetCore.Http;
 using Microsoft.Net.Http.Headers;
@@ -79,7 +80,7 @@ public sealed partial class ReaderFormat
         $"{percent.ToString("0.0", _culture)} ± {Math.Max(half, 0.1).ToString("0.0", _culture)} %";
 
     /// <summary>A temperature, from K.</summary>
-    public string Temperature(double kelvins) => $"{(kelvins - 273.15).ToString("0.0", _culture)} °C";
+    public string Temperature(double kelvins) => $"{(kelvins - GasTemperature.IcePointKelvins).ToString("0.0", _culture)} °C";
 
     /// <summary>A temperature difference, K.</summary>
     public string Kelvin(double kelvins) => $"{kelvins.ToString("0.0", _culture)} K";
