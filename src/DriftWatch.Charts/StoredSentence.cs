@@ -1,6 +1,7 @@
 using System.Globalization;
 using System.Text.RegularExpressions;
 using DriftWatch.Gas.Units;
+using DriftWatch.Trends.Verdicts;
 
 namespace DriftWatch.Charts;
 
@@ -11,7 +12,6 @@ namespace DriftWatch.Charts;
 public static partial class StoredSentence
 {
     private const double BarPa = 1e5;
-    private const int MostDecimals = 8;
 
     /// <summary>The sentence in a unit; numbers culture-invariant.</summary>
     /// <param name="text">A sentence of the program's own.</param>
@@ -31,7 +31,7 @@ public static partial class StoredSentence
         double value = double.Parse(bar, CultureInfo.InvariantCulture) * BarPa / unit.PascalsPerUnit;
         int point = bar.IndexOf('.', StringComparison.Ordinal);
         int decimals = (point < 0 ? 0 : bar.Length - point - 1) + (int)Math.Round(Math.Log10(unit.PascalsPerUnit / BarPa));
-        return value.ToString("F" + Math.Clamp(decimals, 0, MostDecimals).ToString(CultureInfo.InvariantCulture), CultureInfo.InvariantCulture);
+        return value.ToString("F" + Math.Clamp(decimals, 0, UnitWords.MostDecimals).ToString(CultureInfo.InvariantCulture), CultureInfo.InvariantCulture);
     }
 
     /// <summary>A number, or two that share a unit, in bar or in bar a month; not bar as a part of another unit.</summary>

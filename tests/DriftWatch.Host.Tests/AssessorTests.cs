@@ -195,15 +195,8 @@ public sealed class AssessorTests
         new(register, history, AlarmHandling.Usual, new FakeTimeProvider(Noon), NullLogger<Assessor>.Instance);
 
     /// <summary>Writes rubbish over what is said of a vessel, past the store.</summary>
-    private static void SpoilAssessment(string file, string vessel)
-    {
-        using SqliteConnection connection = new(new SqliteConnectionStringBuilder { DataSource = file, Pooling = false }.ConnectionString);
-        connection.Open();
-        using SqliteCommand write = connection.CreateCommand();
-        write.CommandText = "UPDATE assessment SET document = 'rubbish' WHERE vessel = (SELECT id FROM vessel WHERE name = $vessel)";
-        _ = write.Parameters.AddWithValue("$vessel", vessel);
-        Assert.Equal(1, write.ExecuteNonQuery());
-    }
+    private static void SpoilAssessment(string file, string vessel) =>
+        PastTheStore.Change(file, "UPDATE assessment SET document = 'rubbish' WHERE vessel = (SELECT id FROM vessel WHERE name = $value)", vessel);
 
     /// <summary>The real store, but for one vessel whose readings cannot be worked on.</summary>
     private sealed class FailingHistory(PlantStore store, string? broken) : IVesselHistory

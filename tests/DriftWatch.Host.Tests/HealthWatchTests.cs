@@ -3,7 +3,6 @@ using DriftWatch.Host.Health;
 using DriftWatch.Host.Settings;
 using DriftWatch.Storage;
 using DriftWatch.TestPeers;
-using Microsoft.Data.Sqlite;
 using Microsoft.Extensions.DependencyInjection;
 using Microsoft.Extensions.Hosting;
 using Microsoft.Extensions.Logging;
@@ -44,13 +43,6 @@ public sealed class HealthWatchTests
     }
 
     /// <summary>Counts points as given up, past the store: it gives up none before a hundred million wait.</summary>
-    private static void GiveUp(string file, int points)
-    {
-        using SqliteConnection connection = new(new SqliteConnectionStringBuilder { DataSource = file, Pooling = false }.ConnectionString);
-        connection.Open();
-        using SqliteCommand write = connection.CreateCommand();
-        write.CommandText = "UPDATE mark SET value = value + $points WHERE name = 'spool given up'";
-        _ = write.Parameters.AddWithValue("$points", points);
-        Assert.Equal(1, write.ExecuteNonQuery());
-    }
+    private static void GiveUp(string file, int points) =>
+        PastTheStore.Change(file, "UPDATE mark SET value = value + $value WHERE name = 'spool given up'", points);
 }

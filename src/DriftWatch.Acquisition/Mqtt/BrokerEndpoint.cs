@@ -4,6 +4,7 @@ using System.Security.Authentication;
 using System.Security.Cryptography;
 using System.Security.Cryptography.X509Certificates;
 using System.Text;
+using MQTTnet.Certificates;
 using MQTTnet.Formatter;
 using MQTTnet.Protocol;
 using MQTTnet.Server;
@@ -43,7 +44,7 @@ internal static class BrokerEndpoint
         }
 
         MqttServerOptions built = builder.Build();
-        built.TlsEndpointOptions.CertificateProvider = new BrokerCertificate(tls.CertificateFile, tls.KeyFile);
+        built.TlsEndpointOptions.CertificateProvider = new Shown(new RenewedCertificate(tls.CertificateFile, tls.KeyFile));
         return built;
     }
 
@@ -92,5 +93,10 @@ internal static class BrokerEndpoint
         chain.ChainPolicy.ApplicationPolicy.Add(new Oid("1.3.6.1.5.5.7.3.2")); // for clients (RFC 5280 section 4.2.1.12)
         using X509Certificate2 own = X509CertificateLoader.LoadCertificate(certificate.GetRawCertData());
         return chain.Build(own);
+    }
+
+    private sealed class Shown(RenewedCertificate certificate) : ICertificateProvider
+    {
+        public X509Certificate2 GetCertificate() => certificate.Current();
     }
 }

@@ -33,8 +33,8 @@ internal sealed class SheetTexts(PressureUnit unit)
 
     public string Small(double pascals) => $"{_scale.Number(Math.Max(pascals, Smallest))} {_scale.Symbol}";
 
-    /// <summary>The loss with its 95 % interval; null with fewer than three points.</summary>
-    public string? Loss(Assessment? now) => now?.Fit is { PointCount: >= VerdictJudge.FewestForTrend } fit
+    /// <summary>The loss with its 95 % interval; null without a line.</summary>
+    public string? Loss(Assessment? now) => now?.Fit is { } fit
         ? $"{Signed(_scale.RateWithHalfWidth(-fit.SlopeNowPaPerSecond() * LossRate.SecondsPerMonth, fit.SlopeNowHalfWidthPaPerSecond() * LossRate.SecondsPerMonth))} {_scale.Symbol}/month"
         : null;
 

@@ -135,7 +135,7 @@ public static class JobWriter
             lines.Add(Invariant($"{assessment.PointCount} precharge windows since {segment.Start.UtcDateTime:yyyy-MM-dd}."));
         }
 
-        if (assessment.Fit is { PointCount: >= VerdictJudge.FewestForTrend } fit)
+        if (assessment.Fit is { } fit)
         {
             LossRate loss = LossRate.Of(vessel, fit);
             double halfBar = fit.SlopeNowHalfWidthPaPerSecond() * LossRate.SecondsPerMonth / 1e5;

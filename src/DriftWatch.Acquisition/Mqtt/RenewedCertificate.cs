@@ -1,14 +1,13 @@
 using System.Security.Cryptography;
 using System.Security.Cryptography.X509Certificates;
-using MQTTnet.Certificates;
 
 namespace DriftWatch.Acquisition.Mqtt;
 
 /// <summary>
-/// The certificate of the embedded broker, asked for at each connection and read anew when its file has changed, so that a renewed one
-/// needs no restart. Thread-safe.
+/// A certificate that is shown to those who connect, asked for at each connection and read anew when its file has changed, so that a
+/// renewed one needs no restart. Thread-safe.
 /// </summary>
-internal sealed class BrokerCertificate : ICertificateProvider
+public sealed class RenewedCertificate
 {
     private readonly string _file;
     private readonly string? _keyFile;
@@ -16,9 +15,13 @@ internal sealed class BrokerCertificate : ICertificateProvider
     private X509Certificate2 _certificate;
     private DateTime _written;
 
+    /// <summary>Reads it for the first time.</summary>
+    /// <param name="file">PEM file of the certificate.</param>
+    /// <param name="keyFile">PEM file of its key; null where the certificate's file holds it.</param>
     /// <exception cref="IOException">It cannot be read.</exception>
+    /// <exception cref="UnauthorizedAccessException">It may not be read.</exception>
     /// <exception cref="CryptographicException">Its file holds none, or its key does not fit.</exception>
-    public BrokerCertificate(string file, string? keyFile)
+    public RenewedCertificate(string file, string? keyFile)
     {
         _file = file;
         _keyFile = keyFile;
@@ -26,8 +29,8 @@ internal sealed class BrokerCertificate : ICertificateProvider
         _certificate = Read();
     }
 
-    /// <inheritdoc/>
-    public X509Certificate2 GetCertificate()
+    /// <summary>The certificate with its key as the files hold them now; the one before while they cannot be read.</summary>
+    public X509Certificate2 Current()
     {
         lock (_lock)
         {
