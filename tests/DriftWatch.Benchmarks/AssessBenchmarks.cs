@@ -88,7 +88,7 @@ public class AssessBenchmarks
     [Benchmark]
     public Verdict Assess()
     {
-        var tracker = new VesselTracker(Vessel, [], TrackerState.Start, []);
+        var tracker = new VesselTracker(Vessel, [], TrackerState.Start, [], []);
         Verdict verdict = Verdict.NotKnownYet;
         using SepReader reader = Sep.Reader().FromText(_text);
         foreach (SepReader.Row row in reader)

@@ -53,5 +53,5 @@ public static class StepStudy
             return 40;
         }).Average();
 
-    private static SegmentKeeper Keeper() => new(Vessel, [], SegmentState.Start, [], _ => { });
+    private static SegmentKeeper Keeper() => new(Vessel, [], SegmentState.Start, [], [], _ => { });
 }

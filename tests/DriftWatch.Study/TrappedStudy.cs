@@ -33,7 +33,7 @@ public static class TrappedStudy
     private static (int Episodes, int Taken, int Points) One(VesselScript script, ulong seed)
     {
         VesselSpecification vessel = ScriptedVessel.SpecificationOf(script);
-        var tracker = new VesselTracker(vessel, [], TrackerState.Start, []);
+        var tracker = new VesselTracker(vessel, [], TrackerState.Start, [], []);
         Dictionary<DateTimeOffset, PrechargeWindow> last = [];
         List<(DateTimeOffset At, double LiftShare)> lifted = [];
         int episodes = VesselRun.Timetable(script, seed).Count(stretch => stretch.State == FluidState.Trapped);

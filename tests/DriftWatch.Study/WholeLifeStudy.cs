@@ -68,7 +68,7 @@ public static class WholeLifeStudy
             windows.Add(maker.At(day, FullPa - lost) with { Evidence = evidence, Rest = day });
         }
 
-        SegmentKeeper keeper = new(vessel, charges, SegmentState.Start, [], _ => { });
+        SegmentKeeper keeper = new(vessel, charges, SegmentState.Start, [], [], _ => { });
         for (int i = 0; i < windows.Count; i++)
         {
             if (!keeper.Offer(windows[i]) || keeper.Points.Count == 0)

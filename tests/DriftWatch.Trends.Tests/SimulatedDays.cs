@@ -83,7 +83,7 @@ internal sealed record SimulatedDays
     /// <summary>The day on which the verdict, asked at every change of points and at least daily, first calls for work; null for never.</summary>
     public (double Day, Verdict Verdict, double TrueBar, VesselTracker Tracker)? Called(double to)
     {
-        var tracker = new VesselTracker(Vessel, Work, TrackerState.Start, []);
+        var tracker = new VesselTracker(Vessel, Work, TrackerState.Start, [], []);
         double asked = 1;
         foreach (Reading reading in Readings(0, to).Order())
         {

@@ -43,9 +43,9 @@ public sealed class VesselFollower
     {
         _vessel = vessel;
         _handling = handling;
-        _tracker = new VesselTracker(vessel.Specification, vessel.GasSideWork, state.Tracker, windows);
         _records = VesselRecords.Instants(vessel);
         _hand = HandReading.Of(vessel, HandInstruments.Common);
+        _tracker = new VesselTracker(vessel.Specification, vessel.GasSideWork, state.Tracker, windows, [.. _hand.Select(reading => reading.At)]);
         _ledger = state.Ledger;
         _alarms = state.Alarms;
         _silenceNoticed = state.SilenceNoticed;

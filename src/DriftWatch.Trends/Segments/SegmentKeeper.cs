@@ -50,10 +50,10 @@ internal sealed class SegmentKeeper
     private readonly double _upperLimitPa;
     private readonly LossBounds _bounds;
     private readonly Action<PrechargeWindow> _report;
-    private readonly List<PrechargeWindow> _points = [];
-    private readonly TrendSeries _series = new();
-    private readonly List<PrechargeWindow> _suspendedPoints = [];
+    private readonly IReadOnlyList<DateTimeOffset> _checkedAt;
     private readonly List<PrechargeWindow> _pending;
+    private SegmentPoints _present;
+    private SegmentPoints? _suspended;
     private SegmentState _state;
     private DateTimeOffset _judgedAt;
 
@@ -62,12 +62,16 @@ internal sealed class SegmentKeeper
     /// <param name="work">Work on record that ends a segment, in order of time.</param>
     /// <param name="state">Where it stands.</param>
     /// <param name="windows">Accepted windows of the current and the suspended segment, in order of time.</param>
+    /// <param name="checkedAt">Instants at which the vessel was checked by hand, UTC: the points beside them are kept.</param>
     /// <param name="report">Told of each window whose standing is new.</param>
     public SegmentKeeper(
         VesselSpecification vessel, IReadOnlyList<GasSideWork> work, SegmentState state,
-        IEnumerable<PrechargeWindow> windows, Action<PrechargeWindow> report)
+        IEnumerable<PrechargeWindow> windows, IReadOnlyList<DateTimeOffset> checkedAt, Action<PrechargeWindow> report)
     {
         _work = work;
+        _checkedAt = checkedAt;
+        _present = new SegmentPoints(checkedAt);
+        _suspended = state.Suspended is null ? null : new SegmentPoints(checkedAt);
         _lowerLimitPa = vessel.LowerLimit.ToAbsolute(vessel.Ambient).Pascals;
         _upperLimitPa = vessel.UpperLimit.ToAbsolute(vessel.Ambient).Pascals;
         _bounds = LossBounds.Of(vessel);
@@ -82,18 +86,20 @@ internal sealed class SegmentKeeper
             }
             else if (window.Segment == state.Suspended?.Number)
             {
-                _suspendedPoints.Add(window);
+                _suspended!.Append(window);
             }
         }
     }
 
     public SegmentState State => _state with { Pending = [.. _pending] };
 
-    /// <summary>Points of the current segment in order of time.</summary>
-    public IReadOnlyList<PrechargeWindow> Points => _points;
+    /// <summary>
+    /// Points of the current segment in order of time: the first, the newest and those beside a check by hand, all as long as they are few.
+    /// </summary>
+    public IReadOnlyList<PrechargeWindow> Points => _present.Kept;
 
-    /// <summary>The same, condensed for the fit.</summary>
-    public TrendSeries Series => _series;
+    /// <summary>All points of the current segment, condensed for the fit.</summary>
+    public TrendSeries Series => _present.Series;
 
     /// <summary>The current segment; null while no level is trusted.</summary>
     public TrendSegment? Current => _state.Current;
@@ -109,7 +115,7 @@ internal sealed class SegmentKeeper
         if (_state.Suspended is not null && window.Start - _state.Current!.Start > DoubtedFor)
         {
             _state = _state with { Suspended = null };
-            _suspendedPoints.Clear();
+            _suspended = null;
         }
 
         if (FallGoesOn(window))
@@ -121,7 +127,7 @@ internal sealed class SegmentKeeper
 
         bool fluidKnown = window.Evidence != WindowEvidence.RestingPlateau;
         bool mayFirstShow = ShowsTooLittle(window) || (!restSank && (!window.Falls || fluidKnown));
-        if ((restSank || window.Falls) && !(_points.Count == 0 ? mayFirstShow : Expected(_points).LiesBelow(window, Scatter)))
+        if ((restSank || window.Falls) && !(Points.Count == 0 ? mayFirstShow : Expected(Points).LiesBelow(window, Scatter)))
         {
             Reject(window, fluidKnown
                 ? PrechargeWindow.NotSettled
@@ -129,7 +135,7 @@ internal sealed class SegmentKeeper
             return ended;
         }
 
-        return (_points.Count == 0 ? Seed(window) : Compare(window)) || ended;
+        return (Points.Count == 0 ? Seed(window) : Compare(window)) || ended;
     }
 
     /// <summary>
@@ -137,8 +143,8 @@ internal sealed class SegmentKeeper
     /// stands, and a pressure that did not rise again, a loss is likelier.
     /// </summary>
     public bool LiesDeepBelow(PrechargeWindow window) =>
-        NextWork(window.Start) is null && _points.Count > 0
-        && Expected(_points) is var expected && expected.LiesBelow(window, Scatter)
+        NextWork(window.Start) is null && Points.Count > 0
+        && Expected(Points) is var expected && expected.LiesBelow(window, Scatter)
         && window.PrechargePa < (1 - UnseenCoolingShare) * expected.LevelPa;
 
     /// <summary>
@@ -146,7 +152,7 @@ internal sealed class SegmentKeeper
     /// fluid there may be, the precharge is no higher.
     /// </summary>
     private bool FallGoesOn(PrechargeWindow window) =>
-        window.Falls && _points.Count > 0 && _points[^1] is { Falls: true } last
+        window.Falls && Points.Count > 0 && Points[^1] is { Falls: true } last
         && last.PrechargePa - window.PrechargePa > Expectation.Band(last.RandomUncertaintyPa, window, last.PrechargePa);
 
     /// <summary>
@@ -184,7 +190,7 @@ internal sealed class SegmentKeeper
 
     private void RestoreSegment(PrechargeWindow first)
     {
-        double? before = _points.Count > 0 ? Expected(_points).AfterAllowedLoss(first.Middle) : null;
+        double? before = Points.Count > 0 ? Expected(Points).AfterAllowedLoss(first.Middle) : null;
         SegmentCause cause = _state.LastWork is not null ? SeedCause
             : before is null ? SegmentCause.FirstWindow
             : first.PrechargePa > before ? SegmentCause.UnrecordedCharge
@@ -210,7 +216,7 @@ internal sealed class SegmentKeeper
             Pass(work);
             _state = _state with { Suspended = null };
             Forget();
-            _suspendedPoints.Clear();
+            _suspended = null;
             ended = true;
         }
 
@@ -270,7 +276,7 @@ internal sealed class SegmentKeeper
 
     private bool Compare(PrechargeWindow window)
     {
-        Expectation expected = Expected(_points);
+        Expectation expected = Expected(Points);
         double off = window.PrechargePa - expected.At(window.Middle);
         (int seen, int alone) = WindowRun.Count(_state.Seen, _state.Alone);
         _state = _state with { Seen = seen, Alone = alone };
@@ -328,16 +334,15 @@ internal sealed class SegmentKeeper
                 return true;
             }
 
-            TrendSegment before = _state.Current!;
-            List<PrechargeWindow> beforePoints = [.. _points];
+            (TrendSegment before, SegmentPoints beforePoints) = (_state.Current!, _present);
             RejectPending(pending => Higher(pending, window.PrechargePa));
-            double expectedPa = Expected(beforePoints).At(agreeing[0].Middle);
+            double expectedPa = Expected(Points).At(agreeing[0].Middle);
             Begin(SegmentCause.UnrecordedCharge, agreeing[0].Start, [.. agreeing, window]);
             _state = _state with { PreviousLevelPa = expectedPa };
             if (gasSideAlone)
             {
                 _state = _state with { Suspended = before };
-                _suspendedPoints.AddRange(beforePoints);
+                _suspended = beforePoints;
             }
 
             return true;
@@ -375,7 +380,7 @@ internal sealed class SegmentKeeper
             }
             else
             {
-                double before = Expected(_points).AfterAllowedLoss(low[0].Middle);
+                double before = Expected(Points).AfterAllowedLoss(low[0].Middle);
                 Begin(SegmentCause.SuddenLoss, low[0].Start, low);
                 _state = _state with { PreviousLevelPa = before };
             }
@@ -390,7 +395,7 @@ internal sealed class SegmentKeeper
 
     private bool AgreesWithSuspended(PrechargeWindow window)
     {
-        Expectation before = Expected(_suspendedPoints);
+        Expectation before = Expected(_suspended!.Kept);
         return Math.Abs(window.PrechargePa - before.At(window.Middle)) <= 1.5 * before.BandAt(window);
     }
 
@@ -399,23 +404,22 @@ internal sealed class SegmentKeeper
     {
         RejectPoints();
         _state = _state with { Current = suspended, Suspended = null, PreviousLevelPa = null };
-        Forget();
-        _suspendedPoints.ForEach(Append);
-        _suspendedPoints.Clear();
+        (_present, _suspended) = (_suspended!, null);
     }
 
     /// <summary>Whether the first level still rests on so few rests that fluid may have stood in the vessel through all of them.</summary>
     private bool SeedIsYoung =>
-        _state.Current!.Cause is SegmentCause.FirstWindow or SegmentCause.RecordedCharge or SegmentCause.RecordedTransducerChange
-        && Rests(_points[..^1], _points[^1], DistinctForSeed) < RestsForSeed
-        && _points.TrueForAll(point => point.Evidence == WindowEvidence.RestingPlateau);
+        _present.IsWhole
+        && _state.Current!.Cause is SegmentCause.FirstWindow or SegmentCause.RecordedCharge or SegmentCause.RecordedTransducerChange
+        && Points.All(point => point.Evidence == WindowEvidence.RestingPlateau)
+        && Rests([.. Points.SkipLast(1)], Points[^1], DistinctForSeed) < RestsForSeed;
 
     /// <summary>Whether a segment rests on one window alone, which others have outvoted: it began with a gross error.</summary>
-    private bool IsOutvoted => _points.Count == 1 && _points[0].Evidence != WindowEvidence.RestingPlateau;
+    private bool IsOutvoted => Points.Count == 1 && Points[0].Evidence != WindowEvidence.RestingPlateau;
 
     private void RejectPoints()
     {
-        foreach (PrechargeWindow point in _points)
+        foreach (PrechargeWindow point in Points)
         {
             Reject(point, point.Evidence == WindowEvidence.RestingPlateau
                 ? "Trapped fluid: the plateau lay above the precharge, which later rests showed."
@@ -444,7 +448,7 @@ internal sealed class SegmentKeeper
             PreviousLevelPa = null,
         };
         Forget();
-        _suspendedPoints.Clear();
+        _suspended = null;
         foreach (PrechargeWindow point in points)
         {
             Accept(point);
@@ -460,15 +464,16 @@ internal sealed class SegmentKeeper
 
     private void Append(PrechargeWindow point)
     {
-        _points.Add(point);
-        _series.Add(point);
+        _present.Append(point);
+
+        // Points that may yet be taken back are all kept: those after a charge that is doubted, and those of a first level.
+        if (_present.IsFull && _state.Suspended is null && !SeedIsYoung)
+        {
+            _present.LetGo();
+        }
     }
 
-    private void Forget()
-    {
-        _points.Clear();
-        _series.Clear();
-    }
+    private void Forget() => _present = new SegmentPoints(_checkedAt);
 
     private void Wait(PrechargeWindow window, string reason)
     {

@@ -33,6 +33,7 @@ public sealed class VesselTracker
 
     private readonly VesselSpecification _vessel;
     private readonly IReadOnlyList<GasSideWork> _work;
+    private readonly IReadOnlyList<DateTimeOffset> _checkedAt;
     private SampleJoiner _joiner;
     private TemperatureWatch _watch;
     private FaultWatch _faults;
@@ -53,11 +54,14 @@ public sealed class VesselTracker
     /// <param name="work">Work on record that ends a trend segment, in order of time.</param>
     /// <param name="state">Where to go on; <see cref="TrackerState.Start"/> for the beginning.</param>
     /// <param name="windows">Accepted windows up to that state, in order of time.</param>
+    /// <param name="checkedAt">Instants at which the vessel was checked by hand, UTC: <see cref="Points"/> keeps the windows beside them.</param>
     public VesselTracker(
-        VesselSpecification vessel, IReadOnlyList<GasSideWork> work, TrackerState state, IEnumerable<PrechargeWindow> windows)
+        VesselSpecification vessel, IReadOnlyList<GasSideWork> work, TrackerState state, IEnumerable<PrechargeWindow> windows,
+        IReadOnlyList<DateTimeOffset> checkedAt)
     {
         _vessel = vessel;
         _work = work;
+        _checkedAt = checkedAt;
         _joiner = new SampleJoiner(vessel, state.Joiner);
         _watch = new TemperatureWatch(state.Watch);
         _faults = new FaultWatch(vessel, state.Faults ?? FaultState.Start);
@@ -67,7 +71,7 @@ public sealed class VesselTracker
         // A window that waited when the state was made is decided anew from the state, whatever became of it meanwhile.
         HashSet<DateTimeOffset> waiting = [.. state.Segments.Pending.Concat(state.Held).Select(window => window.Start)];
         _keeper = new SegmentKeeper(
-            vessel, work, state.Segments, windows.Where(window => !waiting.Contains(window.Start)), _changed.Add);
+            vessel, work, state.Segments, windows.Where(window => !waiting.Contains(window.Start)), checkedAt, _changed.Add);
         _held = [.. state.Held];
         _last = new Reading((Signal)state.LastSignal, state.Last, 0);
         _firstReading = state.FirstReading;
@@ -88,7 +92,10 @@ public sealed class VesselTracker
     /// <summary>Instant of the first reading, UTC; null before it.</summary>
     public DateTimeOffset? FirstReading => _firstReading;
 
-    /// <summary>Accepted windows of the current segment in order of time.</summary>
+    /// <summary>
+    /// Accepted windows of the current segment in order of time: the first, the newest and those beside a check by hand, all as long as
+    /// they are few.
+    /// </summary>
     public IReadOnlyList<PrechargeWindow> Points => _keeper.Points;
 
     /// <summary>
@@ -287,7 +294,7 @@ public sealed class VesselTracker
     /// among them, the vessel was in use then.
     /// </summary>
     private bool MayBeStray(DateTimeOffset instant) =>
-        _keeper.State.NextNumber <= 1 && _keeper.Points.Count < VerdictJudge.FewestForTrend && !_work.Any(work => work.At <= instant);
+        _keeper.State.NextNumber <= 1 && _keeper.Series.Count < VerdictJudge.FewestForTrend && !_work.Any(work => work.At <= instant);
 
     /// <summary>Begins anew: nothing that stray readings showed holds for those after them.</summary>
     private void LeaveOut(StrayReadings stray, DateTimeOffset instant)
@@ -309,7 +316,7 @@ public sealed class VesselTracker
         _keeper = new SegmentKeeper(
             _vessel, _work,
             SegmentState.Start with { NextNumber = segments.NextNumber, WorkPassed = segments.WorkPassed, LastWork = segments.LastWork, LastRevocation = instant },
-            [], _changed.Add);
+            [], _checkedAt, _changed.Add);
         _sunk = null;
         _lastWindow = null;
         _firstReading = null;

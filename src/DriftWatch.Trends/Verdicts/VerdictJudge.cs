@@ -40,7 +40,7 @@ public static class VerdictJudge
             Verdict = Verdict.NotKnownYet,
             Reason = "",
             Segment = evidence.Segment,
-            PointCount = evidence.Points.Count,
+            PointCount = evidence.Series.Count,
             LastWindow = evidence.LastWindow,
             Fit = fit,
             Forecast = fit is null ? null : CrossingForecaster.Forecast(fit, lowerPa),
@@ -131,7 +131,7 @@ public static class VerdictJudge
 
     private static TrendFit? FitOf(VesselSpecification vessel, VesselEvidence evidence)
     {
-        if (evidence.Segment is null || evidence.Points.Count < FewestForTrend || evidence.Points[0].Middle == evidence.Points[^1].Middle)
+        if (evidence.Segment is null || evidence.Series.Count < FewestForTrend || evidence.Series.First == evidence.Series.Last)
         {
             return null;
         }
@@ -173,7 +173,7 @@ public static class VerdictJudge
     /// <summary>A rise at once that began the segment and is not yet history; else what the windows since show.</summary>
     private static RisingPrecharge? RisingOf(VesselSpecification vessel, VesselEvidence evidence, double? stepPa, TrendFit? fit) =>
         evidence.Segment is { Cause: SegmentCause.UnrecordedCharge } segment && stepPa is { } step && !IsSteady(fit)
-            ? new RisingPrecharge(RiseShape.UnrecordedCharge, step, evidence.Points.Count, segment.Start, evidence.Points[^1].Start)
+            ? new RisingPrecharge(RiseShape.UnrecordedCharge, step, evidence.Series.Count, segment.Start, evidence.Points[^1].Start)
             : RisingPrecharge.Of(evidence.Points, vessel.NominalPrecharge.ToAbsolute(vessel.Ambient).Pascals);
 
     private static bool IsSteady(TrendFit? fit) =>

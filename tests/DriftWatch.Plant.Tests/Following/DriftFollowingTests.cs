@@ -71,6 +71,28 @@ public sealed class DriftFollowingTests
         Assert.DoesNotContain(follower.TakeNotices(), IsDrift);
     }
 
+    /// <summary>A vessel that holds its gas stays in one segment, of which old windows are let go; not those that were checked.</summary>
+    [Fact]
+    public void Checks_of_the_year_before_still_count_in_a_long_segment()
+    {
+        double[] checkDays = [5.8, 60.8, 120.8, 299.8];
+        Vessel vessel = Bench.Vessel(checks: [.. checkDays.Select(day => Bench.Check(day, 100))]);
+        var follower = new VesselFollower(vessel, FollowerState.Start, [], AlarmHandling.Usual);
+        List<PrechargeWindow> windows = [];
+        foreach (Reading reading in Machine.Days(0, 300, _ => 100))
+        {
+            follower.Accept(reading);
+            windows.AddRange(follower.TakeChangedWindows());
+        }
+
+        TransducerDrift drift = follower.Assess(follower.LastReading).Drift!;
+        Assert.Equal(checkDays.Length, drift.Count);
+        Assert.False(drift.IsDrifting);
+        windows.RemoveAll(window => window.Standing != WindowStanding.Accepted);
+        Assert.True(windows.Count > 200);
+        Assert.Equal(drift, new VesselFollower(vessel, follower.State, windows, AlarmHandling.Usual).Assess(follower.LastReading).Drift);
+    }
+
     private static bool IsDrift(JobNotice notice) => notice.Job.Cause == JobCause.TransducerDrift;
 
     /// <summary>A check every two months at a window of the vessel, with one gauge.</summary>

@@ -154,7 +154,7 @@ public class FaultWatchTests
 
     private static VesselTracker Track(IEnumerable<Reading> readings, VesselSpecification? vessel = null)
     {
-        var tracker = new VesselTracker(vessel ?? Make.Vessel(), [], TrackerState.Start, []);
+        var tracker = new VesselTracker(vessel ?? Make.Vessel(), [], TrackerState.Start, [], []);
         foreach (Reading reading in readings.Order())
         {
             tracker.Accept(reading);

@@ -87,7 +87,7 @@ public class LossAtRestTests
             Room = day => 24 - (14 * Math.Clamp((day - 20) / 120, 0, 1)) + (0.5 * Math.Sin(2 * Math.PI * day)) + (1.5 * Math.Sin(day)),
             Shown = (day, celsius) => day < 20 ? celsius : 23.7,
         };
-        VesselTracker tracker = new(days.Vessel, [], TrackerState.Start, []);
+        VesselTracker tracker = new(days.Vessel, [], TrackerState.Start, [], []);
         foreach (Reading reading in days.Readings(0, 140).Order())
         {
             if (tracker.Accept(reading))
@@ -112,7 +112,7 @@ public class LossAtRestTests
 
     private static VesselTracker Track(SimulatedDays days, IEnumerable<Reading> readings)
     {
-        var tracker = new VesselTracker(days.Vessel, [], TrackerState.Start, []);
+        var tracker = new VesselTracker(days.Vessel, [], TrackerState.Start, [], []);
         foreach (Reading reading in readings.Order())
         {
             tracker.Accept(reading);

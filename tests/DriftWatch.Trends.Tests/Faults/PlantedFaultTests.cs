@@ -57,7 +57,7 @@ public class PlantedFaultTests(ITestOutputHelper output)
     public void A_fluid_side_whose_clock_goes_hours_late_disagrees_with_the_gas_side()
     {
         SampleVessel sample = SampleVessel.With("PR3-A1", script => script with { End = End, FluidClockLateHours = 4 });
-        var tracker = new VesselTracker(sample.Specification, sample.Work, TrackerState.Start, []);
+        var tracker = new VesselTracker(sample.Specification, sample.Work, TrackerState.Start, [], []);
         List<SensorFault> seen = [];
         foreach (Reading reading in sample.Readings)
         {
@@ -98,7 +98,7 @@ public class PlantedFaultTests(ITestOutputHelper output)
     private static double Spread(double placementK)
     {
         SampleVessel sample = SampleVessel.With("PR1-A1", script => script with { End = InventedPlant.Start.AddDays(150), PlacementErrorK = placementK });
-        IReadOnlyList<PrechargeWindow> points = Track(sample).Points;
+        PrechargeWindow[] points = [.. Track(sample).TakeChangedWindows().Where(window => window.Standing == WindowStanding.Accepted)];
         double[] misses = [.. points.Select(point => point.PrechargePa - (sample.Truth.PrechargeBarGauge(point.Middle) * 1e5))];
         double mean = misses.Average();
         return Math.Sqrt(points.Zip(misses).Average(pair => Math.Pow((pair.Second - mean) / pair.First.RandomUncertaintyPa, 2)));
@@ -114,7 +114,7 @@ public class PlantedFaultTests(ITestOutputHelper output)
 
     private static VesselTracker Track(SampleVessel sample)
     {
-        var tracker = new VesselTracker(sample.Specification, sample.Work, TrackerState.Start, []);
+        var tracker = new VesselTracker(sample.Specification, sample.Work, TrackerState.Start, [], []);
         foreach (Reading reading in sample.Readings)
         {
             tracker.Accept(reading);

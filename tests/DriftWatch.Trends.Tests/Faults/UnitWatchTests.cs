@@ -132,7 +132,7 @@ public class UnitWatchTests
 
     private static VesselTracker Track(IEnumerable<Reading> readings, VesselSpecification vessel, params GasSideWork[] work)
     {
-        var tracker = new VesselTracker(vessel, work, TrackerState.Start, []);
+        var tracker = new VesselTracker(vessel, work, TrackerState.Start, [], []);
         foreach (Reading reading in readings.Order())
         {
             tracker.Accept(reading);

@@ -530,7 +530,7 @@ public class SegmentKeeperTests
 
     private IEnumerable<double> PointDays => _keeper.Points.Select(point => (point.Start - Make.Start).TotalDays).Where(day => day >= 0);
 
-    private SegmentKeeper Keeper(params GasSideWork[] work) => new(Make.Vessel(), work, SegmentState.Start, [], _told.Add);
+    private SegmentKeeper Keeper(params GasSideWork[] work) => new(Make.Vessel(), work, SegmentState.Start, [], [], _told.Add);
 
     private static GasSideWork Charge(double day) => new(Make.Start.AddDays(day), GasSideWorkKind.Charge);
 

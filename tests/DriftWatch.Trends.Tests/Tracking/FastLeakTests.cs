@@ -92,7 +92,7 @@ public class FastLeakTests
     public void The_fall_is_followed_to_its_end(bool fluidKnown)
     {
         var days = new SimulatedDays { PrechargeBar = day => Leaking(day, 10), FluidKnown = fluidKnown, StepMinutes = 10 };
-        var tracker = new VesselTracker(days.Vessel, [], TrackerState.Start, []);
+        var tracker = new VesselTracker(days.Vessel, [], TrackerState.Start, [], []);
         double asked = From + 3.1;
         foreach (Readings.Reading reading in days.Readings(0, 32).Order())
         {

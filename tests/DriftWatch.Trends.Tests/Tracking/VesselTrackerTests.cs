@@ -41,7 +41,7 @@ public class VesselTrackerTests
     [Fact]
     public void A_sudden_loss_inside_the_limits_is_called_and_becomes_history_when_the_level_stays_steady()
     {
-        var tracker = new VesselTracker(Make.Vessel(), [], TrackerState.Start, []);
+        var tracker = new VesselTracker(Make.Vessel(), [], TrackerState.Start, [], []);
         Feed(tracker, Days(0, 40, day => day < 30 ? 105 : 100));
         Assessment soon = tracker.Assess(Make.Start.AddDays(40));
         Assert.Equal(Verdict.FallingFasterThanAllowed, soon.Verdict);
@@ -54,7 +54,7 @@ public class VesselTrackerTests
     [Fact]
     public void A_sudden_loss_of_a_vessel_that_always_rests_is_called_within_days()
     {
-        var tracker = new VesselTracker(Make.Vessel(), [], TrackerState.Start, []);
+        var tracker = new VesselTracker(Make.Vessel(), [], TrackerState.Start, [], []);
         Feed(tracker, Rest.Readings(Rest.Samples(
             0, 24 * 206, hour => hour < 24 * 200 ? 100 : 95, hour => 20 + (4 * Math.Sin(hour / 4)), stepMinutes: 20)));
         Assessment now = tracker.Assess(Make.Start.AddDays(206));
@@ -102,7 +102,7 @@ public class VesselTrackerTests
     [InlineData(115, Verdict.AboveUpperLimit)]
     public void Outside_a_limit_stands_even_in_silence(double bar, Verdict verdict)
     {
-        var tracker = new VesselTracker(Make.Vessel(), [new GasSideWork(Make.Start.AddHours(-1), GasSideWorkKind.Charge)], TrackerState.Start, []);
+        var tracker = new VesselTracker(Make.Vessel(), [new GasSideWork(Make.Start.AddHours(-1), GasSideWorkKind.Charge)], TrackerState.Start, [], []);
         Feed(tracker, Days(0, 30, _ => bar));
         Assert.Equal(verdict, tracker.Assess(Make.Start.AddDays(300)).Verdict);
     }
@@ -118,7 +118,7 @@ public class VesselTrackerTests
     [Fact]
     public void Nothing_read_is_nothing_known()
     {
-        var tracker = new VesselTracker(Make.Vessel(), [], TrackerState.Start, []);
+        var tracker = new VesselTracker(Make.Vessel(), [], TrackerState.Start, [], []);
         Assert.Null(tracker.HeardLast(Make.Start));
         Assert.Equal(Verdict.NotKnownYet, tracker.Assess(Make.Start).Verdict);
     }
@@ -127,7 +127,7 @@ public class VesselTrackerTests
     public void A_charge_on_record_ends_the_segment_before_a_window_shows_the_new_level()
     {
         DateTimeOffset charge = Make.Start.AddDays(30.3);
-        var tracker = new VesselTracker(Make.Vessel(), [new GasSideWork(charge, GasSideWorkKind.Charge)], TrackerState.Start, []);
+        var tracker = new VesselTracker(Make.Vessel(), [new GasSideWork(charge, GasSideWorkKind.Charge)], TrackerState.Start, [], []);
         Feed(tracker, Days(0, 30, _ => 88));
         Assert.Equal(Verdict.BelowLowerLimit, tracker.Assess(charge.AddHours(-1)).Verdict);
         Assert.Equal(Verdict.NotKnownYet, tracker.Assess(charge.AddHours(1)).Verdict);
@@ -141,7 +141,7 @@ public class VesselTrackerTests
         IEnumerable<Reading> readings = Days(0, 30, _ => 100).Concat(Days(31, 12, _ => 96));
         Assert.Contains("Sudden loss", Track(readings).Assess(change.AddDays(13)).Reason, StringComparison.Ordinal);
 
-        var tracker = new VesselTracker(Make.Vessel(), [new GasSideWork(change, GasSideWorkKind.TransducerChange)], TrackerState.Start, []);
+        var tracker = new VesselTracker(Make.Vessel(), [new GasSideWork(change, GasSideWorkKind.TransducerChange)], TrackerState.Start, [], []);
         Feed(tracker, readings.Where(reading => reading.Instant < change));
         Assessment before = tracker.Assess(change.AddHours(-1));
         Assert.Equal(Verdict.NotKnownYet, tracker.Assess(change.AddHours(1)).Verdict);
@@ -163,7 +163,7 @@ public class VesselTrackerTests
 
         IEnumerable<Reading> stuck = Days(0, 10, _ => 100, _ => true);
         IEnumerable<Reading> sound = Days(13, 1, _ => 100).Where(reading => reading.Signal == Signal.GasPressure);
-        var tracker = new VesselTracker(Make.Vessel(), [new GasSideWork(change, GasSideWorkKind.TransducerChange)], TrackerState.Start, []);
+        var tracker = new VesselTracker(Make.Vessel(), [new GasSideWork(change, GasSideWorkKind.TransducerChange)], TrackerState.Start, [], []);
         Feed(tracker, stuck);
         Assert.Contains(tracker.Faults, fault => fault.Kind == FaultKind.Stuck);
         Feed(tracker, sound);
@@ -172,7 +172,7 @@ public class VesselTrackerTests
 
     private static VesselTracker Track(IEnumerable<Reading> readings)
     {
-        var tracker = new VesselTracker(Make.Vessel(), [], TrackerState.Start, []);
+        var tracker = new VesselTracker(Make.Vessel(), [], TrackerState.Start, [], []);
         Feed(tracker, readings);
         return tracker;
     }
