@@ -7,6 +7,8 @@ using DriftWatch.Plant.Advice;
 using DriftWatch.Plant.Jobs;
 using DriftWatch.Plant.Safety;
 using DriftWatch.TestPeers;
+using DriftWatch.Trends.Prognosis;
+using DriftWatch.Trends.Verdicts;
 
 namespace DriftWatch.Charts.Tests;
 
@@ -84,6 +86,24 @@ public sealed partial class SheetTests
         Assert.DoesNotMatch(@"\bbar\b", Regex.Replace(text, "bar: 95 %", ""));
     }
 
+    /// <summary>The queue is told of a job once; who takes its sheet along months later needs what is lacking then.</summary>
+    [Fact]
+    public void A_job_sheet_has_the_figures_of_the_day_and_says_of_which()
+    {
+        (ChartCase made, _) = LeakJob();
+        Assessment early = made.Assessment with { AsOf = made.Assessment.AsOf.AddDays(-150), PrechargePa = made.Assessment.PrechargePa + 4e5 };
+        Job told = JobWriter.Write(made.Vessel, JobCause.FallingFasterThanAllowed, early);
+        Job now = JobWriter.Write(made.Vessel, JobCause.FallingFasterThanAllowed, made.Assessment);
+        Assert.NotEqual(told.NitrogenKg, now.NitrogenKg);
+        string text = Flat(TextOf(JobSheet.Write(made.Vessel, Open(told), made.Windows, made.Assessment, PressureUnit.Bar).ToHtml()));
+        Assert.Contains(string.Create(CultureInfo.InvariantCulture, $"Nitrogen needed {now.NitrogenKg:0.00} kg"), text, StringComparison.Ordinal);
+        Assert.Contains(now.Evidence[0], text, StringComparison.Ordinal);
+        Assert.DoesNotContain(told.Evidence[0], text, StringComparison.Ordinal);
+        Assert.Contains($"by the data up to {made.Assessment.AsOf.UtcDateTime:yyyy-MM-dd HH:mm} UTC", text, StringComparison.Ordinal);
+        Assert.Contains($"Raised {told.Raised.UtcDateTime:yyyy-MM-dd HH:mm} UTC", text, StringComparison.Ordinal);
+        Assert.Contains(", overdue. ", text, StringComparison.Ordinal);
+    }
+
     /// <summary>A sheet of a job that has ended says so and why, and nobody can work from it.</summary>
     [Fact]
     public void The_sheet_of_a_job_that_has_ended_asks_for_nothing()
@@ -144,6 +164,38 @@ public sealed partial class SheetTests
         Assert.Contains("Z-1", text, StringComparison.Ordinal);
         Assert.Contains("Q-498", text, StringComparison.Ordinal);
         Assert.DoesNotContain("Q-499", text, StringComparison.Ordinal);
+    }
+
+    /// <summary>The same order as on the page of all vessels: of two below the limit the one with less gas stands first, of two that leak the one whose limit is nearer.</summary>
+    [Fact]
+    public void The_most_urgent_stands_first_within_a_verdict_too()
+    {
+        ChartCase below = ChartCase.BelowLimit();
+        ChartCase leak = ChartCase.SlowLeak();
+        FleetLine[] lines =
+        [
+            Line("A", leak, leak.Assessment),
+            Line("B", leak, leak.Assessment with { Forecast = leak.Assessment.Forecast! with { Earliest = leak.Assessment.AsOf.AddDays(1) } }),
+            Line("C", below, below.Assessment),
+            Line("D", below, below.Assessment with { PrechargePa = 1.1e5 }),
+        ];
+        Assert.Equal(["D", "C", "B", "A"], FleetSheet.Order(lines).Select(line => line.Vessel.Id));
+
+        static FleetLine Line(string id, ChartCase made, Assessment now) => new(made.Vessel with { Id = id }, now, made.Windows, []);
+    }
+
+    /// <summary>Beyond what can be foretold, 'never' would be a promise; a date that lies behind would be no news.</summary>
+    [Fact]
+    public void A_forecast_promises_nothing()
+    {
+        ChartCase made = ChartCase.SlowLeak();
+        DateTimeOffset now = made.Assessment.AsOf;
+        Assert.Contains("Lower limit reached not in sight", Record(null, null, null), StringComparison.Ordinal);
+        Assert.Contains("Lower limit reached may be already; best estimate not in sight, latest open (95 %)", Record(now.AddDays(-1), null, null), StringComparison.Ordinal);
+        Assert.Contains($"not before {now.AddDays(9).UtcDateTime:yyyy-MM-dd}; best estimate", Record(now.AddDays(9), now.AddDays(20), null), StringComparison.Ordinal);
+
+        string Record(DateTimeOffset? earliest, DateTimeOffset? best, DateTimeOffset? latest) => Flat(TextOf(VesselSheet.Write(
+            made.Vessel, made.Windows, made.Assessment with { Forecast = new CrossingForecast(best, earliest, latest) }, [], now, PressureUnit.Bar).ToHtml()));
     }
 
     [Theory]

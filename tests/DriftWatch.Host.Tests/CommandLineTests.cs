@@ -1,3 +1,6 @@
+using System.CommandLine;
+using System.Globalization;
+using DriftWatch.Host.Commands;
 namespace DriftWatch.Host.Tests;
 
 /// <summary>What the program tells a user who gets something wrong.</summary>
@@ -30,6 +33,8 @@ public sealed class CommandLineTests
     [InlineData("assess", "/nowhere")]
     [InlineData("assess", "sample-streams", "--unit", "furlong")]
     [InlineData("assess", "sample-streams", "--as-of", "tomorrow")]
+    [InlineData("records", "check", "V", "--by", "N", "--celsius", "20", "--bar-gauge", "8,5")]
+    [InlineData("records", "charge", "V", "--by", "N", "--nitrogen-kg", "NaN")]
     [InlineData("fly")]
     public async Task Bad_calls_end_with_2_and_a_reason(params string[] arguments)
     {
@@ -37,6 +42,25 @@ public sealed class CommandLineTests
         Assert.Equal(2, exitCode);
         Assert.Contains(arguments[^1], errors, StringComparison.Ordinal);
         Assert.DoesNotContain("   at ", errors, StringComparison.Ordinal); // No stack traces for people.
+    }
+
+    /// <summary>Where a comma parts the decimals, 62.5 bar would be 625, and elsewhere 62,5: a record is never changed.</summary>
+    [Theory]
+    [InlineData("de-DE")]
+    [InlineData("en-US")]
+    public void A_number_is_read_alike_whatever_the_language_of_the_machine(string language)
+    {
+        CultureInfo before = CultureInfo.CurrentCulture;
+        try
+        {
+            CultureInfo.CurrentCulture = CultureInfo.GetCultureInfo(language);
+            Assert.Equal(62.5, RecordsCommand.Create().Parse("check V --by N --bar-gauge 62.5").GetValue<double?>("--bar-gauge"));
+            Assert.NotEmpty(RecordsCommand.Create().Parse("check V --by N --bar-gauge 62,5").Errors);
+        }
+        finally
+        {
+            CultureInfo.CurrentCulture = before;
+        }
     }
 
     [Fact]

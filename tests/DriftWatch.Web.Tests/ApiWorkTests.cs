@@ -99,6 +99,10 @@ public sealed class ApiWorkTests
         Assert.Equal(Vessel, Assert.Single(Items(one)).GetProperty("vesselId").GetString());
         using HttpResponseMessage odd = await viewer.GetAsync("/api/v1/round?days=many", Ended);
         Assert.Equal(HttpStatusCode.BadRequest, odd.StatusCode);
+        using HttpResponseMessage nobody = await viewer.GetAsync("/api/v1/round?vessel=nobody", Ended);
+        Assert.Equal(HttpStatusCode.BadRequest, nobody.StatusCode);
+        using HttpResponseMessage nowhere = await viewer.GetAsync("/api/v1/round?place=nowhere", Ended);
+        Assert.Equal(HttpStatusCode.BadRequest, nowhere.StatusCode);
     }
 
     private static JsonElement.ArrayEnumerator Items(JsonDocument page) => page.RootElement.GetProperty("items").EnumerateArray();

@@ -24,8 +24,8 @@ public sealed class FleetTests
     {
         IReadOnlyList<FleetRow> rows = Ask("").Select(Fleet);
         Assert.Equal(10_000, rows.Count);
-        Assert.Equal(rows.Select(row => row.Rank).Order(), rows.Select(row => row.Rank));
-        Assert.All(rows.Zip(rows.Skip(1)).Where(pair => pair.First.Rank == pair.Second.Rank && pair.First.Verdict != Verdict.BelowLowerLimit), pair => Assert.True(
+        Assert.Equal(rows.Select(row => VerdictNames.UrgencyOf(row.Verdict)).Order(), rows.Select(row => VerdictNames.UrgencyOf(row.Verdict)));
+        Assert.All(rows.Zip(rows.Skip(1)).Where(pair => VerdictNames.UrgencyOf(pair.First.Verdict) == VerdictNames.UrgencyOf(pair.Second.Verdict) && pair.First.Verdict != Verdict.BelowLowerLimit), pair => Assert.True(
             (pair.First.Assessment?.Forecast?.Earliest ?? DateTimeOffset.MaxValue) <= (pair.Second.Assessment?.Forecast?.Earliest ?? DateTimeOffset.MaxValue)));
         Assert.Equal(rows.Count(row => row.NeedsAHand), Fleet.NeedAHand);
         double[] left = [.. rows.Where(row => row.Verdict == Verdict.BelowLowerLimit).Select(row => row.PercentOfNominal!.Value)];

@@ -71,6 +71,22 @@ public sealed class HygieneTests(DeskFixture fixture)
         Assert.True(good.Headers.Contains("Set-Cookie"));
     }
 
+    /// <summary>A form that cannot be read is its sender's failure: no fault of the service, and none of its log.</summary>
+    [Theory]
+    [InlineData("application/x-www-form-urlencoded", 100_000, "x", 413)]
+    [InlineData("application/x-www-form-urlencoded", 3000, "a=b&", 400)]
+    [InlineData("multipart/form-data; boundary=x", 1, "--x\r\nbroken", 400)]
+    [InlineData("multipart/form-data", 1, "no boundary", 400)]
+    public async Task A_form_that_cannot_be_read_is_refused_with_its_reason(string type, int times, string part, int status)
+    {
+        using Visitor visitor = new(fixture.Desk.Address);
+        using StringContent body = new(string.Concat(Enumerable.Repeat(part, times)));
+        body.Headers.ContentType = System.Net.Http.Headers.MediaTypeHeaderValue.Parse(type);
+        using HttpResponseMessage answer = await visitor.Client.PostAsync("/unit", body, Ended);
+        Assert.Equal(status, (int)answer.StatusCode);
+        Assert.Contains("The form cannot be read: ", await answer.Content.ReadAsStringAsync(Ended), StringComparison.Ordinal);
+    }
+
     [Theory]
     [InlineData("//elsewhere.example/")]
     [InlineData("/\\elsewhere.example/")]

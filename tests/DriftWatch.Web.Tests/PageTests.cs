@@ -110,6 +110,46 @@ public sealed class PageTests(DeskFixture fixture, Browser browser) : IClassFixt
         await page.Context.CloseAsync();
     }
 
+    /// <summary>3/10 is two days of the year: months stand on the axis by name, from the coarsest step to the finest.</summary>
+    [Theory]
+    [InlineData("", "^Oct$")]
+    [InlineData("?from=2026-09-01&to=2026-09-28", @"^\d{1,2} Sept?$")]
+    [InlineData("?from=2026-09-28&to=2026-09-30", "^29 Sept?$")]
+    public async Task The_live_chart_names_its_days_as_its_reader_does(string span, string name)
+    {
+        IPage page = await browser.OpenAsync("about:blank");
+        await page.AddInitScriptAsync("const draw = CanvasRenderingContext2D.prototype.fillText; window.lettered = []; CanvasRenderingContext2D.prototype.fillText = function (text, ...rest) { lettered.push(text); return draw.call(this, text, ...rest); };");
+        await page.GotoAsync(Address("leak") + span);
+        await page.Locator("figure[data-live] canvas").WaitForAsync();
+        string[] lettered = await page.EvaluateAsync<string[]>("lettered");
+        Assert.DoesNotContain(lettered, text => Regex.IsMatch(text, @"^\d{1,2}/\d{1,2}|[ap]m$"));
+        Assert.Contains(lettered, text => Regex.IsMatch(text, name));
+        await page.Context.CloseAsync();
+    }
+
+    /// <summary>A page of 1280 px magnified four times is one of 320 (WCAG 2.2, 1.4.10): nothing but a table scrolls sideways, and that within itself.</summary>
+    [Theory]
+    [InlineData("fleet")]
+    [InlineData("leak")]
+    [InlineData("window")]
+    public async Task Magnified_four_times_a_page_still_keeps_to_its_width(string name)
+    {
+        IPage page = await browser.OpenAsync(Address(name), 320);
+        Assert.Equal(320, await page.EvaluateAsync<int>("document.documentElement.scrollWidth"));
+        Assert.Empty(await Browser.ViolationsAsync(page));
+        await page.Context.CloseAsync();
+    }
+
+    /// <summary>Paper is white whatever the screen is.</summary>
+    [Fact]
+    public async Task On_paper_ink_is_dark_under_a_dark_theme_too()
+    {
+        IPage page = await browser.OpenAsync(Address("leak"), theme: ColorScheme.Dark);
+        await page.EmulateMediaAsync(new() { Media = Media.Print, ColorScheme = ColorScheme.Dark });
+        Assert.Equal("rgb(31, 40, 44)", await page.EvaluateAsync<string>("getComputedStyle(document.body).color"));
+        await page.Context.CloseAsync();
+    }
+
     [Fact]
     public async Task Every_verdict_has_its_date_and_every_page_that_asks_for_work_has_the_cautions()
     {

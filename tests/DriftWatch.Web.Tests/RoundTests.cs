@@ -341,6 +341,64 @@ public sealed class RoundTests(Browser browser) : IClassFixture<Browser>
         await page.Context.CloseAsync();
     }
 
+    /// <summary>'No check is due' of a vessel that nobody knows would sound like good news.</summary>
+    [Theory]
+    [InlineData("?vessel=nobody", "The register has no vessel ")]
+    [InlineData("?place=nowhere", "No vessel of the register stands at ")]
+    public async Task A_vessel_or_place_that_the_register_lacks_is_told_and_the_whole_round_shown(string query, string word)
+    {
+        await using PlantOfOne plant = await PlantOfOne.StartAsync(new() { Port = 0 });
+        using Visitor visitor = new(plant.Desk.Address);
+        string page = await visitor.ReadAsync("/rounds" + query);
+        Assert.Contains(word, page, StringComparison.Ordinal);
+        Assert.Contains("Round: 16 checks are due", page, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public async Task A_number_with_a_comma_is_told_and_nothing_that_is_good()
+    {
+        await using PlantOfOne plant = await PlantOfOne.StartAsync();
+        using Visitor visitor = await plant.Desk.VisitAsync(Role.Technician);
+        using HttpResponseMessage answer = await visitor.SendAsync("/rounds", "/rounds/checks", [.. Good().Where(pair => pair.Name != "pressure"), ("pressure", "88,5")]);
+        string page = await answer.Content.ReadAsStringAsync(Ended);
+        Assert.Contains("with a decimal point", page, StringComparison.Ordinal);
+        Assert.DoesNotContain("one of them is missing", page, StringComparison.Ordinal);
+    }
+
+    [Theory]
+    [InlineData(1280)]
+    [InlineData(390)]
+    public async Task A_technician_records_on_the_vessels_page_that_a_transducer_was_changed(int width)
+    {
+        await using PlantOfOne plant = await PlantOfOne.StartAsync();
+        IPage page = await OpenAsync(plant, "/rounds", width, ColorScheme.Light);
+        await page.GotoAsync(plant.Desk.Address + "/vessels/PR1-A1");
+        await page.GetByText("A transducer was changed").ClickAsync();
+        string typed = Typed(plant.Time.GetUtcNow().AddHours(-30));
+        await page.GetByLabel("When, UTC").FillAsync(typed);
+        await page.GetByLabel("Note: which transducer, and why").FillAsync("pressure, drifted");
+        await Browser.JudgeAsync(page, width);
+        await page.GetByRole(AriaRole.Button, new() { Name = "Record the change" }).ClickAsync();
+        await Assertions.Expect(page.Locator("h1")).ToHaveTextAsync("Transducer change of PR1-A1");
+        await Assertions.Expect(page.Locator(".facts")).Not.ToContainTextAsync("Gas pressure");
+        WorkRecord record = Assert.Single(plant.Store.WorkOf("PR1-A1")).Record;
+        Assert.Equal((WorkKind.TransducerChange, typed, "Bea", "pressure, drifted"), (record.Kind, Typed(record.At), record.Who, record.Note));
+        Assert.Single(plant.Register.Current.Find("PR1-A1")!.TransducerChanges);
+        Assert.Empty(browser.Trouble(page));
+        await page.Context.CloseAsync();
+    }
+
+    [Fact]
+    public async Task Who_may_only_read_cannot_record_a_change_of_a_transducer()
+    {
+        await using PlantOfOne plant = await PlantOfOne.StartAsync();
+        using Visitor visitor = await plant.Desk.VisitAsync(Role.Viewer);
+        Assert.DoesNotContain("transducer-changes", await visitor.ReadAsync("/vessels/PR1-A1"), StringComparison.Ordinal);
+        using HttpResponseMessage answer = await visitor.SendAsync("/vessels/PR1-A1", "/vessels/PR1-A1/transducer-changes", Good());
+        Assert.Equal(HttpStatusCode.Forbidden, answer.StatusCode);
+        Assert.Empty(plant.Store.Work());
+    }
+
     [Fact]
     public async Task Who_may_only_read_sees_the_round_and_cannot_record()
     {

@@ -1,5 +1,6 @@
 using System.Globalization;
 using DriftWatch.Gas.Units;
+using DriftWatch.Plant.Priorities;
 using DriftWatch.Trends.Verdicts;
 using DriftWatch.Trends.Windows;
 
@@ -48,7 +49,7 @@ public static class FleetSheet
 
     /// <summary>The vessels in the order of the report: what needs a hand first.</summary>
     public static IReadOnlyList<FleetLine> Order(IEnumerable<FleetLine> lines) =>
-        [.. lines.OrderBy(line => VerdictNames.UrgencyOf(VerdictOf(line))).ThenBy(line => line.Vessel.Id, StringComparer.Ordinal)];
+        [.. Urgency.MostUrgentFirst(lines, line => line.Vessel, line => line.Assessment)];
 
     /// <summary>A month, from its beginning to before its end, UTC.</summary>
     /// <param name="year">Year, 1 to 9998.</param>
@@ -88,8 +89,16 @@ public static class FleetSheet
             line.Assessment is { } now ? $"{VerdictNames.NameOf(now.Verdict)}, {SheetTexts.Day(now.AsOf)}" : "no reading yet",
             texts.Level(line.Vessel.Specification, line.Assessment) ?? "no window yet",
             texts.Loss(line.Assessment) ?? "too few points",
-            line.Assessment is { Verdict: Verdict.BelowLowerLimit } ? "crossed" : line.Assessment?.Forecast is { } forecast ? SheetTexts.Day(forecast.Earliest, "not in sight") : "no trend yet",
+            LowerLimit(line.Assessment),
         ])]);
+
+    private static string LowerLimit(Assessment? now) => now switch
+    {
+        { Verdict: Verdict.BelowLowerLimit } => "crossed",
+        { Forecast: { Earliest: { } earliest } } => earliest > now.AsOf ? SheetTexts.Day(earliest) : "may be reached already",
+        { Forecast: not null } => "not in sight",
+        _ => "no trend yet",
+    };
 
     private static SheetPart.Grid Month(IReadOnlyList<FleetLine> lines, DateTimeOffset from, DateTimeOffset to, SheetTexts texts) => new(
         "First and last window taken in the month; charges and checks on record",

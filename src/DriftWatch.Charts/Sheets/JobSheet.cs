@@ -25,9 +25,10 @@ public static class JobSheet
         ArgumentNullException.ThrowIfNull(notice);
         ArgumentNullException.ThrowIfNull(windows);
         var texts = new SheetTexts(unit);
-        var job = notice.Job;
         var ended = notice.State == JobState.Closed;
-        List<SheetPart> parts = ended ? Ended(notice, assessment, texts) : Standing(vessel, job, assessment, texts);
+        Job job = ended ? notice.Job : JobLedger.AsOfNow(vessel, notice.Job, assessment);
+        List<SheetPart> parts = ended ? Ended(notice, assessment, texts)
+            : Standing(vessel, job, ReferenceEquals(job, notice.Job) ? $"as told on {SheetTexts.Moment(notice.At)}" : $"by the data up to {SheetTexts.Moment(assessment!.AsOf)}", assessment, texts);
         parts.AddRange([new SheetPart.Heading(ended ? "What it rested on" : "What it rests on"), new SheetPart.Bullets([.. job.Evidence.Select(texts.Kept)])]);
         if (assessment is not null)
         {
@@ -41,12 +42,12 @@ public static class JobSheet
             parts);
     }
 
-    private static List<SheetPart> Standing(Vessel vessel, Job job, Assessment? assessment, SheetTexts texts)
+    private static List<SheetPart> Standing(Vessel vessel, Job job, string from, Assessment? assessment, SheetTexts texts)
     {
         List<SheetPart> parts =
         [
             new SheetPart.Answer(
-                VerdictNames.AtLineStart(SheetTexts.Name(job.Cause)), $"by the data up to {SheetTexts.Moment(job.Raised)}", texts.Kept(job.Reason)),
+                VerdictNames.AtLineStart(SheetTexts.Name(job.Cause)), from, texts.Kept(job.Reason)),
             new SheetPart.Facts(Facts(job, assessment, texts)),
             new SheetPart.Cautions(),
             new SheetPart.Heading("Work, in this order"),
@@ -97,7 +98,8 @@ public static class JobSheet
     {
         List<(string Name, string Value)> facts =
         [
-            ("Due", $"{SheetTexts.Day(job.Due)}. {job.DueReason}"),
+            ("Due", $"{SheetTexts.Day(job.Due)}{(assessment?.AsOf > job.Due ? ", overdue" : "")}. {job.DueReason}"),
+            ("Raised", SheetTexts.Moment(job.Raised)),
             ("Priority", SheetTexts.Name(job.Priority)),
         ];
         if (job.Taken is { } taken)

@@ -65,7 +65,9 @@ public static class VesselSheet
         ];
         if (now is { Forecast: { } forecast } && now.Verdict != Verdict.BelowLowerLimit)
         {
-            facts.Add(("Lower limit reached", $"not before {SheetTexts.Day(forecast.Earliest, "a time beyond sight")}; best estimate {SheetTexts.Day(forecast.Crossing, "never")}, latest {SheetTexts.Day(forecast.Latest, "never")} (95 %)"));
+            facts.Add(("Lower limit reached", forecast.Earliest is { } earliest
+                ? $"{(earliest > now.AsOf ? $"not before {SheetTexts.Day(earliest)}" : "may be already")}; best estimate {SheetTexts.Day(forecast.Crossing, "not in sight")}, latest {SheetTexts.Day(forecast.Latest, "open")} (95 %)"
+                : "not in sight"));
         }
 
         if (now is { DataFault.Length: > 0 })

@@ -43,9 +43,9 @@ internal static class RecordsCommand
         Option<FileInfo> settings = SettingsOption.Create();
         Option<string> by = new("--by") { Description = "Who did the work.", Required = true };
         Option<DateTimeOffset> at = Instant("--at", "When it was done, with offset, such as 2026-10-01T06:00:00Z; default now.");
-        Option<double?> bar = new("--bar-gauge") { Description = "Gas pressure found or left, bar gauge." };
-        Option<double?> celsius = new("--celsius") { Description = "Gas temperature at that pressure, degrees C." };
-        Option<double?> nitrogen = new("--nitrogen-kg") { Description = "Nitrogen that the charge took, kg." };
+        Option<double?> bar = Number("--bar-gauge", "Gas pressure found or left, bar gauge.");
+        Option<double?> celsius = Number("--celsius", "Gas temperature at that pressure, degrees C.");
+        Option<double?> nitrogen = Number("--nitrogen-kg", "Nitrogen that the charge took, kg.");
         Option<string> gauge = new("--gauge") { Description = "The gauge it was read with.", DefaultValueFactory = _ => "" };
         Option<bool> released = new("--isolated-and-released") { Description = "Confirms that the fluid side was isolated and fully released: without it no values are taken." };
         Option<string> note = new("--note") { Description = "In words.", DefaultValueFactory = _ => "" };
@@ -106,7 +106,8 @@ internal static class RecordsCommand
         }
         catch (ArgumentException fault)
         {
-            Console.Error.WriteLine(fault.Message);
+            // The name of a parameter of ours says nothing to whoever typed the command.
+            Console.Error.WriteLine(fault.Message.Replace($" (Parameter '{fault.ParamName}')", "", StringComparison.Ordinal));
             return ExitCode.BadInput;
         }
 
@@ -157,6 +158,23 @@ internal static class RecordsCommand
         };
         return option;
     }
+
+    /// <summary>A number is read alike on every machine: a comma is neither dropped (8,5 is not 85) nor, by the machine's language, expected.</summary>
+    private static Option<double?> Number(string name, string description) => new(name)
+    {
+        Description = description,
+        CustomParser = result =>
+        {
+            string text = result.Tokens.Count == 1 ? result.Tokens[0].Value : "";
+            if (double.TryParse(text, NumberStyles.Float, CultureInfo.InvariantCulture, out double number) && double.IsFinite(number))
+            {
+                return number;
+            }
+
+            result.AddError($"{name}: '{text}' is no number here. Give it with a decimal point, such as 88.5.");
+            return null;
+        },
+    };
 
     private static string Line(WorkEntry entry)
     {

@@ -2,6 +2,7 @@ using System.Globalization;
 using DriftWatch.Charts;
 using DriftWatch.Gas.Units;
 using DriftWatch.Plant.Advice;
+using DriftWatch.Plant.Priorities;
 using DriftWatch.Trends.Trend;
 using DriftWatch.Trends.Verdicts;
 using Spectre.Console;
@@ -45,10 +46,8 @@ internal static class VerdictTable
         }
     }
 
-    private static IOrderedEnumerable<VesselResult> InOrder(IReadOnlyList<VesselResult> results) => results
-        .OrderBy(result => VerdictNames.UrgencyOf(result.Assessment.Verdict))
-        .ThenBy(result => result.Assessment.Forecast?.Earliest ?? DateTimeOffset.MaxValue)
-        .ThenBy(result => result.Vessel.Id, StringComparer.Ordinal);
+    private static IOrderedEnumerable<VesselResult> InOrder(IReadOnlyList<VesselResult> results) =>
+        Urgency.MostUrgentFirst(results, result => result.Vessel, result => result.Assessment);
 
     private static IEnumerable<string> Cells(VesselResult result, PressureScale scale)
     {

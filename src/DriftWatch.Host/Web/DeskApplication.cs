@@ -87,7 +87,7 @@ internal static class DeskApplication
             ExceptionHandler = Failures.AnswerAsync,
 
             // A request that cannot be used is its sender's failure, not the service's.
-            SuppressDiagnosticsCallback = failure => failure.Exception is BadHttpRequestException,
+            SuppressDiagnosticsCallback = failure => Failures.IsTheSenders(failure.Exception),
         });
         application.UseStatusCodePages(context => Failures.AnswerAsync(context.HttpContext));
         application.UseRouting();

@@ -3,6 +3,7 @@ using System.Text.RegularExpressions;
 using DriftWatch.Host.Web.Pages;
 using DriftWatch.Host.Web.People;
 using DriftWatch.Storage;
+using Microsoft.AspNetCore.Antiforgery;
 using Microsoft.AspNetCore.Diagnostics;
 using Microsoft.AspNetCore.Http;
 using Microsoft.AspNetCore.Http.HttpResults;
@@ -21,6 +22,7 @@ internal static partial class Failures
         {
             StoreUnavailableException => (StatusCodes.Status503ServiceUnavailable, "The store cannot be read now.", failure.Message),
             BadHttpRequestException bad => (bad.StatusCode, "The request cannot be used.", bad.InnerException is JsonException json ? $"The body does not fit: {Place(json)}{OwnWords().Replace(json.Message, "")}" : bad.Message),
+            AntiforgeryValidationException unread => (UnreadStatus(unread), "The request cannot be used.", $"The form cannot be read: {unread.InnerException?.Message ?? unread.Message}"),
             not null => (StatusCodes.Status500InternalServerError, "Something failed that should not have.", "The log of the service says what."),
             null when context.Items.ContainsKey(FormGuard.Refused) =>
                 (StatusCodes.Status403Forbidden, "The form is not taken.", "It did not come from a page of this service, or the page is too old: open the page anew and send it again."),
@@ -41,6 +43,9 @@ internal static partial class Failures
             : Page((Desk)context.RequestServices.GetService(typeof(Desk))!, status, title, detail).ExecuteAsync(context);
     }
 
+    /// <summary>Whether a failure is of the request and its sender, not of the service.</summary>
+    public static bool IsTheSenders(Exception failure) => failure is BadHttpRequestException or AntiforgeryValidationException;
+
     /// <summary>Refuses before anything else is known of the caller: by problem details to programs, by a sentence to a browser.</summary>
     public static Task RefuseAsync(HttpContext context, int status, string title, string why)
     {
@@ -56,6 +61,9 @@ internal static partial class Failures
         {
             StatusCode = status,
         };
+
+    /// <summary>The form guard reads a form first, to find its token.</summary>
+    private static int UnreadStatus(AntiforgeryValidationException unread) => unread.InnerException is BadHttpRequestException bad ? bad.StatusCode : StatusCodes.Status400BadRequest;
 
     /// <summary>Where in the body it is, where the message does not say it itself.</summary>
     private static string Place(JsonException json) =>

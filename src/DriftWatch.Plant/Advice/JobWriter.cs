@@ -124,7 +124,8 @@ public static class JobWriter
         List<string> lines = [];
         if (assessment.PrechargePa is { } level && assessment.LastWindow is { } last)
         {
-            double gaugeBar = (level - vessel.Ambient.Pascals) / 1e5;
+            // A rounded zero has no sign.
+            double gaugeBar = Math.Round((level - vessel.Ambient.Pascals) / 1e5, 1) + 0.0;
             double uncertaintyBar = VerdictWords.LevelCoverage * assessment.PrechargeUncertaintyPa!.Value / 1e5;
             lines.Add(Invariant($"Precharge {gaugeBar:0.0} bar gauge at {vessel.ReferenceTemperature.DegreesCelsius:0} degrees C (uncertainty {uncertaintyBar:0.0} bar, k = 2); last window {last.UtcDateTime:yyyy-MM-dd HH:mm} UTC."));
         }

@@ -64,6 +64,39 @@ public static class JobLedger
         return (new LedgerState(standing) { Declined = declined }, notices);
     }
 
+    /// <summary>
+    /// A standing job as somebody works from it now. The queue is told of a job only when something of it changes that moves the work,
+    /// so its figures age: what is left, what is lost, the nitrogen needed. They are said anew by the newest assessment; what was agreed
+    /// with the queue (key, revision, due date and why, priority, steps, parts) stays.
+    /// </summary>
+    /// <param name="vessel">The vessel.</param>
+    /// <param name="job">The job as the queue was told.</param>
+    /// <param name="now">The newest assessment; null for none.</param>
+    /// <returns>The job with the figures of now; as it was told where the vessel does not ask for it any more.</returns>
+    public static Job AsOfNow(Vessel vessel, Job job, Assessment? now)
+    {
+        ArgumentNullException.ThrowIfNull(vessel);
+        ArgumentNullException.ThrowIfNull(job);
+        if (now is null || CauseOf(vessel, now) != job.Cause)
+        {
+            return job;
+        }
+
+        Job anew = JobWriter.Renew(vessel, job, now, graver: false);
+        return job with
+        {
+            Reason = anew.Reason,
+            LostUsableShare = anew.LostUsableShare,
+            LowerLimitReached = anew.LowerLimitReached,
+            RecommendedRecharge = anew.RecommendedRecharge,
+            Evidence = anew.Evidence,
+            ChargingTargets = anew.ChargingTargets,
+            Filling = anew.Filling,
+            NitrogenKg = anew.NitrogenKg,
+            NitrogenStandardLitres = anew.NitrogenStandardLitres,
+        };
+    }
+
     /// <summary>Whether a declined job is raised again: it has become graver, its date has come nearer by more than the plant's set amount, or its time is over.</summary>
     private static bool RaisesAgain(Vessel vessel, DeclinedJob job, JobCause cause, Assessment now)
     {

@@ -6,6 +6,9 @@ public enum DueReason
     /// <summary>Its precharge was never seen.</summary>
     NeverSeen,
 
+    /// <summary>No charge or check by hand is on record, and what its transducers showed does not count: they are not trusted.</summary>
+    NotTrusted,
+
     /// <summary>Nothing was seen of it for too long.</summary>
     Silent,
 

@@ -44,7 +44,8 @@ public static class RoundPlanner
         (DateTimeOffset? byHand, DateTimeOffset? online, NextInspection next) = (place.ByHand, place.Online, place.Next);
         if (place.Start is null)
         {
-            return new RoundStop(vessel, FirstHeard(assessment, asOf), DueReason.NeverSeen, byHand, online);
+            DueReason unseen = assessment?.LastWindow is not null && !Trusts(assessment, standing) ? DueReason.NotTrusted : DueReason.NeverSeen;
+            return new RoundStop(vessel, FirstHeard(assessment, asOf), unseen, byHand, online);
         }
 
         if (Later(byHand, online) is { } last && asOf - last > vessel.Specification.LongestSilence && assessment is { Verdict: Verdict.NoWindowTooLong })

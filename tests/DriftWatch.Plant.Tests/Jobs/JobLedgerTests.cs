@@ -107,6 +107,36 @@ public class JobLedgerTests
         Assert.Equal("T1/BelowLowerLimit/20260202T060000Z/open/1", again.Key);
     }
 
+    /// <summary>Raised at 89 bar and not renewed since; 84 are left.</summary>
+    [Fact]
+    public void Whoever_works_from_a_job_has_the_figures_of_now()
+    {
+        Job told = Assert.Single(Take(Example.At(0, Verdict.BelowLowerLimit, 89))).Job;
+        Assessment now = Example.At(40, Verdict.BelowLowerLimit, 84);
+        Assert.Empty(Take(now));
+        Job shown = JobLedger.AsOfNow(_vessel, told, now);
+
+        // What lacks is 16 bar in place of 11, and a gas near 100 bar and 20 degrees C is within 2 % of ideal over that stretch.
+        Assert.Equal(16.0 / 11, shown.NitrogenKg!.Value / told.NitrogenKg!.Value, 0.03);
+        Assert.Equal(16.0 / 11, shown.NitrogenStandardLitres!.Value / told.NitrogenStandardLitres!.Value, 0.03);
+        Assert.StartsWith("Precharge 84.0 bar gauge", shown.Evidence[0], StringComparison.Ordinal);
+        Assert.Equal("Reason of day 40.", shown.Reason);
+        Assert.Equal((told.Key, told.Revision, told.Raised, told.Due, told.Priority), (shown.Key, shown.Revision, shown.Raised, shown.Due, shown.Priority));
+        Assert.Equal(told.Steps, shown.Steps);
+    }
+
+    [Fact]
+    public void A_job_that_the_vessel_does_not_ask_for_now_is_shown_as_it_was_told()
+    {
+        Job told = Assert.Single(Take(Example.At(0, Verdict.BelowLowerLimit, 89))).Job;
+        Assert.Same(told, JobLedger.AsOfNow(_vessel, told, Example.At(1, Verdict.NotKnownYet, 84)));
+        Assert.Same(told, JobLedger.AsOfNow(_vessel, told, null));
+    }
+
+    [Fact]
+    public void The_evidence_of_a_vessel_with_nothing_left_has_no_minus_before_its_zero() =>
+        Assert.StartsWith("Precharge 0.0 bar gauge", Take(Example.At(0, Verdict.BelowLowerLimit, -0.02))[0].Job.Evidence[0], StringComparison.Ordinal);
+
     private IReadOnlyList<JobNotice> Take(Assessment assessment)
     {
         (_state, IReadOnlyList<JobNotice> notices) = JobLedger.Advance(_vessel, _state, assessment);

@@ -119,6 +119,10 @@ public sealed class RoundPlannerTests
             Faults = new SensorFaults([new SensorFault(Signal.GasPressure, Ne107Status.Failure, FaultKind.Stuck, Now, "stands still")]),
         };
         Assert.Equal(Bench.Start.AddDays(7), RoundPlanner.Of(vessel, windows, faulty, [], Now).Due);
+
+        // With nothing on record by hand its windows are all there is. They were seen, and do not count: that is another thing than 'never seen'.
+        Assert.Equal(DueReason.NotTrusted, RoundPlanner.Of(Bench.Vessel(), windows, faulty, [], Now).Reason);
+        Assert.Equal(DueReason.NeverSeen, RoundPlanner.Of(Bench.Vessel(), [], faulty with { LastWindow = null }, [], Now).Reason);
     }
 
     /// <summary>No window alone finds a loss, so each climbs the ladder; the trend knows better.</summary>

@@ -40,7 +40,7 @@ internal static class WorkCalls
     private static IResult Round(HttpContext context, Desk desk, FleetBoard fleet, RoundBoard rounds)
     {
         Dictionary<string, string[]> faults = [];
-        RoundQuery query = RoundQuery.Read(context, faults);
+        RoundQuery query = RoundQuery.Read(context, desk, faults);
         int number = ApiQuery.Whole(context, "page", 1, 1, int.MaxValue, faults);
         int size = ApiQuery.Whole(context, "size", UsualPage, 1, MostOnPage, faults);
         return faults.Count > 0

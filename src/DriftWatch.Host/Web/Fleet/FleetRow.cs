@@ -13,7 +13,6 @@ public sealed class FleetRow
         Vessel = vessel;
         Assessment = assessment;
         Verdict = assessment?.Verdict ?? Verdict.NotKnownYet;
-        Rank = VerdictNames.UrgencyOf(Verdict);
         SearchText = $"{vessel.Id}\n{vessel.Description}\n{vessel.Place}".ToUpperInvariant();
         double nominalPa = vessel.Specification.NominalPrecharge.Pascals;
         if (assessment is { PrechargePa: { } prechargePa, PrechargeUncertaintyPa: { } uncertaintyPa })
@@ -43,9 +42,6 @@ public sealed class FleetRow
     public Assessment? Assessment { get; }
 
     public Verdict Verdict { get; }
-
-    /// <summary>Place in the order in which vessels need a hand.</summary>
-    public int Rank { get; }
 
     /// <summary>Whether it asks for work, now or by a date: then the cautions belong to it.</summary>
     public bool AsksForWork => NeedsAHand || RecommendedRecharge is not null;

@@ -1,3 +1,4 @@
+using DriftWatch.Plant.Priorities;
 using DriftWatch.Trends.Verdicts;
 
 namespace DriftWatch.Host.Web.Fleet;
@@ -9,13 +10,7 @@ public sealed class FleetSnapshot
 
     public FleetSnapshot(IEnumerable<FleetRow> rows)
     {
-        ByUrgency = [.. rows
-            .OrderBy(row => row.Rank)
-
-            // Below the limit no date is left to wait for: what has least comes first.
-            .ThenBy(row => row.Verdict == Verdict.BelowLowerLimit ? row.PercentOfNominal ?? 0 : 0)
-            .ThenBy(row => row.Assessment?.Forecast?.Earliest ?? DateTimeOffset.MaxValue)
-            .ThenBy(row => row.Vessel.Id, StringComparer.Ordinal)];
+        ByUrgency = [.. Urgency.MostUrgentFirst(rows, row => row.Vessel, row => row.Assessment)];
         _byId = ByUrgency.ToDictionary(row => row.Vessel.Id, StringComparer.Ordinal);
         Counts = ByUrgency.GroupBy(row => row.Verdict).ToDictionary(group => group.Key, group => group.Count());
         Places = [.. ByUrgency.Select(row => row.Vessel.Place).Distinct(StringComparer.Ordinal).Order(StringComparer.Ordinal)];

@@ -7,6 +7,7 @@ using DriftWatch.Host.Web.Fleet;
 using DriftWatch.Host.Web.People;
 using DriftWatch.Host.Web.Readers;
 using DriftWatch.Host.Web.Vessels;
+using DriftWatch.Plant.Jobs;
 using DriftWatch.Plant.Register;
 using DriftWatch.Plant.Rounds;
 using DriftWatch.Trends.Inspection;
@@ -70,7 +71,7 @@ internal static class PageEndpoints
             // Register and store know best: the fleet in memory may be a moment behind.
             ["Row"] = new FleetRow(vessel, assessment),
             ["Windows"] = windows,
-            ["Jobs"] = desk.Store.OpenJobs(id),
+            ["Jobs"] = desk.Store.OpenJobs(id).Select(job => JobLedger.AsOfNow(vessel, job, assessment)).ToList(),
             ["Work"] = desk.Store.WorkOf(id),
             ["History"] = desk.Store.Audit(id, ChangesShown),
             ["Alarms"] = AlarmEndpoints.Shown(desk.Store.Alarms(desk.Clock.Now, id)),

@@ -31,6 +31,7 @@ internal static class RoundEndpoints
         pages.MapGet("/rounds/token", Token).RequireAuthorization(Policies.Technician);
         pages.MapPost("/rounds/checks", CheckAsync).RequireAuthorization(Policies.Technician);
         pages.MapPost("/vessels/{id}/charges", ChargeAsync).RequireAuthorization(Policies.Technician);
+        pages.MapPost("/vessels/{id}/transducer-changes", TransducerChangeAsync).RequireAuthorization(Policies.Technician);
         pages.MapGet("/vessels/{id}/records/{record:guid}", Record);
         pages.MapPost("/vessels/{id}/records/{record:guid}/void", VoidAsync).RequireAuthorization(Policies.Technician);
     }
@@ -39,7 +40,7 @@ internal static class RoundEndpoints
     {
         // A technician with a mistyped address still gets the round, and is told.
         Dictionary<string, string[]> faults = [];
-        RoundQuery query = RoundQuery.Read(context, faults);
+        RoundQuery query = RoundQuery.Read(context, desk, faults);
         DateTimeOffset now = desk.Clock.Now;
         IReadOnlyList<RoundStop> stops = query.Select(desk, fleet, rounds, now);
         int last = Math.Max(1, (stops.Count + StopsOnPage - 1) / StopsOnPage);
@@ -56,7 +57,7 @@ internal static class RoundEndpoints
             ["Places"] = fleet.Snapshot.Places,
             ["MayRecord"] = context.Person() is { Role: >= Role.Technician },
             ["PersonName"] = context.Person()?.Name ?? "",
-            ["Faults"] = faults.Select(fault => $"{(fault.Key == "days" ? "Due within, days" : fault.Key)}: {fault.Value[0]}").ToList(),
+            ["Faults"] = faults.Select(fault => fault.Key == "days" ? $"Due within, days: {fault.Value[0]}" : fault.Value[0]).ToList(),
         });
     }
 
@@ -82,6 +83,9 @@ internal static class RoundEndpoints
 
     private static async Task<IResult> ChargeAsync(string id, HttpContext context, Desk desk, CancellationToken stop) =>
         Take(context, desk, await context.Request.ReadFormAsync(stop), WorkKind.Charge, id, $"/vessels/{Uri.EscapeDataString(id)}/charging");
+
+    private static async Task<IResult> TransducerChangeAsync(string id, HttpContext context, Desk desk, CancellationToken stop) =>
+        Take(context, desk, await context.Request.ReadFormAsync(stop), WorkKind.TransducerChange, id, $"/vessels/{Uri.EscapeDataString(id)}");
 
     private static IResult Take(HttpContext context, Desk desk, IFormCollection form, WorkKind kind, string vesselId, string back)
     {

@@ -17,10 +17,25 @@ public sealed record RoundQuery(string Place, string Vessel, int Days)
     public const int MostDays = 400;
 
     /// <summary>Reads a query; what cannot be used is told, and taken as left out.</summary>
-    public static RoundQuery Read(HttpContext context, Dictionary<string, string[]> faults) => new(
-        context.Request.Query["place"].FirstOrDefault() ?? "",
-        context.Request.Query["vessel"].FirstOrDefault() ?? "",
-        ApiQuery.Whole(context, "days", UsualDays, 0, MostDays, faults));
+    internal static RoundQuery Read(HttpContext context, Desk desk, Dictionary<string, string[]> faults)
+    {
+        // A vessel or place that the register lacks has no check that is due: to say so would sound like good news.
+        string place = context.Request.Query["place"].FirstOrDefault() ?? "";
+        if (place.Length > 0 && !desk.Register.Vessels.Any(vessel => vessel.Place == place))
+        {
+            faults["place"] = [$"No vessel of the register stands at '{place}'."];
+            place = "";
+        }
+
+        string vessel = context.Request.Query["vessel"].FirstOrDefault() ?? "";
+        if (vessel.Length > 0 && desk.Register.Find(vessel) is null)
+        {
+            faults["vessel"] = [$"The register has no vessel '{vessel}'."];
+            vessel = "";
+        }
+
+        return new(place, vessel, ApiQuery.Whole(context, "days", UsualDays, 0, MostDays, faults));
+    }
 
     /// <summary>The checks in the order of the route: place by place, in each the most overdue first.</summary>
     internal IReadOnlyList<RoundStop> Select(Desk desk, FleetBoard fleet, RoundBoard rounds, DateTimeOffset now)

@@ -21,6 +21,7 @@ internal static class RoundTexts
     public static string Of(DueReason reason) => reason switch
     {
         DueReason.NeverSeen => "its precharge was never seen",
+        DueReason.NotTrusted => "its transducers are not trusted, and no charge or check by hand is on record",
         DueReason.Silent => "nothing was seen of it for too long",
         DueReason.AfterCharge => "a week after charging",
         DueReason.AfterLoss => "a week after a check that found a loss",

@@ -6,7 +6,7 @@ using Microsoft.AspNetCore.Http;
 
 namespace DriftWatch.Host.Web.Rounds;
 
-/// <summary>Reads the forms that record a check or a charge. Numbers have a decimal point, as number fields of browsers send them.</summary>
+/// <summary>Reads the forms that record a check, a charge or a change of a transducer. Numbers have a decimal point, as number fields of browsers send them.</summary>
 internal static class WorkForm
 {
     /// <summary>A device whose clock is off by more than this is set right by when it sent.</summary>
@@ -27,7 +27,10 @@ internal static class WorkForm
     ];
 
     /// <summary>Reads a form.</summary>
-    /// <param name="form">The form: id, at (empty for now), sent (only where 'at' is of the device's clock), pressure, unit, temperature, confirmed, who, gauge, nitrogen, note.</param>
+    /// <param name="form">
+    /// The form: id, at (empty for now), sent (only where 'at' is of the device's clock), who, note; of a check or a charge also pressure, unit,
+    /// temperature, confirmed, gauge, nitrogen.
+    /// </param>
     /// <param name="kind">What is recorded.</param>
     /// <param name="vesselId">Of which vessel.</param>
     /// <param name="enteredBy">Who is signed in.</param>
@@ -36,22 +39,7 @@ internal static class WorkForm
     /// <returns>The record as far as it could be read; it is not checked yet.</returns>
     public static WorkRecord Read(IFormCollection form, WorkKind kind, string vesselId, string enteredBy, DateTimeOffset now, List<string> faults)
     {
-        double? value = Number(form, "pressure", "The gauge pressure", faults);
-        PressureUnit? unit = PressureUnit.All.FirstOrDefault(known => known.Symbol == form["unit"].ToString());
-        if (unit is null)
-        {
-            faults.Add($"The unit of the pressure is missing or unknown. Give one of {string.Join(", ", PressureUnit.All)}.");
-        }
-
-        double? celsius = Number(form, "temperature", "The gas temperature", faults);
-        if (value is null || celsius is null)
-        {
-            if (faults.Count == 0)
-            {
-                faults.Add("Gauge pressure and gas temperature are both needed: without them nothing can be said of the precharge.");
-            }
-        }
-
+        (double Bar, double Celsius)? reading = kind == WorkKind.TransducerChange ? null : Reading(form, faults);
         string who = form["who"].ToString().Trim();
         return new WorkRecord
         {
@@ -60,8 +48,8 @@ internal static class WorkForm
             Kind = kind,
             At = At(form, now, faults),
             Who = who.Length > 0 ? who : enteredBy,
-            GasPressureBarGauge = value * (unit?.PascalsPerUnit ?? PressureUnit.Bar.PascalsPerUnit) / PressureUnit.Bar.PascalsPerUnit,
-            GasTemperatureCelsius = celsius,
+            GasPressureBarGauge = reading?.Bar,
+            GasTemperatureCelsius = reading?.Celsius,
             NitrogenKg = kind == WorkKind.Charge ? Number(form, "nitrogen", "The nitrogen used", faults) : null,
             GaugeId = form["gauge"].ToString().Trim(),
             IsolatedAndReleased = form["confirmed"].ToString().Length > 0,
@@ -71,6 +59,30 @@ internal static class WorkForm
             EnteredBy = enteredBy,
             Received = now,
         };
+    }
+
+    /// <summary>What was read at the vessel, bar gauge and degrees C; null, with what is wrong, where one of them cannot be used.</summary>
+    private static (double Bar, double Celsius)? Reading(IFormCollection form, List<string> faults)
+    {
+        double? value = Number(form, "pressure", "The gauge pressure", faults);
+        PressureUnit? unit = PressureUnit.All.FirstOrDefault(known => known.Symbol == form["unit"].ToString());
+        if (unit is null)
+        {
+            faults.Add($"The unit of the pressure is missing or unknown. Give one of {string.Join(", ", PressureUnit.All)}.");
+        }
+
+        double? celsius = Number(form, "temperature", "The gas temperature", faults);
+        if (value is not null && celsius is not null)
+        {
+            return unit is null ? null : (value.Value * unit.PascalsPerUnit / PressureUnit.Bar.PascalsPerUnit, celsius.Value);
+        }
+
+        if (faults.Count == 0)
+        {
+            faults.Add("Gauge pressure and gas temperature are both needed: without them nothing can be said of the precharge.");
+        }
+
+        return null;
     }
 
     /// <summary>A fault of a record as the form names its fields.</summary>

@@ -37,6 +37,10 @@
       at: seconds(mark.instant), what: mark.what,
       value: mark.prechargePa == null ? null : gauge(mark.prechargePa), half: mark.halfWidthPa == null ? null : mark.halfWidthPa / factor,
     }));
+    // When the lower limit is reached; an open end runs to the edge. One that lies behind the windows is not foretold any more.
+    const crossing = trend.crossing?.best && !line.some(place => !place.ahead && place.at >= seconds(trend.crossing.best))
+      ? { from: trend.crossing.earliest && seconds(trend.crossing.earliest), best: seconds(trend.crossing.best), to: trend.crossing.latest && seconds(trend.crossing.latest) }
+      : null;
     const limits = [["upper limit", gauge(trend.upperLimitPa)], ["nominal", gauge(trend.nominalPa)], ["lower limit", gauge(trend.lowerLimitPa)]];
 
     const holder = document.createElement("div");
@@ -47,6 +51,12 @@
     const readout = figure.querySelector(".readout");
 
     const extent = points.map(point => point.at).concat(line.map(place => place.at), trend.asOf ? [seconds(trend.asOf)] : []);
+    if (crossing) {
+      // Near enough not to press the trend into a corner it belongs on the picture with its interval.
+      const most = Math.max(...extent) + 0.3 * (Math.max(...extent) - Math.min(...extent));
+      extent.push(...[crossing.best, crossing.from, crossing.to].filter(at => at && at <= most));
+    }
+
     const room = Math.max(0.02 * (Math.max(...extent) - Math.min(...extent)), extent.length > 1 ? 86400 : MONTHS_OF_NOTHING);
     const first = Math.min(...extent) - room, last = Math.max(...extent) + room;
 
@@ -87,7 +97,7 @@
         y: { range: self => verticalRange(self.scales.x.min ?? first, self.scales.x.max ?? last) },
       },
       axes: [
-        { stroke: () => css("--soft"), grid: { stroke: () => css("--grid"), width: 1 }, ticks: { stroke: () => css("--grid") }, font: "13px system-ui, sans-serif" },
+        { stroke: () => css("--soft"), grid: { stroke: () => css("--grid"), width: 1 }, ticks: { stroke: () => css("--grid") }, font: "13px system-ui, sans-serif", space: 76, values: days },
         { stroke: () => css("--soft"), grid: { stroke: () => css("--grid"), width: 1 }, ticks: { stroke: () => css("--grid") }, font: "13px system-ui, sans-serif", size: 60,
           label: `Precharge, ${unit} gauge`, labelFont: "13px system-ui, sans-serif",
           values: (_, splits) => { const format = new Intl.NumberFormat(undefined, { maximumFractionDigits: decimals + 1 }); return splits.map(split => format.format(split)); } },
@@ -119,6 +129,21 @@
     new ResizeObserver(() => plot.setSize({ width: figure.clientWidth - 24, height: heightFor(figure.clientWidth) })).observe(figure);
     matchMedia("(prefers-color-scheme: dark)").addEventListener("change", () => plot.redraw());
     figure.dataset.live = "true";
+
+    // Names of months, in the reader's words: 3/10 is two days of the year.
+    function days(_, splits, axis, space, step) {
+      const [name, under] = step >= 28 * 86400 ? [{ month: "short" }, { year: "numeric" }]
+        : step >= 86400 ? [{ day: "numeric", month: "short" }, { year: "numeric" }]
+        : [{ hour: "2-digit", minute: "2-digit" }, { day: "numeric", month: "short" }];
+      const form = parts => new Intl.DateTimeFormat(undefined, { ...parts, timeZone: "UTC" });
+      const upper = form(name), lower = form(under);
+      let before = "";
+      return splits.map(split => {
+        const below = lower.format(split * 1000), told = below === before ? "" : "\n" + below;
+        before = below;
+        return upper.format(split * 1000) + told;
+      });
+    }
 
     function heightFor(width) {
       return Math.round(Math.max(280, Math.min(460, width * 0.5)));
@@ -194,6 +219,19 @@
         ctx.setLineDash([6 * pixels, 5 * pixels]);
         path(ctx, ahead.map(place => [x(place.at), y(place.value)]));
         ctx.setLineDash([]);
+      }
+
+      if (crossing) {
+        const at = y(limits[2][1]), from = crossing.from ? x(crossing.from) : left, to = crossing.to ? x(crossing.to) : left + width, cap = 6 * pixels, size = 5 * pixels;
+        ctx.strokeStyle = ctx.fillStyle = css("--link");
+        ctx.lineWidth = 2 * pixels;
+        path(ctx, [[from, at], [to, at]]);
+        if (crossing.from) path(ctx, [[from, at - cap], [from, at + cap]]);
+        if (crossing.to) path(ctx, [[to, at - cap], [to, at + cap]]);
+        ctx.beginPath();
+        const best = x(crossing.best);
+        ctx.moveTo(best, at - size); ctx.lineTo(best + size, at); ctx.lineTo(best, at + size); ctx.lineTo(best - size, at); ctx.closePath();
+        ctx.fill();
       }
 
       ctx.strokeStyle = ctx.fillStyle = css("--good");
