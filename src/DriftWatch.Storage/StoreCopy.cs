@@ -1,3 +1,4 @@
+using DriftWatch.Plant.People;
 using DriftWatch.Storage.Sqlite;
 using DriftWatch.Storage.Tables;
 using Microsoft.Data.Sqlite;
@@ -59,17 +60,17 @@ public static class StoreCopy
 
     /// <summary>
     /// Puts a copy in the place of a store: brought to this version's schema, looked through, its revisions put ahead of all that the
-    /// queues were told since, and no session of pages open. What was there stays beside it under another name.
+    /// queues were told since, no session of pages open, and a line of its audit log about it. What was there stays beside it under another name.
     /// </summary>
     /// <param name="copyPath">The copy; it is left as it is.</param>
     /// <param name="storePath">The store.</param>
-    /// <param name="now">Now, UTC; part of the name of what was there.</param>
+    /// <param name="line">Who puts it back and when: for the audit log. The moment is part of the name of what was there.</param>
     /// <returns>What was found in it. Where that is a fault, nothing has changed.</returns>
     /// <exception cref="StoreUnavailableException">
     /// A service or command has the store open, the store cannot be closed, or the copy is none, is damaged, or was written by a newer version.
     /// </exception>
     /// <exception cref="IOException">The copy is not there, or a file cannot be written.</exception>
-    public static RestoredCopy PutBack(string copyPath, string storePath, DateTimeOffset now)
+    public static RestoredCopy PutBack(string copyPath, string storePath, AuditEntry line)
     {
         RequireStore(copyPath);
         string? before = null;
@@ -80,7 +81,7 @@ public static class StoreCopy
         {
             Remove(incoming);
             File.Copy(copyPath, incoming);
-            (StoreReport report, int formerSchema) = Prepare(incoming, copyPath);
+            (StoreReport report, int formerSchema) = Prepare(incoming, copyPath, line);
             if (report.Faults.Count > 0)
             {
                 Remove(incoming);
@@ -97,7 +98,7 @@ public static class StoreCopy
             File.Delete(storePath + "-shm");
             if (File.Exists(storePath))
             {
-                string aside = FormattableString.Invariant($"{storePath}.before-{now.UtcDateTime:yyyyMMdd'T'HHmmss'Z'}");
+                string aside = FormattableString.Invariant($"{storePath}.before-{line.At.UtcDateTime:yyyyMMdd'T'HHmmss'Z'}");
                 File.Move(storePath, aside);
                 before = aside;
             }
@@ -118,7 +119,7 @@ public static class StoreCopy
     }
 
     /// <summary>Makes of a copy's copy what is put in the place of the store. The copy itself stays as it is.</summary>
-    private static (StoreReport Report, int FormerSchema) Prepare(string incoming, string copyPath)
+    private static (StoreReport Report, int FormerSchema) Prepare(string incoming, string copyPath, AuditEntry line)
     {
         try
         {
@@ -141,6 +142,7 @@ public static class StoreCopy
 
                 // Who has signed out, or was signed out, since the copy was made is not signed in by it.
                 PersonTable.CloseAll(session);
+                AuditTable.Add(session, line);
                 session.Execute("COMMIT");
             }
 

@@ -39,6 +39,17 @@ public sealed class AlarmWorkerTests : IDisposable
         Assert.DoesNotContain(First, second[0], StringComparison.Ordinal);
     }
 
+    [Theory]
+    [InlineData(59, false)]
+    [InlineData(60, true)]
+    [InlineData(-1, true)]
+    [InlineData(-86400, true)]
+    public void Shelves_are_looked_at_every_minute_and_at_once_when_a_clock_that_was_ahead_is_set_back(int secondsAfterTheLook, bool due)
+    {
+        DateTimeOffset look = new(2026, 3, 1, 6, 0, 0, TimeSpan.Zero);
+        Assert.Equal(due, AlarmWorker.IsDue(look.AddSeconds(secondsAfterTheLook), look.AddMinutes(1)));
+    }
+
     /// <summary>From the start of the service to its stop; what came in between is announced by then.</summary>
     private async Task<string[]> RunAsync(Action between)
     {

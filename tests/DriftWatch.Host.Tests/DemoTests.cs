@@ -150,6 +150,9 @@ public sealed class DemoTests : IClassFixture<DemoTests.Demo>
         (exitCode, _, errors) = await ProgramRun.ToEndAsync("alarms", "shelve", needing[0], "--settings", settings, "--by", "R. Example", "--why", "stop", "--until", "2999-01-01T00:00:00Z");
         Assert.Equal(2, exitCode);
         Assert.Contains("within 30 days (alarms.greatestShelvingTime)", errors, StringComparison.Ordinal);
+        (exitCode, _, errors) = await ProgramRun.ToEndAsync("alarms", "take-out", needing[0] + "1", "--settings", settings, "--by", "R. Example", "--why", "stop");
+        Assert.Equal(2, exitCode);
+        Assert.Contains($"'{needing[0]}1' is no vessel of the register", errors, StringComparison.Ordinal);
         (exitCode, string acknowledged, errors) = await ProgramRun.ToEndAsync("alarms", "acknowledge", needing[0], "--settings", settings, "--by", "R. Example", "--why", "on my way");
         Assert.True(exitCode == 0, errors);
         Assert.Contains("  Acknowledged  ", acknowledged, StringComparison.Ordinal);

@@ -172,6 +172,28 @@ public sealed class SettingsTests
         Assert.Subset(channels.All.OfType<IAlarmChannel>().Select(channel => channel.Name).ToHashSet(), queue.AlarmNames().ToHashSet());
     }
 
+    [Fact]
+    public async Task The_time_that_the_settings_grant_a_server_for_an_answer_is_told_to_whoever_delivers()
+    {
+        QueueSettings queue = Read(
+            """
+            {
+              "register": "r.json",
+              "queue": {
+                "mqtt": { "host": "h", "timeout": "00:10:00" },
+                "webhooks": [ { "url": "http://127.0.0.1/", "timeout": "00:10:00" } ],
+                "amqp": { "host": "h", "routingKey": "jobs", "timeout": "00:10:00" },
+                "amqp10": { "host": "h", "address": "/queue/jobs", "timeout": "00:10:00" },
+                "mail": { "host": "h", "from": "a@works.invalid", "to": [ "b@works.invalid" ], "timeout": "00:10:00" }
+              }
+            }
+            """).Queue;
+        await using QueueChannels channels = new(queue, AlarmHandling.Usual.Flood, "charts", TimeProvider.System);
+        Assert.Equal(
+            ["files 0", "mqtt 10", "webhook 10", "amqp 10", "amqp10 10", "mail 10"],
+            channels.All.Select(channel => FormattableString.Invariant($"{channel.Name} {channel.AnswerTimeout.TotalMinutes}")));
+    }
+
     private static ServiceSettings Read(string json, params (string, string)[] variables)
     {
         (ServiceSettings? settings, IReadOnlyList<string> faults) = SettingsJson.Read(json, Environment(variables));

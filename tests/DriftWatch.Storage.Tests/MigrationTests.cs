@@ -4,6 +4,7 @@ using DriftWatch.Plant.Alarms;
 using DriftWatch.Plant.History;
 using DriftWatch.Plant.Jobs;
 using DriftWatch.Plant.Notices;
+using DriftWatch.Plant.People;
 using DriftWatch.Storage.Sqlite;
 using DriftWatch.Storage.Tables;
 using DriftWatch.Storage.Tests.Support;
@@ -122,7 +123,7 @@ public sealed class MigrationTests : IDisposable
         StoreReport seen = StoreVerification.Of(copy);
         Assert.Equal((schema, 1, 1, 1, schema == Schema.Newest), (seen.Schema, seen.Vessels, seen.Windows, seen.Jobs, seen.RecordsRead));
         Assert.Empty(seen.Faults);
-        RestoredCopy restored = StoreCopy.PutBack(copy, _folder.File, Given.Instant());
+        RestoredCopy restored = StoreCopy.PutBack(copy, _folder.File, new AuditEntry(Given.Instant(), "", "R. Example", "command line", "store put back"));
         Assert.Empty(restored.Report.Faults);
         Assert.Equal((schema, Schema.Newest, 2), (restored.FormerSchema, restored.Report.Schema, restored.Report.Readings));
         Assert.Equal(schema, StoreVerification.Of(copy).Schema);

@@ -15,6 +15,9 @@ public sealed class StoreCopyTests : IDisposable
 {
     private static readonly DateTimeOffset Now = new(2026, 3, 1, 12, 0, 0, TimeSpan.Zero);
 
+    /// <summary>Who puts a copy back.</summary>
+    private static readonly AuditEntry Line = new(Now, "", "R. Example", "command line", "store put back from a copy", After: "copy.db");
+
     private readonly StoreFolder _folder = new();
 
     private string Copy => _folder.File + ".copy";
@@ -28,7 +31,7 @@ public sealed class StoreCopyTests : IDisposable
         {
             StoreCopy.Make(_folder.File, Copy);
             store.Commit(Given.Reading("V-1", 900));
-            StoreUnavailableException used = Assert.Throws<StoreUnavailableException>(() => StoreCopy.PutBack(Copy, _folder.File, Now));
+            StoreUnavailableException used = Assert.Throws<StoreUnavailableException>(() => StoreCopy.PutBack(Copy, _folder.File, Line));
             Assert.Contains("is in use", used.Message, StringComparison.Ordinal);
             Assert.False(File.Exists(_folder.File + ".incoming"), "A refused copy must not fill the disk.");
         }
@@ -38,11 +41,13 @@ public sealed class StoreCopyTests : IDisposable
         Assert.Equal(now.Readings, copied.Readings + 1);
         Assert.Empty(copied.Faults);
         Assert.True(copied.Blocks > 0);
-        string before = StoreCopy.PutBack(Copy, _folder.File, Now).Before!;
+        string before = StoreCopy.PutBack(Copy, _folder.File, Line).Before!;
         Assert.EndsWith(".before-20260301T120000Z", before, StringComparison.Ordinal);
         Assert.Equal(copied.Readings, StoreVerification.Of(_folder.File).Readings);
         Assert.Equal(now.Readings, StoreVerification.Of(before).Readings);
         Assert.Empty(Directory.GetFiles(Path.GetDirectoryName(_folder.File)!, "*.incoming"));
+        using PlantStore restored = _folder.Open();
+        Assert.Equal(Line, restored.AuditBefore(long.MaxValue, 1).Single().Entry);
     }
 
     [Fact]
@@ -65,7 +70,7 @@ public sealed class StoreCopyTests : IDisposable
         Filled().Dispose();
         StoreCopy.Make(_folder.File, Copy);
         File.WriteAllText(_folder.File + ".before-20260301T120000Z", "an older one");
-        _ = Assert.Throws<IOException>(() => StoreCopy.PutBack(Copy, _folder.File, Now));
+        _ = Assert.Throws<IOException>(() => StoreCopy.PutBack(Copy, _folder.File, Line));
         Assert.False(File.Exists(_folder.File + ".incoming"));
         Assert.Empty(StoreVerification.Of(_folder.File).Faults);
     }
@@ -77,7 +82,7 @@ public sealed class StoreCopyTests : IDisposable
         Filled().Dispose();
         StoreCopy.Make(_folder.File, Copy);
         File.WriteAllText(_folder.File, new string('x', 5000));
-        Assert.NotNull(StoreCopy.PutBack(Copy, _folder.File, Now).Before);
+        Assert.NotNull(StoreCopy.PutBack(Copy, _folder.File, Line).Before);
         Assert.Empty(StoreVerification.Of(_folder.File).Faults);
     }
 
@@ -87,7 +92,7 @@ public sealed class StoreCopyTests : IDisposable
         Filled().Dispose();
         StoreCopy.Make(_folder.File, Copy);
         Execute(Copy, "DELETE FROM recent");
-        RestoredCopy refused = StoreCopy.PutBack(Copy, _folder.File, Now);
+        RestoredCopy refused = StoreCopy.PutBack(Copy, _folder.File, Line);
         Assert.StartsWith("Vessel V-1 should have ", Assert.Single(refused.Report.Faults), StringComparison.Ordinal);
         Assert.Null(refused.Before);
         Assert.Equal([Copy, _folder.File], Directory.GetFiles(Path.GetDirectoryName(_folder.File)!).OrderDescending(StringComparer.Ordinal));
@@ -101,7 +106,7 @@ public sealed class StoreCopyTests : IDisposable
         Filled().Dispose();
         File.Create(Copy).Dispose();
         Assert.Contains("no store of this program", Assert.Throws<StoreUnavailableException>(() => StoreVerification.Of(Copy)).Message, StringComparison.Ordinal);
-        Assert.Contains($"'{Copy}' is no store", Assert.Throws<StoreUnavailableException>(() => StoreCopy.PutBack(Copy, _folder.File, Now)).Message, StringComparison.Ordinal);
+        Assert.Contains($"'{Copy}' is no store", Assert.Throws<StoreUnavailableException>(() => StoreCopy.PutBack(Copy, _folder.File, Line)).Message, StringComparison.Ordinal);
         Assert.Empty(StoreVerification.Of(_folder.File).Faults);
         Assert.False(File.Exists(_folder.File + ".incoming"));
     }
@@ -113,7 +118,7 @@ public sealed class StoreCopyTests : IDisposable
         Filled().Dispose();
         File.Copy(_folder.File, Copy);
         Directory.CreateDirectory(_folder.File + "-wal");
-        StoreUnavailableException refused = Assert.Throws<StoreUnavailableException>(() => StoreCopy.PutBack(Copy, _folder.File, Now));
+        StoreUnavailableException refused = Assert.Throws<StoreUnavailableException>(() => StoreCopy.PutBack(Copy, _folder.File, Line));
         Assert.Contains(_folder.File, refused.Message, StringComparison.Ordinal);
         Assert.DoesNotContain("in use", refused.Message, StringComparison.Ordinal);
     }
@@ -137,7 +142,7 @@ public sealed class StoreCopyTests : IDisposable
             StoreCopy.Make(_folder.File, Copy);
         }
 
-        _ = StoreCopy.PutBack(Copy, _folder.File, Now);
+        _ = StoreCopy.PutBack(Copy, _folder.File, Line);
         using PlantStore restored = new(options);
         Assert.NotNull(restored.AccountOf("p-1"));
         Assert.Null(restored.SessionOf("key"));
@@ -162,7 +167,7 @@ public sealed class StoreCopyTests : IDisposable
         }
 
         StoreCopy.Make(_folder.File, Copy);
-        Assert.Empty(StoreCopy.PutBack(Copy, _folder.File, Now).Report.Faults);
+        Assert.Empty(StoreCopy.PutBack(Copy, _folder.File, Line).Report.Faults);
         using PlantStore restored = _folder.Open("files");
         Assert.Equal(["V-1/job-1/open/1001", "V-1/job-1/open/2001"], restored.Pending("files", 10).Select(waiting => waiting.Notice.Key));
         Assert.Equal(2001, Assert.Single(restored.LastNotices("V-1")).Job.Revision);

@@ -6,7 +6,8 @@ namespace DriftWatch.TestPeers;
 
 /// <summary>
 /// A real SMTP server (aiosmtpd) on a free port of 127.0.0.1: takes mail after STARTTLS and login as <c>jobs</c> with
-/// the password given, refuses a subject with 'REFUSE' for good and one with 'LATER' for now, and keeps what it took.
+/// the password given, refuses a subject with 'REFUSE' and a recipient with 'gone' for good, a subject with 'LATER' and a recipient with
+/// 'full' for now, and keeps what it took.
 /// </summary>
 public sealed class SmtpSink : IAsyncDisposable
 {
@@ -18,6 +19,14 @@ public sealed class SmtpSink : IAsyncDisposable
         port, certificate, key, password = int(sys.argv[1]), sys.argv[2], sys.argv[3], sys.argv[4]
 
         class Sink:
+            async def handle_RCPT(self, server, session, envelope, address, options):
+                if "gone" in address:
+                    return "550 5.1.1 nobody of that name"
+                if "full" in address:
+                    return "452 4.2.2 mailbox full"
+                envelope.rcpt_tos.append(address)
+                return "250 taken"
+
             async def handle_DATA(self, server, session, envelope):
                 if b"REFUSE" in envelope.content:
                     return "554 not this one"

@@ -2,6 +2,7 @@ using System.Net;
 using System.Text.Json;
 using DriftWatch.Host.Health;
 using Microsoft.Extensions.Logging.Abstractions;
+using Microsoft.Extensions.Time.Testing;
 
 namespace DriftWatch.Web.Tests;
 
@@ -37,6 +38,22 @@ public sealed class HealthTests(DeskFixture fixture)
         Assert.Equal(HttpStatusCode.ServiceUnavailable, answer.StatusCode);
         Assert.Equal("not ready: store", await answer.Content.ReadAsStringAsync(Ended));
         Assert.Equal(HttpStatusCode.OK, (await desk.Client.GetAsync("/health/live", Ended)).StatusCode);
+    }
+
+    /// <summary>Parts that nobody looks at any more would stay good on the page.</summary>
+    [Fact]
+    public async Task The_page_of_a_service_that_hangs_says_so()
+    {
+        FakeTimeProvider clock = new(DateTimeOffset.UnixEpoch);
+        ServiceHealth health = new(clock, NullLogger<ServiceHealth>.Instance);
+        health.Know(ServicePart.Store);
+        await using ServedDesk desk = await ServedDesk.StartAsync(fixture.Plant.Register, fixture.Plant.Store, fixture.Plant.Clock, health: health);
+        Assert.Contains("The service is well", await desk.Client.GetStringAsync("/service", Ended), StringComparison.Ordinal);
+        clock.Advance(TimeSpan.FromSeconds(61));
+        string page = await desk.Client.GetStringAsync("/service", Ended);
+        Assert.Contains("The service hangs", page, StringComparison.Ordinal);
+        Assert.Contains("the parts were last looked at 61 s ago", page, StringComparison.Ordinal);
+        Assert.DoesNotContain("The service is well", page, StringComparison.Ordinal);
     }
 
     [Theory]

@@ -34,6 +34,9 @@ public sealed class Amqp10JobChannel : IJobChannel, IAlarmChannel, IAsyncDisposa
     public string Name => _options.Name;
 
     /// <inheritdoc/>
+    public TimeSpan AnswerTimeout => _options.Timeout;
+
+    /// <inheritdoc/>
     public Task DeliverAsync(JobNotice notice, CancellationToken cancellationToken) => SendAsync(JobDocument.From(notice), cancellationToken);
 
     /// <inheritdoc/>

@@ -30,6 +30,9 @@ public sealed class AmqpJobChannel : IJobChannel, IAlarmChannel, IAsyncDisposabl
     public string Name => _options.Name;
 
     /// <inheritdoc/>
+    public TimeSpan AnswerTimeout => _options.Timeout;
+
+    /// <inheritdoc/>
     public Task DeliverAsync(JobNotice notice, CancellationToken cancellationToken) => PublishAsync(JobDocument.From(notice), cancellationToken);
 
     /// <inheritdoc/>

@@ -27,6 +27,9 @@ internal sealed class ChannelLoop(
 {
     private const int Batch = 200;
 
+    /// <summary>What the settings grant a slow far side is not cut short here.</summary>
+    private readonly TimeSpan _deliveryTimeout = options.DeliveryTimeout + channel.AnswerTimeout;
+
     // One slot: a signal given while the loop works is found when it comes to wait.
     private readonly Channel<bool> _signal = Channel.CreateBounded<bool>(new BoundedChannelOptions(1) { FullMode = BoundedChannelFullMode.DropWrite });
 
@@ -40,10 +43,10 @@ internal sealed class ChannelLoop(
     private readonly Dictionary<string, OutboxEntry> _doubtful = new(StringComparer.Ordinal);
 
     private int _failures;
-    private volatile ChannelStatus _status = new(channel.Name, 0, 0, null, null);
+    private volatile ChannelStatus _status = new(channel.Name, 0, 0, null, null, null);
 
     /// <summary>How it stands; from any thread.</summary>
-    public ChannelStatus Status => _status;
+    public ChannelStatus Status => _status with { RefusedRecipients = channel.RefusedRecipients };
 
     public void Signal() => _ = _signal.Writer.TryWrite(true);
 
@@ -148,7 +151,7 @@ internal sealed class ChannelLoop(
     /// <summary>Tries a flood as one; false when it was not taken: which of them it was is found by trying them one by one.</summary>
     private async Task<bool> TryDeliverFloodAsync(OutboxEntry[] together, CancellationToken cancellationToken)
     {
-        using CancellationTokenSource timeout = new(options.DeliveryTimeout, clock);
+        using CancellationTokenSource timeout = new(_deliveryTimeout, clock);
         using CancellationTokenSource either = CancellationTokenSource.CreateLinkedTokenSource(cancellationToken, timeout.Token);
         try
         {
@@ -171,7 +174,7 @@ internal sealed class ChannelLoop(
     /// <summary>Tries one notice; false when the channel seems to be away.</summary>
     private async Task<bool> TryDeliverAsync(OutboxEntry entry, CancellationToken cancellationToken)
     {
-        using CancellationTokenSource timeout = new(options.DeliveryTimeout, clock);
+        using CancellationTokenSource timeout = new(_deliveryTimeout, clock);
         using CancellationTokenSource either = CancellationTokenSource.CreateLinkedTokenSource(cancellationToken, timeout.Token);
         using Activity? trace = DeliveryTracing.Source.StartActivity("deliver", ActivityKind.Producer);
         _ = trace?.SetTag("channel", channel.Name).SetTag("notice", entry.Notice.Key).SetTag("vessel", entry.Notice.VesselId);
@@ -187,7 +190,7 @@ internal sealed class ChannelLoop(
         }
         catch (Exception failure) when (!cancellationToken.IsCancellationRequested)
         {
-            string reason = timeout.IsCancellationRequested ? $"not taken within {options.DeliveryTimeout}" : failure.Message;
+            string reason = timeout.IsCancellationRequested ? $"not taken within {_deliveryTimeout}" : failure.Message;
             Fails(reason);
             MarkFailed(entry, failure, reason);
             _doubtful[entry.Notice.VesselId] = entry;
@@ -208,7 +211,7 @@ internal sealed class ChannelLoop(
     private void MarkDelivered(OutboxEntry entry)
     {
         outbox.MarkDelivered(channel.Name, entry.Sequence);
-        _status = new ChannelStatus(channel.Name, _status.Delivered + 1, _status.Failed, null, null);
+        _status = new ChannelStatus(channel.Name, _status.Delivered + 1, _status.Failed, null, null, null);
         DeliveryLog.Delivered(log, channel.Name, entry.Notice.Key, entry.Tries);
         ChannelWorks(entry);
     }

@@ -6,4 +6,5 @@ namespace DriftWatch.Delivery.Dispatch;
 /// <param name="Failed">Attempts that failed since the start; refusals of single notices are not among them.</param>
 /// <param name="Fault">Why it took nothing when it was last tried; null when it took, or was not tried yet.</param>
 /// <param name="FailingSince">When it first failed after it last took something, UTC; null when it does not fail.</param>
-public sealed record ChannelStatus(string Channel, long Delivered, long Failed, string? Fault, DateTimeOffset? FailingSince);
+/// <param name="RefusedRecipients">Recipients whom it refused when it last took a notice for others, with its reasons; null for none.</param>
+public sealed record ChannelStatus(string Channel, long Delivered, long Failed, string? Fault, DateTimeOffset? FailingSince, string? RefusedRecipients);

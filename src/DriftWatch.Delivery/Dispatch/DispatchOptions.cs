@@ -9,7 +9,7 @@ public sealed record DispatchOptions
     /// <summary>Longest delay between tries; not below <see cref="FirstRetry"/>. Default 5 min: an outage that ends is noticed soon, and a dead far side is not hammered.</summary>
     public TimeSpan LongestRetry { get; init; } = TimeSpan.FromMinutes(5);
 
-    /// <summary>How long one delivery may take before it counts as failed; above 0. Default 1 min.</summary>
+    /// <summary>How long one delivery may take before it counts as failed, beyond the time that the channel gives the far side for an answer; above 0. Default 1 min.</summary>
     public TimeSpan DeliveryTimeout { get; init; } = TimeSpan.FromMinutes(1);
 
     /// <summary>How often the outbox is looked at without a signal; above 0. Default 30 s.</summary>

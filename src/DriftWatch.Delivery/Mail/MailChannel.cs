@@ -9,14 +9,15 @@ using MimeKit;
 namespace DriftWatch.Delivery.Mail;
 
 /// <summary>
-/// Mail as a maintenance queue. Delivered means that the server has accepted the message for all recipients. A
-/// connection is made for each mail: they are few.
+/// Mail as a maintenance queue. Delivered means that the server has accepted the message, for all recipients but those whom it refuses
+/// for good: somebody who has left must not keep the mails from all others. A connection is made for each mail: they are few.
 /// </summary>
 public sealed class MailChannel : IJobChannel, IFloodChannel
 {
     private readonly MailOptions _options;
     private readonly AlarmFloodRule _flood;
     private readonly Func<string, ReadOnlyMemory<byte>?> _chartOf;
+    private volatile string? _refusedRecipients;
 
     /// <summary>A channel to a mail server.</summary>
     /// <param name="options">Settings.</param>
@@ -33,6 +34,12 @@ public sealed class MailChannel : IJobChannel, IFloodChannel
 
     /// <inheritdoc/>
     public string Name => _options.Name;
+
+    /// <inheritdoc/>
+    public TimeSpan AnswerTimeout => _options.Timeout;
+
+    /// <inheritdoc/>
+    public string? RefusedRecipients => _refusedRecipients;
 
     /// <inheritdoc/>
     public async Task DeliverAsync(JobNotice notice, CancellationToken cancellationToken)
@@ -57,7 +64,7 @@ public sealed class MailChannel : IJobChannel, IFloodChannel
 
     private async Task SendAsync(MimeMessage mail, CancellationToken cancellationToken)
     {
-        using SmtpClient client = new() { Timeout = (int)_options.Timeout.TotalMilliseconds };
+        using RecipientsApart client = new() { Timeout = (int)_options.Timeout.TotalMilliseconds };
         if (_options.Tls is { } tls)
         {
             client.CheckCertificateRevocation = false;
@@ -77,6 +84,7 @@ public sealed class MailChannel : IJobChannel, IFloodChannel
             }
 
             _ = await client.SendAsync(mail, cancellationToken).ConfigureAwait(false);
+            _refusedRecipients = client.Refused.Count > 0 ? string.Join("; ", client.Refused) : null;
         }
         catch (SmtpCommandException refused) when (refused.ErrorCode == SmtpErrorCode.MessageNotAccepted)
         {
@@ -100,4 +108,27 @@ public sealed class MailChannel : IJobChannel, IFloodChannel
         "none" => SecureSocketOptions.None,
         _ => SecureSocketOptions.StartTls,
     };
+
+    /// <summary>
+    /// Goes on without the recipients whom the server refuses for good (5yz), as long as it takes one. One whom it refuses for now (4yz)
+    /// fails the mail, which is tried again then.
+    /// </summary>
+    private sealed class RecipientsApart : SmtpClient
+    {
+        public List<string> Refused { get; } = [];
+
+        protected override void OnRecipientNotAccepted(MimeMessage message, MailboxAddress mailbox, SmtpResponse response)
+        {
+            string said = $"{mailbox.Address}: {(int)response.StatusCode} {response.Response}";
+            if ((int)response.StatusCode < 500)
+            {
+                throw new IOException($"The mail server does not take mail for {said}");
+            }
+
+            Refused.Add(said);
+        }
+
+        protected override void OnNoRecipientsAccepted(MimeMessage message) =>
+            throw new IOException($"The mail server takes mail for no recipient: {string.Join("; ", Refused)}");
+    }
 }

@@ -33,6 +33,9 @@ public sealed class MqttJobChannel : IJobChannel, IAlarmChannel, IAsyncDisposabl
     public string Name => _options.Name;
 
     /// <inheritdoc/>
+    public TimeSpan AnswerTimeout => _options.Timeout;
+
+    /// <inheritdoc/>
     public Task DeliverAsync(JobNotice notice, CancellationToken cancellationToken) => PublishAsync(Message(notice), cancellationToken);
 
     /// <inheritdoc/>

@@ -57,6 +57,9 @@ public sealed class WebhookChannel : IJobChannel, IAlarmChannel, IDisposable
     public string Name => _options.Name;
 
     /// <inheritdoc/>
+    public TimeSpan AnswerTimeout => _options.Timeout;
+
+    /// <inheritdoc/>
     public Task DeliverAsync(JobNotice notice, CancellationToken cancellationToken) => PostAsync(JobDocument.From(notice), _template, cancellationToken);
 
     /// <inheritdoc/>

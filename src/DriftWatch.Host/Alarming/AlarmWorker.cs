@@ -63,7 +63,7 @@ internal sealed class AlarmWorker(
             try
             {
                 (long, long, long) version = store.AlarmVersion();
-                if (version == seen && plantClock.Now < next)
+                if (version == seen && !IsDue(plantClock.Now, next))
                 {
                     continue;
                 }
@@ -87,6 +87,9 @@ internal sealed class AlarmWorker(
         }
         while (await timer.WaitForNextTickAsync(stoppingToken));
     }
+
+    /// <summary>Whether to look though nothing has changed. A clock that went ahead and was set back does not put the look off until it is there again.</summary>
+    internal static bool IsDue(DateTimeOffset now, DateTimeOffset next) => now >= next || next - now > AtLeastEvery;
 
     private void Announce()
     {

@@ -17,8 +17,6 @@ namespace DriftWatch.Host.Assessing;
 /// </summary>
 internal sealed class RetiredVessels(PlantStore store, LiveRegister register, ILogger log)
 {
-    private const string Gone = "The vessel is no longer in the register.";
-
     private const string Back = "The vessel is in the register again.";
 
     private VesselRegister? _seen;
@@ -38,9 +36,12 @@ internal sealed class RetiredVessels(PlantStore store, LiveRegister register, IL
         }
 
         // The register is another one after each record of work too: only where a vessel has left or come is the store asked.
-        if (_seen is null || Lacks(current, _seen))
+        bool left = _seen is null || Lacks(current, _seen);
+        bool came = _seen is null || Lacks(_seen, current);
+        AlarmBook? book = left || came ? AlarmsIfReadable(now) : null;
+        if (left)
         {
-            foreach (string id in WithSomethingStanding(now).Where(id => current.Find(id) is null))
+            foreach (string id in WithSomethingStanding(book).Where(id => current.Find(id) is null))
             {
                 if (TryWrite(id, now, Withdrawal))
                 {
@@ -49,11 +50,10 @@ internal sealed class RetiredVessels(PlantStore store, LiveRegister register, IL
             }
         }
 
-        if (_seen is null || Lacks(_seen, current))
+        if (came)
         {
             // Readings past their retention make nothing anew: no alarm may stay suppressed for that.
-            HashSet<(string VesselId, AlarmKind Kind)> suppressed = AlarmsIfReadable(now) is { } book ? SuppressedHere(book) : [];
-            foreach (string id in suppressed.Select(alarm => alarm.VesselId).Distinct(StringComparer.Ordinal).Where(id => current.Find(id) is not null))
+            foreach (string id in book?.OfVesselsThatLeft.Select(alarm => alarm.VesselId).Distinct(StringComparer.Ordinal).Where(id => current.Find(id) is not null) ?? [])
             {
                 _ = TryWrite(id, now, Release);
             }
@@ -65,10 +65,10 @@ internal sealed class RetiredVessels(PlantStore store, LiveRegister register, IL
     /// <summary>Whether a register lacks a vessel of another one.</summary>
     private static bool Lacks(VesselRegister one, VesselRegister other) => other.Vessels.Any(vessel => one.Find(vessel.Id) is null);
 
-    private List<string> WithSomethingStanding(DateTimeOffset now) =>
+    private List<string> WithSomethingStanding(AlarmBook? book) =>
     [
         .. store.VesselsWithStandingJobs()
-            .Concat(AlarmsIfReadable(now) is { } book ? Standing(book).Select(alarm => alarm.VesselId) : [])
+            .Concat(book is null ? [] : Standing(book).Select(alarm => alarm.VesselId))
             .Distinct(StringComparer.Ordinal),
     ];
 
@@ -85,29 +85,8 @@ internal sealed class RetiredVessels(PlantStore store, LiveRegister register, IL
         }
     }
 
-    private static List<Alarm> Standing(AlarmBook book)
-    {
-        HashSet<(string VesselId, AlarmKind Kind)> here = SuppressedHere(book);
-        return
-        [
-            .. book.Alarms.Where(alarm =>
-                alarm.Status.ConditionOn || (alarm.Status.State != AlarmState.Normal && !here.Contains((alarm.VesselId, alarm.Kind)))),
-        ];
-    }
-
-    /// <summary>Alarms that are suppressed because their vessel left the register.</summary>
-    private static HashSet<(string VesselId, AlarmKind Kind)> SuppressedHere(AlarmBook book)
-    {
-        HashSet<(string VesselId, AlarmKind Kind)> here = [];
-        foreach (AlarmTransition line in book.Journal.Where(line => line.What is AlarmEvent.SuppressedByRule or AlarmEvent.ReleasedByRule))
-        {
-            _ = line.What == AlarmEvent.SuppressedByRule && line.Why == Gone
-                ? here.Add((line.VesselId, line.Kind))
-                : here.Remove((line.VesselId, line.Kind));
-        }
-
-        return here;
-    }
+    private static IEnumerable<Alarm> Standing(AlarmBook book) => book.Alarms.Where(alarm =>
+        alarm.Status.ConditionOn || (alarm.Status.State != AlarmState.Normal && !book.OfVesselsThatLeft.Contains((alarm.VesselId, alarm.Kind))));
 
     private bool TryWrite(string id, DateTimeOffset now, Func<string, DateTimeOffset, VesselStep, VesselStep> change)
     {
@@ -137,7 +116,7 @@ internal sealed class RetiredVessels(PlantStore store, LiveRegister register, IL
     /// <summary>A return begins with an empty state, so that all is made anew.</summary>
     private VesselStep Withdrawal(string id, DateTimeOffset at, VesselStep step) => step with
     {
-        Notices = [.. JobTelling.Outstanding(store.LastNotices(id), [], LedgerState.Start, at).Select(notice => notice with { Why = Gone })],
+        Notices = [.. JobTelling.Outstanding(store.LastNotices(id), [], LedgerState.Start, at).Select(notice => notice with { Why = AlarmChange.VesselLeft })],
         AlarmChanges = [.. Standing(store.Alarms(at, id)).SelectMany(alarm => Ended(alarm, at))],
         Checkpoint = new VesselCheckpoint(at, FollowerState.Start.ToStored()),
     };
@@ -149,7 +128,7 @@ internal sealed class RetiredVessels(PlantStore store, LiveRegister register, IL
         {
             AlarmChanges =
             [
-                .. SuppressedHere(book).Select(alarm => book.Of(alarm.VesselId, alarm.Kind))
+                .. book.OfVesselsThatLeft.Select(alarm => book.Of(alarm.VesselId, alarm.Kind))
                     .Select(alarm => new AlarmChange(id, alarm.Kind, at, AlarmEvent.ReleasedByRule, alarm.Priority, Back)),
             ],
         };
@@ -159,9 +138,9 @@ internal sealed class RetiredVessels(PlantStore store, LiveRegister register, IL
     {
         if (alarm.Status.ConditionOn)
         {
-            yield return new AlarmChange(alarm.VesselId, alarm.Kind, at, AlarmEvent.ConditionOff, alarm.Priority, Gone);
+            yield return new AlarmChange(alarm.VesselId, alarm.Kind, at, AlarmEvent.ConditionOff, alarm.Priority, AlarmChange.VesselLeft);
         }
 
-        yield return new AlarmChange(alarm.VesselId, alarm.Kind, at, AlarmEvent.SuppressedByRule, alarm.Priority, Gone);
+        yield return new AlarmChange(alarm.VesselId, alarm.Kind, at, AlarmEvent.SuppressedByRule, alarm.Priority, AlarmChange.VesselLeft);
     }
 }

@@ -2,6 +2,7 @@ using System.CommandLine;
 using System.CommandLine.Parsing;
 using System.Globalization;
 using DriftWatch.Host.Output;
+using DriftWatch.Host.Settings;
 using DriftWatch.Host.Web.Alarms;
 using DriftWatch.Plant.Alarms;
 using DriftWatch.Plant.Priorities;
@@ -129,6 +130,13 @@ internal static class AlarmsCommand
             DateTimeOffset now = Now();
             string id = parsed.GetRequiredValue(vessel);
             AlarmBook book = store.Alarms(now);
+            if (!book.Alarms.Any(alarm => alarm.VesselId == id) && RegisterFile.Open(settings.Register, Console.Error)?.Find(id) is null)
+            {
+                // A slip of the pen must not look as if the vessel that is meant were set aside.
+                Console.Error.WriteLine($"'{id}' is no vessel of the register {settings.Register}: give the id as it stands there.");
+                return ExitCode.BadInput;
+            }
+
             List<string> objections = [];
             int done = 0;
             if (needsUntil && settings.Alarms.WhyNotShelved(parsed.GetValue(until) - now) is { } tooLong)

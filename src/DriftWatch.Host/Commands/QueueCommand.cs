@@ -1,4 +1,5 @@
 using System.CommandLine;
+using DriftWatch.Delivery.Dispatch;
 using DriftWatch.Delivery.Documents;
 using DriftWatch.Host.Delivering;
 using DriftWatch.Host.Settings;
@@ -13,7 +14,8 @@ internal static class QueueCommand
 {
     private const int MostAnswers = 1000;
 
-    private static readonly TimeSpan TestTimeout = TimeSpan.FromMinutes(1);
+    /// <summary>Beyond the time that the channel gives the far side for an answer, as for what is delivered.</summary>
+    private static readonly TimeSpan TestTimeout = new DispatchOptions().DeliveryTimeout;
 
     public static Command Create() => new("queue", "Work with the maintenance queues.")
     {
@@ -49,19 +51,25 @@ internal static class QueueCommand
 
         JobNotice notice = TestNotice.At(TimeProvider.System.GetUtcNow());
         using CancellationTokenSource timeout = CancellationTokenSource.CreateLinkedTokenSource(stop);
-        timeout.CancelAfter(TestTimeout);
+        TimeSpan longest = TestTimeout + channel.AnswerTimeout;
+        timeout.CancelAfter(longest);
         try
         {
             await channel.DeliverAsync(notice, timeout.Token);
         }
         catch (Exception failure) when (!stop.IsCancellationRequested)
         {
-            string reason = timeout.IsCancellationRequested ? $"not taken within {TestTimeout.TotalSeconds:0} s" : failure.Message;
+            string reason = timeout.IsCancellationRequested ? $"not taken within {longest.TotalSeconds:0} s" : failure.Message;
             await Console.Error.WriteLineAsync($"Channel '{name}' did not take the test: {reason}");
             return ExitCode.Failed;
         }
 
         Console.WriteLine($"Channel '{name}' has taken the test {notice.Key}. See that it has arrived in the queue behind it.");
+        if (channel.RefusedRecipients is { } refused)
+        {
+            await Console.Error.WriteLineAsync($"It was refused for: {refused}");
+        }
+
         return ExitCode.Done;
     }
 

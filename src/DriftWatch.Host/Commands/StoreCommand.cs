@@ -51,7 +51,7 @@ internal static class StoreCommand
 
             string copy = parsed.GetRequiredValue(file).FullName;
             string store = ServiceComposition.StorePath(read);
-            RestoredCopy restored = StoreCopy.PutBack(copy, store, DateTimeOffset.UtcNow);
+            RestoredCopy restored = StoreCopy.PutBack(copy, store, CommandAudit.Entry("store put back from a copy", "", after: copy));
             if (restored.FormerSchema != restored.Report.Schema)
             {
                 Console.WriteLine(FormattableString.Invariant($"{copy} is of schema {restored.FormerSchema}: looked through as brought to the schema of this version; the file itself stays as it is."));

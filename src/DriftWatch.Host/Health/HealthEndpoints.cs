@@ -31,6 +31,7 @@ internal static class HealthEndpoints
             ["Format"] = ReaderFormat.Of(context.Request, desk.Unit),
             ["Here"] = context.Request.Path.ToString(),
             ["Parts"] = desk.Health?.Parts,
+            ["Hangs"] = WhyOutOfDate(desk.Health),
         }));
     }
 
@@ -38,13 +39,17 @@ internal static class HealthEndpoints
     internal static string? WhyNotReady(ServiceHealth? health) => health switch
     {
         null => "no service runs behind these pages",
-        { SinceLook: var since } when since > LongestLook => FormattableString.Invariant(
-            $"the parts were last looked at {since.TotalSeconds:0} s ago, as when the disk of the store hangs"),
+        _ when WhyOutOfDate(health) is { } why => why,
         { State: HealthState.Failed } => string.Join(", ", health.Parts.Where(part => part.State == HealthState.Failed).Select(part => part.Part)),
         _ => null,
     };
 
-    private static HealthState? StateOf(ServiceHealth? health) => health?.SinceLook > LongestLook ? HealthState.Failed : health?.State;
+    /// <summary>Why what the parts say is no longer to be relied on; null while it is.</summary>
+    private static string? WhyOutOfDate(ServiceHealth? health) => health?.SinceLook is { } since && since > LongestLook
+        ? FormattableString.Invariant($"the parts were last looked at {since.TotalSeconds:0} s ago, as when the disk of the store hangs")
+        : null;
+
+    private static HealthState? StateOf(ServiceHealth? health) => WhyOutOfDate(health) is null ? health?.State : HealthState.Failed;
 
     /// <summary>A program that watches the service from its own machine cannot fill in a form; everybody signed in may read.</summary>
     private static void FromHereOrSignedIn(AuthorizationPolicyBuilder policy) => policy.RequireAssertion(context =>

@@ -217,7 +217,8 @@ internal sealed class HealthWatch : BackgroundService
             : null);
     }
 
-    private void LookAtQueues()
+    /// <summary>Whether the channels take notices, and for all.</summary>
+    internal void LookAtQueues()
     {
         foreach (ChannelStatus channel in _dispatcher.Status)
         {
@@ -225,6 +226,11 @@ internal sealed class HealthWatch : BackgroundService
                 ? new Complaint(
                     Matter.Delivery, HealthState.Degraded, "It takes no notices: " + fault,
                     "Notices wait in the outbox and are tried again by themselves; check that the far side runs, its address and credentials.")
+                : null);
+            _health.Tell(ServicePart.Queue(channel.Channel), Matter.Recipients, channel.RefusedRecipients is { } refused
+                ? new Complaint(
+                    Matter.Recipients, HealthState.Degraded, "It takes notices, but not for these recipients: " + refused,
+                    "They get nothing, the others do: mend the address in queue.mail.to, or take it out, and start the service anew.")
                 : null);
         }
     }

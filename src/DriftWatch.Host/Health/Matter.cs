@@ -51,6 +51,9 @@ internal static class Matter
     /// <summary>A channel takes no notices.</summary>
     public const string Delivery = "delivery";
 
+    /// <summary>A channel takes notices, but not for all recipients.</summary>
+    public const string Recipients = "recipients";
+
     /// <summary>Notices were refused for good.</summary>
     public const string SetAside = "set aside";
 

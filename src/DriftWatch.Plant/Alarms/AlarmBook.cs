@@ -13,6 +13,7 @@ public sealed class AlarmBook
 
     private readonly SortedDictionary<(string VesselId, AlarmKind Kind), Alarm> _alarms;
     private readonly SortedSet<(string VesselId, AlarmKind Kind)> _shelved;
+    private readonly HashSet<(string VesselId, AlarmKind Kind)> _left;
     private readonly List<AlarmTransition> _journal;
     private readonly List<AlarmAction> _void;
 
@@ -21,6 +22,7 @@ public sealed class AlarmBook
         AsOf = asOf;
         _alarms = new(ByVessel);
         _shelved = new(ByVessel);
+        _left = [];
         _journal = [];
         _void = [];
     }
@@ -29,7 +31,7 @@ public sealed class AlarmBook
     private AlarmBook(AlarmBook book, DateTimeOffset asOf)
     {
         AsOf = asOf;
-        (_alarms, _shelved, _journal, _void) = (book._alarms, book._shelved, book._journal, book._void);
+        (_alarms, _shelved, _left, _journal, _void) = (book._alarms, book._shelved, book._left, book._journal, book._void);
         Until = book.Until;
     }
 
@@ -41,6 +43,9 @@ public sealed class AlarmBook
 
     /// <summary>Alarms that ever came or were set aside, by vessel and kind.</summary>
     public IReadOnlyCollection<Alarm> Alarms => _alarms.Values;
+
+    /// <summary>Those of them that are suppressed because their vessel left the register.</summary>
+    public IReadOnlySet<(string VesselId, AlarmKind Kind)> OfVesselsThatLeft => _left;
 
     /// <summary>Transitions in order of time.</summary>
     public IReadOnlyList<AlarmTransition> Journal => _journal;
@@ -140,6 +145,13 @@ public sealed class AlarmBook
             AlarmEvent.PriorityRaised => alarm with { Priority = change.Priority, Why = change.Why },
             _ => alarm,
         };
+        if (change.What is AlarmEvent.SuppressedByRule or AlarmEvent.ReleasedByRule)
+        {
+            _ = change.What == AlarmEvent.SuppressedByRule && change.Why == AlarmChange.VesselLeft
+                ? _left.Add((change.VesselId, change.Kind))
+                : _left.Remove((change.VesselId, change.Kind));
+        }
+
         Move(after, change.What, change.At, by, change.Why);
     }
 

@@ -9,4 +9,8 @@ namespace DriftWatch.Plant.Alarms;
 /// <param name="What">What happened: one of the events that data may cause.</param>
 /// <param name="Priority">Priority of the alarm from then on.</param>
 /// <param name="Why">Why, in one sentence.</param>
-public sealed record AlarmChange(string VesselId, AlarmKind Kind, DateTimeOffset At, AlarmEvent What, Priority Priority, string Why);
+public sealed record AlarmChange(string VesselId, AlarmKind Kind, DateTimeOffset At, AlarmEvent What, Priority Priority, string Why)
+{
+    /// <summary>Why what stands for a vessel that left the register ends or is suppressed.</summary>
+    public const string VesselLeft = "The vessel is no longer in the register.";
+}

@@ -4,7 +4,7 @@ namespace DriftWatch.Plant.Alarms;
 
 /// <summary>
 /// How well the alarms serve, by the measures of IEC 62682 and ANSI/ISA-18.2 (performance monitoring). An announcement is
-/// a transition to 'unacknowledged'.
+/// a transition to 'unacknowledged'. What a vessel announced before it left the register counts; what is set aside because it left does not.
 /// </summary>
 /// <param name="From">Beginning of the span, UTC, inclusive.</param>
 /// <param name="To">Its end, UTC, exclusive.</param>
@@ -61,7 +61,8 @@ public sealed record AlarmPerformance(
         DateTimeOffset[] instants = [.. announced.Select(line => line.At)];
         double periods = Math.Max(1, Math.Ceiling((book.AsOf - from) / TenMinutes));
         var byAlarm = announced.GroupBy(line => (line.VesselId, line.Kind)).ToList();
-        Alarm[] standing = [.. book.Alarms.Where(alarm => alarm.Status.ConditionOn && !alarm.Status.IsSetAside)];
+        Alarm[] alarms = [.. book.Alarms.Where(alarm => !book.OfVesselsThatLeft.Contains((alarm.VesselId, alarm.Kind)))];
+        Alarm[] standing = [.. alarms.Where(alarm => alarm.Status.ConditionOn && !alarm.Status.IsSetAside)];
         return new AlarmPerformance(
             from,
             book.AsOf,
@@ -72,8 +73,8 @@ public sealed record AlarmPerformance(
             standing.Length,
             standing.Count(alarm => book.AsOf - alarm.Raised > StaleAfter),
             [.. byAlarm.Where(alarm => MostWithin([.. alarm.Select(line => line.At)], ChatterSpan) >= ChatterCount).Select(alarm => alarm.Key)],
-            book.Alarms.Count(alarm => alarm.Status.State == AlarmState.Shelved),
-            book.Alarms.Count(alarm => alarm.Status.State is AlarmState.SuppressedByDesign or AlarmState.OutOfService),
+            alarms.Count(alarm => alarm.Status.State == AlarmState.Shelved),
+            alarms.Count(alarm => alarm.Status.State is AlarmState.SuppressedByDesign or AlarmState.OutOfService),
             Enum.GetValues<Priority>().ToDictionary(priority => priority, priority => announced.Count(line => line.Priority == priority)),
             announced.Length == 0 ? 0 : byAlarm.Select(alarm => alarm.Count()).OrderDescending().Take(FrequentCount).Sum() / (double)announced.Length);
     }

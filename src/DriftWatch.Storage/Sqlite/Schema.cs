@@ -228,14 +228,7 @@ internal static class Schema
     }
 
     /// <summary>Steps that a file has taken.</summary>
-    public static int Taken(Session session)
-    {
-        Statement version = session.Prepare("PRAGMA user_version");
-        _ = version.Row();
-        int taken = version.Int(0);
-        _ = version.Reset();
-        return taken;
-    }
+    public static int Taken(Session session) => (int)session.Prepare("PRAGMA user_version").First()!.Value;
 
     private static StoreUnavailableException Newer(string path, int taken) => new(
         $"Store '{path}' has schema {taken}, newer than the {Steps.Length} that this version knows: run the newer version, or restore a copy from before the update.");

@@ -87,6 +87,14 @@ internal sealed class Statement : IDisposable
         return raw.sqlite3_changes(_database);
     }
 
+    /// <summary>The first column of the only row asked for, ready for the next use; null where there is none, or nothing in it.</summary>
+    public long? First()
+    {
+        long? first = Row() && !IsNull(0) ? Long(0) : null;
+        _ = Reset();
+        return first;
+    }
+
     public long Long(int column) => raw.sqlite3_column_int64(_statement, column);
 
     public int Int(int column) => raw.sqlite3_column_int(_statement, column);

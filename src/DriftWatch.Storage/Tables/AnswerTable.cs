@@ -9,9 +9,7 @@ internal static class AnswerTable
 {
     public static AnswerOutcome Record(Session session, JobAnswer answer, string via, string authority, DateTimeOffset received)
     {
-        Statement job = session.Prepare("SELECT 1 FROM job WHERE key = ?1").Bind(1, answer.JobKey);
-        bool known = job.Row();
-        _ = job.Reset();
+        bool known = session.Prepare("SELECT 1 FROM job WHERE key = ?1").Bind(1, answer.JobKey).First() is not null;
         if (!known)
         {
             return AnswerOutcome.NoSuchJob;

@@ -24,14 +24,8 @@ internal static class MarkTable
     public const string SpoolGivenUp = "spool given up";
 
     /// <summary>The number as it stands.</summary>
-    public static long Get(Session session, string name)
-    {
-        Statement row = session.Prepare("SELECT value FROM mark WHERE name = ?1").Bind(1, name);
-        _ = row.Row();
-        long value = row.Long(0);
-        _ = row.Reset();
-        return value;
-    }
+    public static long Get(Session session, string name) =>
+        session.Prepare("SELECT value FROM mark WHERE name = ?1").Bind(1, name).First() ?? 0;
 
     public static void Raise(Session session, string name, long value) =>
         session.Prepare("UPDATE mark SET value = ?2 WHERE name = ?1 AND value < ?2").Bind(1, name).Bind(2, value).Run();

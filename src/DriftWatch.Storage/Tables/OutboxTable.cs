@@ -111,12 +111,11 @@ internal static class OutboxTable
     /// </summary>
     public static int Resend(Session session, string channel, long sequence)
     {
-        Statement there = session
+        bool found = session
             .Prepare("SELECT 1 FROM delivery WHERE channel = ?1 AND sequence = ?2 AND set_aside IS NOT NULL")
             .Bind(1, channel)
-            .Bind(2, sequence);
-        bool found = there.Row();
-        _ = there.Reset();
+            .Bind(2, sequence)
+            .First() is not null;
         return !found
             ? 0
             : session

@@ -34,13 +34,8 @@ internal static class RecentTable
     }
 
     /// <summary>The first slot from one on that holds readings of any vessel; null when none does.</summary>
-    public static long? NextSlot(Session session, long from)
-    {
-        Statement row = session.Prepare("SELECT min(slot) FROM recent WHERE slot >= ?1").Bind(1, from);
-        long? slot = row.Row() && !row.IsNull(0) ? row.Long(0) : null;
-        _ = row.Reset();
-        return slot;
-    }
+    public static long? NextSlot(Session session, long from) =>
+        session.Prepare("SELECT min(slot) FROM recent WHERE slot >= ?1").Bind(1, from).First();
 
     /// <summary>The newest days that hold readings of any vessel, the newest first.</summary>
     public static IReadOnlyList<long> NewestDays(Session session, int most)
@@ -88,11 +83,6 @@ internal static class RecentTable
     }
 
     /// <summary>The last slot before one that holds readings of any vessel; null when none does.</summary>
-    private static long? LastSlot(Session session, long before)
-    {
-        Statement row = session.Prepare("SELECT max(slot) FROM recent WHERE slot < ?1").Bind(1, before);
-        long? slot = row.Row() && !row.IsNull(0) ? row.Long(0) : null;
-        _ = row.Reset();
-        return slot;
-    }
+    private static long? LastSlot(Session session, long before) =>
+        session.Prepare("SELECT max(slot) FROM recent WHERE slot < ?1").Bind(1, before).First();
 }

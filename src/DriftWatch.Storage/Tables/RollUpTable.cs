@@ -13,16 +13,12 @@ internal static class RollUpTable
             .Bind(2, RollUpBlock.Encode(hours))
             .Run();
 
-    public static bool HasUpTo(Session session, long vessel, long day)
-    {
-        Statement row = session
+    public static bool HasUpTo(Session session, long vessel, long day) =>
+        session
             .Prepare("SELECT 1 FROM roll_up WHERE id >= ?1 AND id <= ?2 LIMIT 1")
             .Bind(1, BlockTable.Id(vessel, 0))
-            .Bind(2, BlockTable.Id(vessel, day));
-        bool has = row.Row();
-        _ = row.Reset();
-        return has;
-    }
+            .Bind(2, BlockTable.Id(vessel, day))
+            .First() is not null;
 
     public static void RemoveUpTo(Session session, long vessel, long day) =>
         session

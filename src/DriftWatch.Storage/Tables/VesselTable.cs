@@ -30,10 +30,7 @@ internal sealed class VesselTable
 
         ArgumentException.ThrowIfNullOrEmpty(vesselId);
         _ = session.Prepare("INSERT INTO vessel (name) VALUES (?1) ON CONFLICT (name) DO NOTHING").Bind(1, vesselId).Run();
-        Statement find = session.Prepare("SELECT id FROM vessel WHERE name = ?1").Bind(1, vesselId);
-        _ = find.Row();
-        number = find.Long(0);
-        _ = find.Reset();
+        number = Find(session, vesselId)!.Value;
         _numbers.Add(vesselId, number);
         return number;
     }
@@ -42,22 +39,11 @@ internal sealed class VesselTable
     public void ForgetNeedsLock() => _numbers.Clear();
 
     /// <summary>The number of a vessel, or null for one that is not known.</summary>
-    public static long? Find(Session session, string vesselId)
-    {
-        Statement row = session.Prepare("SELECT id FROM vessel WHERE name = ?1").Bind(1, vesselId);
-        long? number = row.Row() ? row.Long(0) : null;
-        _ = row.Reset();
-        return number;
-    }
+    public static long? Find(Session session, string vesselId) =>
+        session.Prepare("SELECT id FROM vessel WHERE name = ?1").Bind(1, vesselId).First();
 
     /// <summary>The highest number given; 0 when there is no vessel.</summary>
-    public static long Highest(Session session)
-    {
-        Statement row = session.Prepare("SELECT max(id) FROM vessel");
-        long highest = row.Row() && !row.IsNull(0) ? row.Long(0) : 0;
-        _ = row.Reset();
-        return highest;
-    }
+    public static long Highest(Session session) => session.Prepare("SELECT max(id) FROM vessel").First() ?? 0;
 
     /// <summary>Adds to the readings held of a vessel, those that wait apart.</summary>
     public static void AddReadings(Session session, long vessel, long count, long earliestTicks, long latestTicks) =>
@@ -101,21 +87,12 @@ internal sealed class VesselTable
         session.Prepare("UPDATE vessel SET rolled_up = max(rolled_up, ?2) WHERE id = ?1").Bind(1, vessel).Bind(2, day).Run();
 
     /// <summary>Newest day of any vessel whose raw readings have been rolled up; -1 for none.</summary>
-    public static long NewestRolledUp(Session session)
-    {
-        Statement row = session.Prepare("SELECT coalesce(max(rolled_up), -1) FROM vessel");
-        _ = row.Row();
-        long day = row.Long(0);
-        _ = row.Reset();
-        return day;
-    }
+    public static long NewestRolledUp(Session session) => session.Prepare("SELECT max(rolled_up) FROM vessel").First() ?? -1;
 
     /// <summary>From when on all raw readings of a vessel are held; the minimum where none are gone.</summary>
     public static DateTimeOffset HeldFrom(Session session, string vesselId)
     {
-        Statement row = session.Prepare("SELECT rolled_up FROM vessel WHERE name = ?1").Bind(1, vesselId);
-        long day = row.Row() ? row.Long(0) : -1;
-        _ = row.Reset();
+        long day = session.Prepare("SELECT rolled_up FROM vessel WHERE name = ?1").Bind(1, vesselId).First() ?? -1;
         return Instants.FromTicks((day + 1) * TimeSpan.TicksPerDay);
     }
 

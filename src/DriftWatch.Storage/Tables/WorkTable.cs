@@ -82,14 +82,7 @@ internal static class WorkTable
 
     public static IReadOnlyList<WorkEntry> All(Session session) => Read(session.Prepare(Entries + " ORDER BY work.sequence"));
 
-    public static long Newest(Session session)
-    {
-        Statement row = session.Prepare("SELECT coalesce(max(sequence), 0) FROM work");
-        _ = row.Row();
-        long newest = row.Long(0);
-        _ = row.Reset();
-        return newest;
-    }
+    public static long Newest(Session session) => session.Prepare("SELECT max(sequence) FROM work").First() ?? 0;
 
     private static List<WorkEntry> Read(Statement row)
     {

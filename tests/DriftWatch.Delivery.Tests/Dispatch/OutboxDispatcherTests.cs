@@ -96,8 +96,10 @@ public sealed class OutboxDispatcherTests : IDisposable
         Assert.Equal(20, store.Pending("hanging", 100).Count);
     }
 
-    [Fact]
-    public async Task A_delivery_that_takes_too_long_counts_as_failed()
+    [Theory]
+    [InlineData(0)]
+    [InlineData(30)]
+    public async Task A_delivery_counts_as_failed_when_it_takes_longer_than_its_channel_grants_the_far_side(int minutes)
     {
         using PlantStore store = _bench.Store("far");
         store.Save(Given.Step(Given.Opened()));
@@ -109,9 +111,10 @@ public sealed class OutboxDispatcherTests : IDisposable
                 first = false;
                 await Task.Delay(Timeout.Infinite, cancellationToken);
             }
-        });
+        })
+        { AnswerTimeout = TimeSpan.FromMinutes(minutes) };
         await using RunningDispatcher running = _bench.Run(store, far);
-        _bench.Clock.Advance(await _bench.Clock.Waiting(due => due == Options.DeliveryTimeout, Ended));
+        _bench.Clock.Advance(await _bench.Clock.Waiting(due => due == Options.DeliveryTimeout + far.AnswerTimeout, Ended));
         Assert.Equal([Given.Opened().Key], await _bench.WhileTimePasses(far.Take(1), _bench.IsRetry));
         await running.Stop();
         Assert.Empty(store.Pending("far", 10));

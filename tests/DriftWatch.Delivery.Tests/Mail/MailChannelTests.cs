@@ -87,6 +87,30 @@ public sealed class MailChannelTests : IDisposable
     }
 
     [Fact]
+    public async Task Somebody_who_has_left_keeps_the_mails_from_nobody_else_and_is_named_until_he_is_taken_out()
+    {
+        await using SmtpSink sink = await SmtpSink.StartAsync(_certificates, "secret-1");
+        MailChannel channel = Channel(sink, "secret-1", "crew@works.invalid", "gone@works.invalid");
+        await channel.DeliverAsync(Given.Opened(), Ended);
+        Assert.Equal(["crew@works.invalid"], (await sink.TakeAsync()).To);
+        Assert.Equal("gone@works.invalid: 550 5.1.1 nobody of that name", channel.RefusedRecipients);
+    }
+
+    [Fact]
+    public async Task A_mail_that_nobody_gets_or_that_one_cannot_get_now_is_tried_again_and_the_recipient_named()
+    {
+        await using SmtpSink sink = await SmtpSink.StartAsync(_certificates, "secret-1");
+        IOException nobody = await Assert.ThrowsAsync<IOException>(() => Channel(sink, "secret-1", "gone@works.invalid", "gone@far.invalid").DeliverAsync(Given.Opened(), Ended));
+        Assert.Contains("gone@works.invalid: 550 5.1.1 nobody of that name; gone@far.invalid: 550", nobody.Message, StringComparison.Ordinal);
+        IOException now = await Assert.ThrowsAsync<IOException>(() => Channel(sink, "secret-1", "crew@works.invalid", "full@works.invalid").DeliverAsync(Given.Opened(), Ended));
+        Assert.Contains("full@works.invalid: 452 4.2.2 mailbox full", now.Message, StringComparison.Ordinal);
+
+        // Nothing of these tries left: the next mail is the first.
+        await Channel(sink, "secret-1").DeliverAsync(TestNotice.At(Given.Instant), Ended);
+        Assert.Equal("Test of this channel: nothing is to be done", Read((await sink.TakeAsync()).Content).Subject);
+    }
+
+    [Fact]
     public async Task A_wrong_password_or_an_unknown_authority_fails_the_delivery_and_no_mail_leaves()
     {
         await using SmtpSink sink = await SmtpSink.StartAsync(_certificates, "secret-1");
@@ -107,7 +131,8 @@ public sealed class MailChannelTests : IDisposable
         Assert.Equal(["m.security", "m.to"], inClear.Faults("m").Select(fault => fault.Split(' ')[0]));
     }
 
-    private MailChannel Channel(SmtpSink sink, string password) => new(Options(sink, password), AlarmHandling.Usual.Flood, vessel => vessel == "P3-ACC-2" ? Chart : null);
+    private MailChannel Channel(SmtpSink sink, string password, params string[] to) => new(
+        to.Length > 0 ? Options(sink, password) with { To = to } : Options(sink, password), AlarmHandling.Usual.Flood, vessel => vessel == "P3-ACC-2" ? Chart : null);
 
     private MailOptions Options(SmtpSink sink, string password) => new()
     {

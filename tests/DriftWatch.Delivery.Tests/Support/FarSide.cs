@@ -15,6 +15,8 @@ internal sealed class FarSide(string name, Func<JobNotice, CancellationToken, Ta
 
     public string Name => name;
 
+    public TimeSpan AnswerTimeout { get; init; }
+
     public async Task DeliverAsync(JobNotice notice, CancellationToken cancellationToken)
     {
         await (take ?? ((_, _) => Task.CompletedTask))(notice, cancellationToken);

@@ -155,6 +155,33 @@ public class AlarmBookTests
         Assert.Equal((3 + 9) / 15.0, figures.MostFrequent, 1e-12);
     }
 
+    /// <summary>Nobody can do anything about it: it must not weigh on the figures for ever.</summary>
+    [Fact]
+    public void What_is_set_aside_because_its_vessel_left_the_register_counts_until_then_and_no_longer()
+    {
+        Data(1, AlarmEvent.ConditionOn);
+        Data(1, AlarmEvent.ConditionOn, vessel: "T2");
+        _actions.Add(Action(2, AlarmEvent.RemoveFromService, "stop"));
+        Assert.Equal((1, 1, 2), Figures(3));
+        Leave(4, "T1");
+        Leave(4, "T2");
+        Assert.Equal((0, 0, 2), Figures(5));
+        Assert.Equal([("T1", AlarmKind.BelowLowerLimit), ("T2", AlarmKind.BelowLowerLimit)], Book(5).OfVesselsThatLeft.Order());
+
+        Data(6, AlarmEvent.ReleasedByRule, vessel: "T2");
+        Data(6, AlarmEvent.SuppressedByRule, vessel: "T2");
+        Assert.Equal((0, 1, 2), Figures(7));
+
+        (int Standing, int Suppressed, int Announced) Figures(double day) =>
+            AlarmPerformance.Of(Book(day), Bench.Start) is var figures ? (figures.Standing, figures.Suppressed, figures.Announced) : default;
+
+        void Leave(double day, string vessel)
+        {
+            Data(day, AlarmEvent.ConditionOff, vessel: vessel);
+            _changes.Add(new AlarmChange(vessel, AlarmKind.BelowLowerLimit, Bench.Start.AddDays(day), AlarmEvent.SuppressedByRule, Priority.Low, AlarmChange.VesselLeft));
+        }
+    }
+
     private AlarmBook Book(double day) => AlarmBook.At(_changes.OrderBy(change => change.At), _actions, Bench.Start.AddDays(day));
 
     private void Data(double day, AlarmEvent what, AlarmKind kind = AlarmKind.BelowLowerLimit, string vessel = "T1", Priority priority = Priority.Medium) =>
