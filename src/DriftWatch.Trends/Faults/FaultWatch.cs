@@ -177,8 +177,9 @@ internal sealed class FaultWatch
     /// <summary>All that is wrong now, in order of the signals.</summary>
     /// <param name="stuckTemperature">The fault of a temperature that stands still, where there is one.</param>
     /// <param name="firstReading">First reading of the vessel, UTC; null before it.</param>
+    /// <param name="since">Since when these transducers are watched, UTC: what was sent before one was changed is no silence of the new one.</param>
     /// <param name="stray">Readings left out because they stand far before all others; null for none.</param>
-    public IReadOnlyList<SensorFault> Faults(SensorFault? stuckTemperature, DateTimeOffset? firstReading, StrayReadings? stray)
+    public IReadOnlyList<SensorFault> Faults(SensorFault? stuckTemperature, DateTimeOffset? firstReading, DateTimeOffset since, StrayReadings? stray)
     {
         if (firstReading is not { } first)
         {
@@ -187,11 +188,11 @@ internal sealed class FaultWatch
 
         List<SensorFault> faults = stuckTemperature is null ? [] : [stuckTemperature];
         DateTimeOffset newest = Newest();
-        AddOwn(faults, Signal.GasTemperature, "The gas temperature", _temperature, first, newest);
-        AddOwn(faults, Signal.GasPressure, "The gas pressure", _pressure, first, newest);
+        AddOwn(faults, Signal.GasTemperature, "The gas temperature", _temperature, since, newest);
+        AddOwn(faults, Signal.GasPressure, "The gas pressure", _pressure, since, newest);
         if (_fluid is not null)
         {
-            AddOwn(faults, Signal.FluidPressure, "The fluid-side pressure", _fluid, first, newest);
+            AddOwn(faults, Signal.FluidPressure, "The fluid-side pressure", _fluid, since, newest);
         }
 
         AddStuck(faults);
@@ -241,7 +242,7 @@ internal sealed class FaultWatch
         return _fluid?.State.Last > newest ? _fluid.State.Last : newest;
     }
 
-    private static void AddOwn(List<SensorFault> faults, Signal signal, string name, SignalWatch watch, DateTimeOffset first, DateTimeOffset newest)
+    private static void AddOwn(List<SensorFault> faults, Signal signal, string name, SignalWatch watch, DateTimeOffset since, DateTimeOffset newest)
     {
         SignalWatchState state = watch.State;
         if (watch.OutOfRange)
@@ -253,7 +254,7 @@ internal sealed class FaultWatch
                     $"{name} has been {(failed ? "outside" : "at the end of")} its range since {state.LoopSince.UtcDateTime:yyyy-MM-dd HH:mm} ({watch.Milliamperes:0.0} mA on a loop of 4 to 20 mA): check {(failed ? "the transducer, its wiring and its registered range and unit" : "that its range fits")}.")));
         }
 
-        DateTimeOffset last = state.LoopRun > 0 ? state.Last : first;
+        DateTimeOffset last = state.LoopRun > 0 ? state.Last : since;
         double silentS = Math.Max(SilentAfter.TotalSeconds, SilentInTypical * state.TypicalS);
         if ((newest - last).TotalSeconds > silentS)
         {

@@ -9,7 +9,7 @@ namespace DriftWatch.Trends.Faults;
 /// </summary>
 /// <param name="Shape">Which of the two the windows show.</param>
 /// <param name="RisePa">How far it rose over the windows looked at, Pa.</param>
-/// <param name="Windows">The windows looked at; for a step those since.</param>
+/// <param name="Windows">The windows looked at; for a step, or a climb that began among them, those since.</param>
 /// <param name="First">When the rise began, UTC: the first window looked at, or the first after the step.</param>
 /// <param name="Last">Start of the last window looked at, UTC.</param>
 public sealed record RisingPrecharge(RiseShape Shape, double RisePa, int Windows, DateTimeOffset First, DateTimeOffset Last)
@@ -52,13 +52,20 @@ public sealed record RisingPrecharge(RiseShape Shape, double RisePa, int Windows
         double slope = days.Zip(pascals).Sum(pair => (pair.First - meanDay) * (pair.Second - meanPa)) / squares;
         double ramp = days.Zip(pascals).Sum(pair => Square(pair.Second - meanPa - (slope * (pair.First - meanDay))));
         (int at, double step, double left) = BestStep(pascals);
+        (int knee, double climb, double bent) = BestKnee(days, pascals);
 
-        // The place of the step is a third number fitted, the line has two; ln n for each.
+        // The place of the step, or of the knee, is a third number fitted, the line has two; ln n for each.
         double forRamp = (count * Math.Log(left / ramp)) + Math.Log(count);
-        return forRamp < -Decisive
-            ? new RisingPrecharge(RiseShape.UnrecordedCharge, step, count - at, points[first + at].Start, points[^1].Start)
-            : new RisingPrecharge(
-                forRamp > Decisive ? RiseShape.FluidInGasSide : RiseShape.NotTold, rise, count, points[first].Start, points[^1].Start);
+        double forKnee = count * Math.Log(left / bent);
+        if (Math.Max(forRamp, forKnee) < -Decisive)
+        {
+            return new RisingPrecharge(RiseShape.UnrecordedCharge, step, count - at, points[first + at].Start, points[^1].Start);
+        }
+
+        RiseShape shape = Math.Max(forRamp, forKnee) > Decisive ? RiseShape.FluidInGasSide : RiseShape.NotTold;
+        return shape == RiseShape.FluidInGasSide && forKnee > forRamp
+            ? new RisingPrecharge(shape, climb, count - knee, points[first + knee].Start, points[^1].Start)
+            : new RisingPrecharge(shape, rise, count, points[first].Start, points[^1].Start);
     }
 
     private static (int At, double StepPa, double Left) BestStep(double[] values)
@@ -75,6 +82,30 @@ public sealed record RisingPrecharge(RiseShape Shape, double RisePa, int Windows
         }
 
         return (at, step, Math.Max(left, double.Epsilon));
+    }
+
+    /// <summary>
+    /// The best line that is level up to one of the windows and climbs from it on: fluid that began to get in within the windows looked at, whose
+    /// way a step would follow more closely than a line through all of them.
+    /// </summary>
+    private static (int At, double RisePa, double Left) BestKnee(double[] days, double[] values)
+    {
+        (int at, double rise, double left) = (0, 0.0, double.PositiveInfinity);
+        double mean = values.Average();
+        for (int i = 1; i < values.Length - 1; i++)
+        {
+            double[] since = [.. days.Select(day => Math.Max(0, day - days[i]))];
+            double meanSince = since.Average();
+            double spread = since.Sum(value => Square(value - meanSince));
+            double slope = spread > 0 ? since.Zip(values, (x, y) => (x - meanSince) * (y - mean)).Sum() / spread : 0;
+            double squares = since.Zip(values, (x, y) => Square(y - mean - (slope * (x - meanSince)))).Sum();
+            if (squares < left)
+            {
+                (at, rise, left) = (i, slope * since[^1], squares);
+            }
+        }
+
+        return (at, rise, Math.Max(left, double.Epsilon));
     }
 
     private static double Square(double value) => value * value;

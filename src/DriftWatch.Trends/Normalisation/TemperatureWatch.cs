@@ -26,12 +26,20 @@ internal sealed class TemperatureWatch(TemperatureWatchState state)
     /// </summary>
     private const double RiseShare = 0.007;
 
+    /// <summary>
+    /// A sensor that only shows steps as coarse as this, K, stands for days in an even room while the machine works. It is stuck where it stands
+    /// for longer than this many times the longest that it did so and then went on by one step.
+    /// </summary>
+    private const double CoarseStepK = 0.4;
+    private const double LongerThanBefore = 3;
+
     private TemperatureWatchState _state = state;
 
     public TemperatureWatchState State => _state;
 
     /// <summary>Whether the temperature is stuck.</summary>
-    public bool Stuck => Stands(StuckAfter, FewestForStuck, StuckMovement) && !OnlyFell;
+    public bool Stuck => Stands(StuckAfter, FewestForStuck, StuckMovement) && !OnlyFell
+        && !(_state.StepK >= CoarseStepK && (_state.Last - _state.Since).TotalSeconds < LongerThanBefore * _state.LongestS);
 
     /// <summary>Whether the temperature may be stuck.</summary>
     public bool Doubtful => Stands(DoubtAfter, FewestForDoubt, DoubtMovement);
@@ -51,8 +59,24 @@ internal sealed class TemperatureWatch(TemperatureWatchState state)
             return false;
         }
 
-        _state = new TemperatureWatchState(kelvins, instant, 1, instant, double.PositiveInfinity, double.NegativeInfinity);
+        (double stepK, double longestS) = Steps(Math.Abs(kelvins - _state.ValueK));
+        _state = new TemperatureWatchState(
+            kelvins, instant, 1, instant, double.PositiveInfinity, double.NegativeInfinity, StepK: stepK, LongestS: longestS);
         return true;
+    }
+
+    /// <summary>The smallest step and the longest stand, once the temperature went on by a step. What a finer sensor did before it showed a finer step is forgotten.</summary>
+    private (double StepK, double LongestS) Steps(double stepK)
+    {
+        if (double.IsNaN(stepK))
+        {
+            return (0, 0);
+        }
+
+        // Values of one grid differ by rounding alone.
+        double smallest = _state.StepK == 0 ? stepK : Math.Min(stepK, _state.StepK);
+        double before = smallest > 0.99 * _state.StepK ? _state.LongestS : 0;
+        return (smallest, stepK < 1.01 * smallest ? Math.Max(before, (_state.Last - _state.Since).TotalSeconds) : before);
     }
 
     /// <summary>Takes a gas pressure in.</summary>

@@ -9,12 +9,15 @@ namespace DriftWatch.Trends.Segments;
 /// </summary>
 internal readonly record struct Expectation(
     DateTimeOffset Last, double LevelPa, double SlopePaPerSecond, double SpanSeconds, double UncertaintyPa, int Count, double MeanSeconds, double SquareSum,
-    double FloorPa, LossBounds Bounds)
+    double FloorPa, double NewestPa, LossBounds Bounds)
 {
     /// <summary>Points looked back at: enough for a robust slope, few enough to follow a changing loss.</summary>
     public const int LookBack = 24;
 
     private const int FewestForSlope = 4;
+
+    /// <summary>The level is last seen by the median of so many points.</summary>
+    private const int Newest = 3;
     private const double BandInUncertainties = 4;
 
     /// <summary>A window lies low from this many of its standard uncertainties below: several in a row have to agree, so one need not be as sure.</summary>
@@ -63,13 +66,14 @@ internal readonly record struct Expectation(
             squares += (seconds[i] - mean) * (seconds[i] - mean);
         }
 
+        double newest = Median(values[Math.Max(0, count - Newest)..count]);
         double slope = count >= FewestForSlope ? MedianSlope(seconds[..count], values[..count]) : 0;
         for (int i = 0; i < count; i++)
         {
             values[i] -= slope * seconds[i];
         }
 
-        return new Expectation(last, Median(values[..count]), slope, -seconds[0], uncertainty, count, mean, squares, floor, bounds);
+        return new Expectation(last, Median(values[..count]), slope, -seconds[0], uncertainty, count, mean, squares, floor, newest, bounds);
     }
 
     /// <summary>
@@ -78,6 +82,9 @@ internal readonly record struct Expectation(
     /// </summary>
     public double At(DateTimeOffset instant) =>
         Math.Max(FloorPa, LevelPa + (SlopePaPerSecond * Carried(instant)));
+
+    /// <summary>The same, or the level last seen where that is higher: a leak that ends leaves the gas where it was, and only a charge lifts it.</summary>
+    public double AtMost(DateTimeOffset instant) => Math.Max(At(instant), NewestPa);
 
     /// <summary>The same, or what is left where the allowed loss is more than the expected one.</summary>
     public double AfterAllowedLoss(DateTimeOffset instant) =>
@@ -101,10 +108,10 @@ internal readonly record struct Expectation(
     public bool LiesBelow(PrechargeWindow window, double scatter) =>
         window.PrechargePa < At(window.Middle) - ChanceAt(window, scatter) - FallAt(window);
 
-    /// <summary>The same upwards.</summary>
+    /// <summary>The same upwards: more than is expected, and than was last seen.</summary>
     /// <inheritdoc cref="LiesBelow"/>
     public bool LiesAbove(PrechargeWindow window, double scatter) =>
-        window.PrechargePa > At(window.Middle) + ChanceAt(window, scatter) + ChangeOfLoss(window);
+        window.PrechargePa > AtMost(window.Middle) + ChanceAt(window, scatter) + ChangeOfLoss(window);
 
     /// <summary>Whether a window shows that so much gas is gone at once that no gross error is as likely.</summary>
     public bool LiesDeep(PrechargeWindow window) => window.PrechargePa < (1 - DeepShare) * At(window.Middle);

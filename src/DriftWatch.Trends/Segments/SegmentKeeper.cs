@@ -285,7 +285,8 @@ internal sealed class SegmentKeeper
             return Below(window, off, expected);
         }
 
-        if (window.Evidence == WindowEvidence.RestingPlateau ? off <= expected.BandAt(window) : !expected.LiesAbove(window, Scatter))
+        double above = window.PrechargePa - expected.AtMost(window.Middle);
+        if (window.Evidence == WindowEvidence.RestingPlateau ? above <= expected.BandAt(window) : !expected.LiesAbove(window, Scatter))
         {
             Learn(window, expected);
             RejectPending(pending => Higher(pending, window.PrechargePa));
@@ -293,7 +294,7 @@ internal sealed class SegmentKeeper
             return true;
         }
 
-        return Above(window, off);
+        return Above(window, above);
     }
 
     /// <summary>What a window near its expectation, and those far off before it that it leaves alone, tell of the scatter.</summary>
@@ -336,7 +337,7 @@ internal sealed class SegmentKeeper
 
             (TrendSegment before, SegmentPoints beforePoints) = (_state.Current!, _present);
             RejectPending(pending => Higher(pending, window.PrechargePa));
-            double expectedPa = Expected(Points).At(agreeing[0].Middle);
+            double expectedPa = Expected(Points).AtMost(agreeing[0].Middle);
             Begin(SegmentCause.UnrecordedCharge, agreeing[0].Start, [.. agreeing, window]);
             _state = _state with { PreviousLevelPa = expectedPa };
             if (gasSideAlone)

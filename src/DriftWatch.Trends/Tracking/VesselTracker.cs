@@ -252,7 +252,25 @@ public sealed class VesselTracker
     /// <summary>What is wrong with the signals now.</summary>
     public IReadOnlyList<SensorFault> Faults => _faults.Faults(
         _watch.Stuck ? new SensorFault(Signal.GasTemperature, Ne107Status.Failure, FaultKind.Stuck, _watch.Since, StuckTemperature) : null,
-        _firstReading, _stray);
+        _firstReading, TransducersSince, _stray);
+
+    /// <summary>When the transducers were changed last, else the first reading, UTC; the minimum before it.</summary>
+    private DateTimeOffset TransducersSince
+    {
+        get
+        {
+            DateTimeOffset first = _firstReading ?? DateTimeOffset.MinValue;
+            for (int i = _work.Count - 1; i >= 0 && _work[i].At > first; i--)
+            {
+                if (_work[i].Kind == GasSideWorkKind.TransducerChange && _work[i].At <= _last.Instant)
+                {
+                    return _work[i].At;
+                }
+            }
+
+            return first;
+        }
+    }
 
     private string StuckTemperature => string.Create(System.Globalization.CultureInfo.InvariantCulture,
             $"The gas temperature has stood at {_watch.State.ValueK - GasTemperature.IcePointKelvins:0.0} degrees C since {_watch.Since.UtcDateTime:yyyy-MM-dd} while the pressure moved: check the temperature sensor.");

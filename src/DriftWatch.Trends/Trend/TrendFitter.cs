@@ -21,6 +21,17 @@ public static class TrendFitter
     /// </summary>
     private const double LeastScatter = 0.5;
 
+    /// <summary>A loss grows where its bend is worth this many variances of the robust sum of squares: three deviations.</summary>
+    private const double GrowthPreference = 9;
+
+    /// <summary>... and where its rate grows by this share of the allowed one over the stretch: a season in the placement of a sensor bends a line less.</summary>
+    private const double LeastGrowth = 0.5;
+
+    private const int FewestForGrowth = 8;
+
+    /// <summary>What lies further off a line than so many times the scatter counts no more for its bend than this.</summary>
+    private const double OutlierScatters = 4;
+
     /// <summary>The straight line must have lost this share of its level before a curve is asked for.</summary>
     private const double LossForCurve = 0.1;
 
@@ -66,13 +77,13 @@ public static class TrendFitter
         }
 
         bool[] gross = series.Gross();
-        TrendFit whole = Line(series, 0, series.Count, gross, allowedLossPaPerSecond, WholeShare * falseAlarmProbability);
         OnsetCandidate? chosen = Change(series, gross, falseAlarmProbability);
-        TrendFit? since = chosen is null ? null : Since(series, chosen, gross, allowedLossPaPerSecond, falseAlarmProbability);
-        TrendFit fit = since ?? whole;
-        return fit.SequentialSlopeHighPaPerSecond < -allowedLossPaPerSecond
+        (TrendFit fit, bool grows) = chosen is null
+            ? Line(series, 0, series.Count, gross, allowedLossPaPerSecond, WholeShare * falseAlarmProbability)
+            : Since(series, chosen, gross, allowedLossPaPerSecond, falseAlarmProbability);
+        return fit.SequentialSlopeHighPaPerSecond < -allowedLossPaPerSecond && !grows
             ? fit
-            : Falling(series, gross, since is not null && HasSlowed(series, gross, chosen!, since) ? chosen : null, allowedLossPaPerSecond, falseAlarmProbability) ?? fit;
+            : Falling(series, gross, chosen is not null && HasSlowed(series, gross, chosen, fit) ? chosen : null, allowedLossPaPerSecond, falseAlarmProbability) ?? fit;
     }
 
     /// <summary>Whether the loss since a change is slower than it was before, beyond its uncertainty: a step, or a leak that grows, ends no leak.</summary>
@@ -150,12 +161,14 @@ public static class TrendFitter
     }
 
     /// <summary>
-    /// The line since a candidate at which the loss is proven to be above the allowed rate; null for none. What was lost before the loss is
-    /// proven to have slowed down says nothing of the loss since: a leak that was mended is over.
+    /// The line since a candidate at which the loss is proven to be above the allowed rate; null for none. The oldest is taken over which the loss
+    /// does not grow, else the newest: a line through a loss that grows tells too high a level and too slow a loss. What was lost before the
+    /// loss is proven to have slowed down says nothing of the loss since: a leak that was mended is over.
     /// </summary>
     private static TrendFit? Falling(
         TrendSeries series, bool[] gross, OnsetCandidate? slowed, double allowedLossPaPerSecond, double falseAlarmProbability)
     {
+        TrendFit? proven = null;
         foreach (OnsetCandidate candidate in series.Candidates)
         {
             if (candidate.FirstPoint < slowed?.FirstPoint)
@@ -173,21 +186,29 @@ public static class TrendFitter
             double scatter = Math.Max(Math.Sqrt(since.ResidualSquares / freedom), LeastScatter);
             double half = SequentialInterval.HalfWidth(
                 scatter, since.TimeSquares, freedom, allowedLossPaPerSecond, CandidateShare(candidate) * falseAlarmProbability);
-            if (since.Slope + half < -allowedLossPaPerSecond
-                && Since(series, candidate, gross, allowedLossPaPerSecond, falseAlarmProbability) is { } fit
-                && fit.SequentialSlopeHighPaPerSecond < -allowedLossPaPerSecond)
+            if (since.Slope + half >= -allowedLossPaPerSecond)
             {
-                return fit;
+                continue;
+            }
+
+            (TrendFit fit, bool grows) = Since(series, candidate, gross, allowedLossPaPerSecond, falseAlarmProbability);
+            if (fit.SequentialSlopeHighPaPerSecond < -allowedLossPaPerSecond)
+            {
+                proven = fit;
+                if (!grows)
+                {
+                    break;
+                }
             }
         }
 
-        return null;
+        return proven;
     }
 
     private static double CandidateShare(OnsetCandidate candidate) =>
         (1 - WholeShare) * 6 / (Math.PI * Math.PI * candidate.Number * candidate.Number);
 
-    private static TrendFit Since(
+    private static (TrendFit Fit, bool Grows) Since(
         TrendSeries series, OnsetCandidate candidate, bool[] gross, double allowedLossPaPerSecond, double falseAlarmProbability) =>
         Line(
             series, candidate.Seconds, series.Count - candidate.FirstPoint, gross,
@@ -199,7 +220,8 @@ public static class TrendFitter
         return RobustLine.Fit(seconds, values, uncertainties);
     }
 
-    private static TrendFit Line(
+    /// <summary>The line of a stretch, and whether the loss grows over it.</summary>
+    private static (TrendFit Fit, bool Grows) Line(
         TrendSeries series, double fromSeconds, int points, bool[] gross, double allowedLossPaPerSecond, double missProbability)
     {
         (double[] seconds, double[] values, double[] uncertainties) = Columns(series.Entries(fromSeconds, double.PositiveInfinity, gross));
@@ -208,10 +230,14 @@ public static class TrendFitter
         int residualFreedom = robust.Freedom;
         double error = Pooled(robust.Scatter, residualFreedom) * robust.Inflation;
         double freedom = BudgetDegreesOfFreedom + residualFreedom;
+
+        // The mean loss over the stretch is as well known whether it grows or not: its bend is no error, nor does it make neighbours err alike.
+        RobustLine? growing = Growing(seconds, values, uncertainties, robust, LeastGrowth * allowedLossPaPerSecond);
+        double scatter = growing is { } even ? Math.Max(even.Scatter * even.Inflation, LeastScatter) : Math.Max(robust.Scatter, LeastScatter) * robust.Inflation;
         double sequentialHalf = SequentialInterval.HalfWidth(
-            Math.Max(robust.Scatter, LeastScatter) * robust.Inflation, line.SquareSum, residualFreedom, allowedLossPaPerSecond, missProbability);
+            scatter, line.SquareSum, residualFreedom, allowedLossPaPerSecond, missProbability);
         (FirstOrderLoss? curve, bool curved) = Curve(series.First, seconds, values, uncertainties, robust);
-        return new TrendFit
+        var fit = new TrendFit
         {
             Origin = series.First + TimeSpan.FromSeconds(line.MeanSeconds),
             LevelPa = line.Level,
@@ -230,6 +256,41 @@ public static class TrendFitter
             FirstOrder = curve,
             IsCurved = curved,
         };
+        return (fit, growing is not null);
+    }
+
+    /// <summary>
+    /// The line through a loss that grows with its bend taken out, a parabola beside level and slope; null where the loss does not grow beyond doubt.
+    /// </summary>
+    private static RobustLine? Growing(double[] seconds, double[] values, double[] uncertainties, RobustLine straight, double leastPaPerSecond)
+    {
+        if (seconds.Length < FewestForGrowth)
+        {
+            return null;
+        }
+
+        double[] weights = Array.ConvertAll(uncertainties, u => 1 / (u * u));
+        double[] bend = Array.ConvertAll(seconds, second => (second - straight.Line.MeanSeconds) * (second - straight.Line.MeanSeconds));
+        WeightedLine ofBend = WeightedLine.Fit(seconds, bend, weights, weights);
+        double limit = OutlierScatters * straight.Scatter, products = 0, squares = 0;
+        for (int i = 0; i < bend.Length; i++)
+        {
+            bend[i] -= ofBend.At(seconds[i]);
+            double residual = values[i] - straight.Line.At(seconds[i]);
+            products += weights[i] * bend[i] * Math.Clamp(residual, -limit * uncertainties[i], limit * uncertainties[i]);
+            squares += weights[i] * bend[i] * bend[i];
+        }
+
+        // The rate at the end of the stretch less that at its beginning.
+        double growth = -2 * products / squares * (seconds[^1] - seconds[0]);
+        if (!(growth > leastPaPerSecond))
+        {
+            return null;
+        }
+
+        RobustLine even = RobustLine.Fit(seconds, [.. values.Select((value, i) => value - (products / squares * bend[i]))], uncertainties);
+        double error = Pooled(even.Scatter, even.Freedom);
+        return straight.Discrepancy - even.Discrepancy > GrowthPreference * error * error ? even : null;
     }
 
     /// <summary>The first-order loss unless the data rule it out, and whether they call for it in place of the straight line.</summary>

@@ -1,6 +1,7 @@
 using DriftWatch.Gas.Nitrogen;
 using DriftWatch.Trends.Faults;
 using DriftWatch.Trends.Readings;
+using DriftWatch.Trends.Segments;
 using DriftWatch.Trends.Tracking;
 using DriftWatch.Trends.Vessels;
 using DriftWatch.Trends.Windows;
@@ -90,6 +91,26 @@ public class FaultWatchTests
         Assert.Equal((Signal.GasTemperature, Ne107Status.Failure, FaultKind.DropOut), (fault.Signal, fault.Status, fault.Kind));
     }
 
+    /// <summary>The new transducers send one after the other: what was sent before the change is no silence of the one that comes second.</summary>
+    [Fact]
+    public void A_change_of_transducers_is_no_drop_out()
+    {
+        var tracker = new VesselTracker(
+            Make.Vessel(), [new GasSideWork(Make.Start.AddDays(5), GasSideWorkKind.TransducerChange)], TrackerState.Start, [], []);
+        foreach (Reading reading in Enumerable.Range(0, 6).SelectMany(Night).Order())
+        {
+            tracker.Accept(reading);
+            Assert.Empty(tracker.Faults);
+        }
+
+        foreach (Reading reading in Night(6).Order().Where(reading => reading.Signal == Signal.GasTemperature))
+        {
+            tracker.Accept(reading);
+        }
+
+        Assert.Equal(FaultKind.DropOut, Assert.Single(tracker.Faults).Kind);
+    }
+
     /// <summary>Three days that read 10 bar more, dated by a logger that starts at the beginning of its calendar, before thirty of the true year.</summary>
     [Theory]
     [InlineData(26)]
@@ -129,6 +150,12 @@ public class FaultWatchTests
         var dice = new NormalDice(7);
         PrechargeWindow[] Windows(Func<int, double> bar) => [.. Enumerable.Range(0, 60).Select(i => Make.Window(i, bar(i) + (0.1 * dice.Next())))];
         Assert.Equal(RiseShape.FluidInGasSide, RisingPrecharge.Of(Windows(i => 100 + (0.1 * i)), 100e5)!.Shape);
+
+        // Level for 25 windows, then up by 0.1 bar a day: a step through the middle lies nearer to that than one line through all of it.
+        RisingPrecharge late = RisingPrecharge.Of(Windows(i => 100 + (0.1 * Math.Max(0, i - 25))), 100e5)!;
+        Assert.Equal(RiseShape.FluidInGasSide, late.Shape);
+        Assert.Equal(3.4e5, late.RisePa, 0.3e5);
+        Assert.InRange((late.First - Make.Start).TotalDays, 20, 30);
         RisingPrecharge step = RisingPrecharge.Of(Windows(i => i < 25 ? 100 : 106), 100e5)!;
         Assert.Equal(RiseShape.UnrecordedCharge, step.Shape);
         Assert.Equal(6e5, step.RisePa, 0.15e5);

@@ -60,6 +60,27 @@ public class TemperatureWatchTests
         Assert.Equal(Make.Start.AddHours(31), watch.Since);
     }
 
+    /// <summary>
+    /// Steps of 1 K in an even room: a value stands for four days while the machine works. That it went on by one step says that so long is no
+    /// fault; three times as long is. A sensor that shows hundredths is stuck after a day, whatever it did.
+    /// </summary>
+    [Theory]
+    [InlineData(1.0, 11, false)]
+    [InlineData(1.0, 13, true)]
+    [InlineData(0.01, 2, true)]
+    public void A_coarse_temperature_that_stood_before_and_went_on_is_stuck_only_when_it_stands_for_much_longer(double finestK, double days, bool stuck)
+    {
+        var watch = new TemperatureWatch(TrackerState.Start.Watch);
+        for (int hour = 0; hour <= (9 + days) * 24; hour++)
+        {
+            double kelvins = hour < 24 ? 294 : hour < 24 * 5 ? 295 : hour < (24 * 9) - 1 ? 296 : 297 + (hour < 24 * 9 ? 0 : finestK);
+            watch.AcceptTemperature(Make.Start.AddHours(hour), kelvins);
+            watch.AcceptPressure((hour % 2 == 0 ? 100 : 180) * 1e5);
+        }
+
+        Assert.Equal(stuck, watch.Stuck);
+    }
+
     private static TemperatureWatch Standing(double hours, double lowestPa, double highestPa)
     {
         var watch = new TemperatureWatch(TrackerState.Start.Watch);

@@ -37,6 +37,36 @@ public class SegmentKeeperTests
         Assert.Equal(8, _keeper.Points.Count);
     }
 
+    /// <summary>4 bar a month for a month, and then no more: what was expected goes on down, and the gas stays where it was last seen. Nobody charged.</summary>
+    [Theory]
+    [InlineData(WindowEvidence.RestingPlateau)]
+    [InlineData(WindowEvidence.FluidPressure)]
+    public void A_leak_that_ends_is_no_charge(WindowEvidence evidence)
+    {
+        for (int day = 0; day < 60; day++)
+        {
+            _keeper.Offer(Make.Window(day, 100 - (4 / 30.0 * Math.Min(day, 30)), evidence: evidence));
+        }
+
+        Assert.Equal(SegmentCause.FirstWindow, _keeper.Current!.Cause);
+        Assert.Equal(60, _keeper.Points.Count);
+    }
+
+    /// <summary>Into such a leak somebody charges: that lifts the gas above where it was last seen.</summary>
+    [Theory]
+    [InlineData(WindowEvidence.RestingPlateau)]
+    [InlineData(WindowEvidence.FluidPressure)]
+    public void A_charge_into_a_leak_is_a_charge(WindowEvidence evidence)
+    {
+        for (int day = 0; day < 36; day++)
+        {
+            _keeper.Offer(Make.Window(day, 100 - (4 / 30.0 * (day < 30 ? day : day - 15)), evidence: evidence));
+        }
+
+        Assert.Equal(SegmentCause.UnrecordedCharge, _keeper.Current!.Cause);
+        Assert.Equal(96.1e5, _keeper.State.PreviousLevelPa!.Value, 0.2e5);
+    }
+
     /// <summary>A vessel that always rests shows cuts of one rest: weeks of them make its level as firm as nights of work do.</summary>
     [Fact]
     public void A_drop_at_a_vessel_that_always_rests_is_a_sudden_loss_and_leaves_the_record_alone()

@@ -34,6 +34,30 @@ public class TrendFitterTests
         Assert.Equal(count, fit.PointCount);
     }
 
+    /// <summary>
+    /// 0.2 bar a month that grows by e in thirty days from day 30 on, seen by quiet sensors. The bend is no error: when 2 bar a month are lost the leak
+    /// is known, and level and loss are those of now and not the mean of months.
+    /// </summary>
+    [Theory]
+    [InlineData(0.005)]
+    [InlineData(0.05)]
+    public void A_leak_that_grows_is_proven_as_it_grows(double noiseBar)
+    {
+        const double month = 365.25 / 12;
+        var dice = new NormalDice(5);
+        double Bar(double day) => 100 - (0.2 / month * (day < 30 ? day : 30 * Math.Exp((day - 30) / 30)));
+        PrechargeWindow[] windows = [.. Enumerable.Range(0, 147).Select(day => Make.Window(day, Bar(day) + (noiseBar * dice.Next())))];
+        double allowed = Make.Vessel().AllowedLossPaPerSecond;
+        int proven = Enumerable.Range(20, 128).First(count => TrendFitter.Fit(windows.Take(count), allowed, 0.006).SequentialSlopeHighPaPerSecond < -allowed);
+        Assert.InRange(proven, 80, 30 + (30 * Math.Log(2.6 / 0.2)));
+        for (int count = proven + 10; count <= windows.Length; count++)
+        {
+            TrendFit fit = TrendFitter.Fit(windows.Take(count), allowed, 0.006);
+            Assert.True(fit.SequentialSlopeHighPaPerSecond < -allowed, $"not proven any more with {count} points");
+            Assert.Equal(Bar(count - 1), fit.LevelAtPa(windows[count - 1].Middle) / 1e5, 0.6);
+        }
+    }
+
     [Fact]
     public void One_point_or_one_instant_is_no_trend()
     {
