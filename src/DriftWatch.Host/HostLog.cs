@@ -17,23 +17,17 @@ internal static partial class HostLog
     [LoggerMessage(3003, LogLevel.Warning, "Chart of vessel {Vessel} could not be drawn: {Reason}")]
     public static partial void ChartFailed(ILogger log, Exception exception, string vessel, string reason);
 
-    [LoggerMessage(3020, LogLevel.Information, "Logger file {File}: {Readings} new readings, {Rejected} rows or parts of rows not taken{Remarks}")]
-    public static partial void FileTaken(ILogger log, string file, long readings, long rejected, string remarks);
+    [LoggerMessage(3004, LogLevel.Error, "Vessel {Vessel} could not be assessed and is left out for a while; its readings wait: {Reason}")]
+    public static partial void VesselFailed(ILogger log, Exception exception, string vessel, string reason);
 
-    [LoggerMessage(3023, LogLevel.Warning, "File {Name} in the watched folder is left alone: it ends neither in .csv nor in .tsv or .txt (or these with .gz). Rename it, or export it as text")]
-    public static partial void FilePassedOver(ILogger log, string name);
-
-    [LoggerMessage(3021, LogLevel.Warning, "Nothing could be taken from logger file {File}; the reasons stand in {Rejects}")]
-    public static partial void FileFailed(ILogger log, string file, string? rejects);
-
-    [LoggerMessage(3024, LogLevel.Warning, "Logger file {Name} stays in the watched folder and is tried again: {Reason}")]
-    public static partial void FileStuck(ILogger log, string name, string reason);
-
-    [LoggerMessage(3022, LogLevel.Warning, "Logger files wait: {Reason}")]
-    public static partial void DropsWait(ILogger log, Exception exception, string reason);
+    [LoggerMessage(3005, LogLevel.Error, "Packing of the store waits: {Reason}")]
+    public static partial void TendingWaits(ILogger log, Exception exception, string reason);
 
     [LoggerMessage(3006, LogLevel.Critical, "{Part} of the service ended by itself, and the service stops: {Reason}")]
     public static partial void PartEnded(ILogger log, Exception exception, string part, string reason);
+
+    [LoggerMessage(3007, LogLevel.Error, "What stands for vessel {Vessel} could not be withdrawn as it left the register, or released as it came back: {Reason} 'store verify' names what cannot be read; it is tried again at the next start")]
+    public static partial void WithdrawalFailed(ILogger log, Exception exception, string vessel, string reason);
 
     [LoggerMessage(3010, LogLevel.Warning, "Alarm, priority {Priority}: {Kind} on {Vessels}. {Why}")]
     public static partial void AlarmAnnounced(ILogger log, string priority, string kind, string vessels, string why);
@@ -41,26 +35,32 @@ internal static partial class HostLog
     [LoggerMessage(3011, LogLevel.Error, "Alarms wait for the store: {Reason}")]
     public static partial void AlarmsWait(ILogger log, Exception exception, string reason);
 
-    [LoggerMessage(3004, LogLevel.Error, "Vessel {Vessel} could not be assessed and is left out for a while; its readings wait: {Reason}")]
-    public static partial void VesselFailed(ILogger log, Exception exception, string vessel, string reason);
+    [LoggerMessage(3020, LogLevel.Information, "Logger file {File}: {Readings} new readings, {Rejected} rows or parts of rows not taken{Remarks}")]
+    public static partial void FileTaken(ILogger log, string file, long readings, long rejected, string remarks);
 
-    [LoggerMessage(3007, LogLevel.Error, "What stands for vessel {Vessel} could not be withdrawn as it left the register, or released as it came back: {Reason} 'store verify' names what cannot be read; it is tried again at the next start")]
-    public static partial void WithdrawalFailed(ILogger log, Exception exception, string vessel, string reason);
+    [LoggerMessage(3021, LogLevel.Warning, "Nothing could be taken from logger file {File}; the reasons stand in {Rejects}")]
+    public static partial void FileFailed(ILogger log, string file, string? rejects);
 
-    [LoggerMessage(3005, LogLevel.Error, "Packing of the store waits: {Reason}")]
-    public static partial void TendingWaits(ILogger log, Exception exception, string reason);
+    [LoggerMessage(3022, LogLevel.Warning, "Logger files wait: {Reason}")]
+    public static partial void DropsWait(ILogger log, Exception exception, string reason);
+
+    [LoggerMessage(3023, LogLevel.Warning, "File {Name} in the watched folder is left alone: it ends neither in .csv nor in .tsv or .txt (or these with .gz). Rename it, or export it as text")]
+    public static partial void FilePassedOver(ILogger log, string name);
+
+    [LoggerMessage(3024, LogLevel.Warning, "Logger file {Name} stays in the watched folder and is tried again: {Reason}")]
+    public static partial void FileStuck(ILogger log, string name, string reason);
 
     [LoggerMessage(3030, LogLevel.Information, "Pages at {Address}")]
     public static partial void PagesAt(ILogger log, string address);
 
-    [LoggerMessage(EventId = 3050, Message = "Part '{Part}' of the service is {State}: {What} To mend it: {Mend}")]
-    public static partial void PartUnwell(ILogger log, LogLevel level, string part, Health.HealthState state, string what, string mend);
-
-    [LoggerMessage(3051, LogLevel.Information, "Part '{Part}' of the service is well again")]
-    public static partial void PartWell(ILogger log, string part);
-
     [LoggerMessage(3031, LogLevel.Warning, "Pages show the state before: {Reason}")]
     public static partial void PagesStale(ILogger log, Exception exception, string reason);
+
+    [LoggerMessage(3032, LogLevel.Warning, "Refused to {Person} at {From}: {Method} {Path}")]
+    public static partial void Refused(ILogger log, string person, string from, string method, string path);
+
+    [LoggerMessage(3033, LogLevel.Error, "The OpenID Connect provider {Authority} does not answer: {Reason}")]
+    public static partial void ProviderAway(ILogger log, Exception exception, string authority, string reason);
 
     [LoggerMessage(3040, LogLevel.Information, "Register file {File} was changed by hand and taken in: {Changes} fields")]
     public static partial void RegisterTaken(ILogger log, string file, int changes);
@@ -71,6 +71,12 @@ internal static partial class HostLog
     [LoggerMessage(3042, LogLevel.Warning, "The register stays as it is for now: {Reason}")]
     public static partial void RegisterWaits(ILogger log, Exception exception, string reason);
 
+    [LoggerMessage(EventId = 3050, Message = "Part '{Part}' of the service is {State}: {What} To mend it: {Mend}")]
+    public static partial void PartUnwell(ILogger log, LogLevel level, string part, Health.HealthState state, string what, string mend);
+
+    [LoggerMessage(3051, LogLevel.Information, "Part '{Part}' of the service is well again")]
+    public static partial void PartWell(ILogger log, string part);
+
     // As a warning, so that it is seen at each level but 'error'.
     [LoggerMessage(3060, LogLevel.Warning, "Settings file {File} has changed: the log level is {Level}; what counts from the next start only: {Waiting}")]
     public static partial void SettingsTaken(ILogger log, string file, string level, string waiting);
@@ -80,10 +86,4 @@ internal static partial class HostLog
 
     [LoggerMessage(3070, LogLevel.Warning, "Channel '{Channel}' is no longer in the settings: {Count} notices that waited for it are let go of. Put back, it gets those that arise from then on")]
     public static partial void ChannelGone(ILogger log, string channel, long count);
-
-    [LoggerMessage(3032, LogLevel.Warning, "Refused to {Person} at {From}: {Method} {Path}")]
-    public static partial void Refused(ILogger log, string person, string from, string method, string path);
-
-    [LoggerMessage(3033, LogLevel.Error, "The OpenID Connect provider {Authority} does not answer: {Reason}")]
-    public static partial void ProviderAway(ILogger log, Exception exception, string authority, string reason);
 }

@@ -53,14 +53,14 @@ public sealed class AlarmWorkerTests : IDisposable
     /// <summary>From the start of the service to its stop; what came in between is announced by then.</summary>
     private async Task<string[]> RunAsync(Action between)
     {
-        HeardLog log = new();
+        HeardLog<AlarmWorker> log = new();
         using var worker = new AlarmWorker(
             _store, new LiveRegister(_register, _store), new OutboxDispatcher(_store, [], new DispatchOptions(), TimeProvider.System, new Random(1), NullLogger<OutboxDispatcher>.Instance),
             AlarmHandling.Usual, new PlantClock(TimeProvider.System), new ServiceHealth(TimeProvider.System, NullLogger<ServiceHealth>.Instance), log);
         await worker.StartAsync(TestContext.Current.CancellationToken);
         between();
         await worker.StopAsync(TestContext.Current.CancellationToken);
-        return [.. log.Said];
+        return [.. log.Said.Select(said => said.Text)];
     }
 
     /// <summary>The first readings of a vessel, long ago: nothing has been seen of it since.</summary>
@@ -70,23 +70,5 @@ public sealed class AlarmWorkerTests : IDisposable
         var assessor = new Assessor(new LiveRegister(_register, _store), _store, AlarmHandling.Usual, TimeProvider.System, NullLogger<Assessor>.Instance);
         assessor.TakeInWaiting(CancellationToken.None);
         assessor.LetTimePass(TimeProvider.System.GetUtcNow(), CancellationToken.None);
-    }
-
-    private sealed class HeardLog : ILogger<AlarmWorker>
-    {
-        public List<string> Said { get; } = [];
-
-        public IDisposable? BeginScope<TState>(TState state)
-            where TState : notnull => null;
-
-        public bool IsEnabled(LogLevel logLevel) => true;
-
-        public void Log<TState>(LogLevel logLevel, EventId eventId, TState state, Exception? exception, Func<TState, Exception?, string> formatter)
-        {
-            lock (Said)
-            {
-                Said.Add(formatter(state, exception));
-            }
-        }
     }
 }

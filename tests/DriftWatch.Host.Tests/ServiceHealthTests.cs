@@ -1,4 +1,5 @@
 using DriftWatch.Host.Health;
+using DriftWatch.TestPeers;
 using Microsoft.Extensions.Logging;
 using Microsoft.Extensions.Time.Testing;
 
@@ -10,7 +11,7 @@ public sealed class ServiceHealthTests
     private static readonly DateTimeOffset Begin = new(2026, 1, 5, 8, 0, 0, TimeSpan.Zero);
 
     private readonly FakeTimeProvider _clock = new(Begin);
-    private readonly HeardLog _log = new();
+    private readonly HeardLog<ServiceHealth> _log = new();
     private readonly ServiceHealth _health;
 
     public ServiceHealthTests() => _health = new ServiceHealth(_clock, _log);
@@ -53,7 +54,7 @@ public sealed class ServiceHealthTests
                 (LogLevel.Warning, "Part 'influxdb' of the service is Degraded: write fails To mend it: mend write"),
                 (LogLevel.Information, "Part 'influxdb' of the service is well again"),
             ],
-            _log.Lines);
+            _log.Said.Select(said => (said.Level, said.Text)));
     }
 
     /// <summary>A look that never ends, as on a disk that hangs, leaves all parts good: whoever asks must not take that for true.</summary>
@@ -70,17 +71,4 @@ public sealed class ServiceHealthTests
     }
 
     private static Complaint Bad(string matter, HealthState state) => new(matter, state, matter + " fails", "mend " + matter);
-
-    private sealed class HeardLog : ILogger<ServiceHealth>
-    {
-        public List<(LogLevel Level, string Text)> Lines { get; } = [];
-
-        public IDisposable? BeginScope<TState>(TState state)
-            where TState : notnull => null;
-
-        public bool IsEnabled(LogLevel logLevel) => true;
-
-        public void Log<TState>(LogLevel logLevel, EventId eventId, TState state, Exception? exception, Func<TState, Exception?, string> formatter) =>
-            Lines.Add((logLevel, formatter(state, exception)));
-    }
 }

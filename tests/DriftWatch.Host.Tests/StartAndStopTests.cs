@@ -54,13 +54,13 @@ public sealed class StartAndStopTests
     public async Task A_part_that_ends_by_itself_ends_the_service_as_failed()
     {
         HostApplicationBuilder builder = Microsoft.Extensions.Hosting.Host.CreateEmptyApplicationBuilder(new HostApplicationBuilderSettings());
-        HeardLog log = new();
+        HeardLog<StartAndStopTests> log = new();
         new LogThreshold(LogLevel.Information).Filter(builder.Logging);
         builder.Logging.AddProvider(log);
         builder.Services.AddHostedService<Faulty>();
         using IHost host = builder.Build();
         Assert.Equal(ExitCode.Failed, await RunCommand.UntilStoppedAsync(host, Ended));
-        Assert.Equal("Faulty of the service ended by itself, and the service stops: It cannot go on.", Assert.Single(log.Said));
+        Assert.Equal("Faulty of the service ended by itself, and the service stops: It cannot go on.", Assert.Single(log.Said, said => said.Level >= LogLevel.Warning).Text);
     }
 
     /// <summary>A broker that listens and commits nothing any more would look alive to its senders.</summary>
@@ -68,7 +68,7 @@ public sealed class StartAndStopTests
     public async Task An_embedded_broker_whose_commits_end_by_themselves_ends_the_service_as_failed()
     {
         HostApplicationBuilder builder = Microsoft.Extensions.Hosting.Host.CreateEmptyApplicationBuilder(new HostApplicationBuilderSettings());
-        HeardLog log = new();
+        HeardLog<StartAndStopTests> log = new();
         new LogThreshold(LogLevel.Information).Filter(builder.Logging);
         builder.Logging.AddProvider(log);
         builder.Services.AddSingleton(new EmbeddedBroker(
@@ -77,7 +77,7 @@ public sealed class StartAndStopTests
         builder.Services.AddHostedService<BrokerWorker>();
         using IHost host = builder.Build();
         Assert.Equal(ExitCode.Failed, await RunCommand.UntilStoppedAsync(host, Ended));
-        Assert.StartsWith("BrokerWorker of the service ended by itself, and the service stops: ", Assert.Single(log.Said), StringComparison.Ordinal);
+        Assert.StartsWith("BrokerWorker of the service ended by itself, and the service stops: ", Assert.Single(log.Said, said => said.Level >= LogLevel.Warning).Text, StringComparison.Ordinal);
     }
 
     /// <summary>What is stopped on the way was not done; shells know 128 and the signal's number.</summary>
@@ -113,35 +113,6 @@ public sealed class StartAndStopTests
         {
             await Task.Yield();
             throw new InvalidOperationException("It cannot go on.");
-        }
-    }
-
-    private sealed class HeardLog : ILoggerProvider, ILogger
-    {
-        public List<string> Said { get; } = [];
-
-        public ILogger CreateLogger(string categoryName) => this;
-
-        public IDisposable? BeginScope<TState>(TState state)
-            where TState : notnull => null;
-
-        public bool IsEnabled(LogLevel logLevel) => logLevel >= LogLevel.Warning;
-
-        public void Log<TState>(LogLevel logLevel, EventId eventId, TState state, Exception? exception, Func<TState, Exception?, string> formatter)
-        {
-            if (!IsEnabled(logLevel))
-            {
-                return;
-            }
-
-            lock (Said)
-            {
-                Said.Add(formatter(state, exception));
-            }
-        }
-
-        public void Dispose()
-        {
         }
     }
 }

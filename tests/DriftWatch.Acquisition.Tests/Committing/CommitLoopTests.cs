@@ -5,7 +5,6 @@ using DriftWatch.Acquisition.Door;
 using DriftWatch.Acquisition.Payloads;
 using DriftWatch.Plant.Readings;
 using DriftWatch.TestPeers;
-using Microsoft.Extensions.Logging;
 using Microsoft.Extensions.Time.Testing;
 
 namespace DriftWatch.Acquisition.Tests.Committing;
@@ -15,7 +14,7 @@ public sealed class CommitLoopTests
 {
     private readonly FakeTimeProvider _clock = new(new DateTimeOffset(2026, 3, 1, 0, 0, 0, TimeSpan.Zero));
     private readonly AnsweringSink _sink = new();
-    private readonly HeardLog _log = new();
+    private readonly HeardLog<CommitLoop> _log = new();
     private readonly Channel<IncomingMessage> _arrived = Channel.CreateUnbounded<IncomingMessage>();
     private CommitTally _tally = CommitTally.None;
 
@@ -81,24 +80,5 @@ public sealed class CommitLoopTests
         }
 
         public IReadOnlyList<SourceMemory> Memories() => [];
-    }
-
-    /// <summary>Event numbers of the warnings.</summary>
-    private sealed class HeardLog : ILogger
-    {
-        public List<int> Warned { get; } = [];
-
-        public IDisposable? BeginScope<TState>(TState state)
-            where TState : notnull => null;
-
-        public bool IsEnabled(LogLevel logLevel) => true;
-
-        public void Log<TState>(LogLevel logLevel, EventId eventId, TState state, Exception? exception, Func<TState, Exception?, string> formatter)
-        {
-            if (logLevel == LogLevel.Warning)
-            {
-                Warned.Add(eventId.Id);
-            }
-        }
     }
 }

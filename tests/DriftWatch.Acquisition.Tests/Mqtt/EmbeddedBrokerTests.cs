@@ -1,4 +1,3 @@
-using System.Collections.Concurrent;
 using System.Diagnostics;
 using System.Globalization;
 using System.Net.Sockets;
@@ -154,7 +153,7 @@ public sealed class EmbeddedBrokerTests
     [Fact]
     public async Task A_client_that_wants_its_session_kept_needs_an_id()
     {
-        var log = new HeardLog();
+        HeardLog<EmbeddedBroker> log = new();
         await using EmbeddedBroker broker = await StartAsync(new MemorySink(), log: log);
         for (int time = 0; time < 2; time++)
         {
@@ -168,7 +167,7 @@ public sealed class EmbeddedBrokerTests
         }
 
         Assert.Equal([LogLevel.Warning, LogLevel.Debug], log.Said.Select(said => said.Level));
-        Assert.All(log.Said, said => Assert.Matches("is refused by the embedded broker: .*(ClientId|client id)", said.Message));
+        Assert.All(log.Said, said => Assert.Matches("is refused by the embedded broker: .*(ClientId|client id)", said.Text));
     }
 
     /// <summary>Out of memory is not tried again; whoever runs the broker must hear of it, and can still stop it.</summary>
@@ -253,18 +252,5 @@ public sealed class EmbeddedBrokerTests
             throw new InsufficientMemoryException();
 
         public IReadOnlyList<SourceMemory> Memories() => throw new InsufficientMemoryException();
-    }
-
-    private sealed class HeardLog : ILogger<EmbeddedBroker>
-    {
-        public ConcurrentQueue<(LogLevel Level, string Message)> Said { get; } = [];
-
-        public IDisposable? BeginScope<TState>(TState state)
-            where TState : notnull => null;
-
-        public bool IsEnabled(LogLevel logLevel) => true;
-
-        public void Log<TState>(LogLevel logLevel, EventId eventId, TState state, Exception? exception, Func<TState, Exception?, string> formatter) =>
-            Said.Enqueue((logLevel, formatter(state, exception)));
     }
 }

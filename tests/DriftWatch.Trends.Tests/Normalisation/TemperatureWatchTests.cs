@@ -31,6 +31,17 @@ public class TemperatureWatchTests
     public void A_working_machine_at_a_standing_temperature_for_a_day_means_stuck(double hours, bool stuck) =>
         Assert.Equal(stuck, Standing(hours, 100e5, 180e5).Stuck);
 
+    /// <summary>What 10 K make of 100 bar at rest, 0.37 bar each, is no longer taken for a room that is even.</summary>
+    [Theory]
+    [InlineData(102.5, false)]
+    [InlineData(104, true)]
+    public void Ten_kelvins_unseen_prove_a_temperature_stuck(double highestBar, bool stuck)
+    {
+        TemperatureWatch watch = Standing(hours: 25, 100e5, highestBar * 1e5);
+        Assert.True(watch.Doubtful);
+        Assert.Equal(stuck, watch.Stuck);
+    }
+
     /// <summary>A pressure that only falls may be a loss: doubt, and no proof. That it rises again by 2 K of a resting gas proves it.</summary>
     [Theory]
     [InlineData(92, 92.3, false)]

@@ -558,6 +558,22 @@ public class SegmentKeeperTests
         Assert.Equal(SegmentCause.FirstWindow, _keeper.Current!.Cause);
     }
 
+    /// <summary>
+    /// A line through windows of a year lags behind a loss that begins in it. 0.7 of the allowed bar a month, a window a fortnight: the line
+    /// stands 2.4 bar too high at worst, and 0.8 bar of band and half a month's allowed loss alone would make a sudden loss of it.
+    /// </summary>
+    [Fact]
+    public void A_loss_within_the_allowed_that_begins_late_is_no_sudden_loss()
+    {
+        for (int day = 0; day < 1000; day += 15)
+        {
+            _keeper.Offer(Make.Window(day, 100 - (0.7 / 30.4375 * Math.Max(0, day - 400)), evidence: WindowEvidence.FluidPressure));
+        }
+
+        Assert.Equal(SegmentCause.FirstWindow, _keeper.Current!.Cause);
+        Assert.Equal(67, _keeper.Points.Count);
+    }
+
     private IEnumerable<double> PointDays => _keeper.Points.Select(point => (point.Start - Make.Start).TotalDays).Where(day => day >= 0);
 
     private SegmentKeeper Keeper(params GasSideWork[] work) => new(Make.Vessel(), work, SegmentState.Start, [], [], _told.Add);

@@ -116,6 +116,21 @@ public class TrendSeriesTests(ITestOutputHelper output)
         Assert.Null(even.FirstOrder);
     }
 
+    /// <summary>
+    /// Line and curve lie apart by sqrt(5.41) deviations of a point, where chance takes the one for the other most often: by 1 % of normal
+    /// deviates above sqrt(5.41) = 2.326. A parabola with the ends of exp leaves f^2 / 2 / (1 - f / 2) / sqrt(180) of the level beside its
+    /// line, f the share lost: 0.052 bar over 20 points, for f = 0.114.
+    /// </summary>
+    [Fact]
+    public void An_even_loss_is_taken_for_one_that_slows_down_once_in_a_hundred_at_most()
+    {
+        const int trials = 2000, count = 20;
+        const double share = 0.114;
+        int curved = Enumerable.Range(0, trials).Count(trial =>
+            TrendFitter.Fit(Points(count, day => 100 * (1 - (share * day / (count - 1))), seed: trial), Allowed, 0.01).IsCurved);
+        Assert.InRange(curved, 0, (0.01 * trials) + (4 * Math.Sqrt(0.01 * 0.99 * trials)));
+    }
+
     private static IEnumerable<PrechargeWindow> Points(int count, Func<double, double> bar, int seed)
     {
         var dice = new NormalDice(seed);
