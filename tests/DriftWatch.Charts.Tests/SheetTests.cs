@@ -84,6 +84,15 @@ public sealed partial class SheetTests
         Assert.DoesNotMatch(@"\bbar\b", Regex.Replace(text, "bar: 95 %", ""));
     }
 
+    [Fact]
+    public void Little_nitrogen_is_told_to_its_digits()
+    {
+        (ChartCase made, Job job) = LeakJob();
+        job = job with { NitrogenKg = 0.00017, NitrogenStandardLitres = 0.136 };
+        string text = Flat(TextOf(JobSheet.Write(made.Vessel, Open(job), made.Windows, made.Assessment, PressureUnit.Bar).ToHtml()));
+        Assert.Contains("0.00017 kg, 0.136 standard litres", text, StringComparison.Ordinal);
+    }
+
     /// <summary>A sheet of a job that has ended says so and why, and nobody can work from it.</summary>
     [Fact]
     public void The_sheet_of_a_job_that_has_ended_asks_for_nothing()

@@ -8,6 +8,7 @@ using DriftWatch.Plant.Register;
 using DriftWatch.Plant.Safety;
 using DriftWatch.Trends.Inspection;
 using DriftWatch.Trends.Prognosis;
+using DriftWatch.Trends.Trend;
 using DriftWatch.Trends.Verdicts;
 using DriftWatch.Trends.Vessels;
 
@@ -93,7 +94,7 @@ public static class JobWriter
         {
             GaugePressure target = ChargingTarget.GaugePressureAt(
                 GasTemperature.FromDegreesCelsius(celsius), nominal, vessel.ReferenceTemperature, vessel.Ambient);
-            rows.Add(new ChargingTargetRow(celsius, Math.Round(target.Bar, 1)));
+            rows.Add(new ChargingTargetRow(celsius, FinerThanShown(target)));
         }
 
         return rows;
@@ -125,7 +126,7 @@ public static class JobWriter
         if (assessment.PrechargePa is { } level && assessment.LastWindow is { } last)
         {
             double gaugeBar = (level - vessel.Ambient.Pascals) / 1e5;
-            double uncertaintyBar = VerdictWords.LevelCoverage * assessment.PrechargeUncertaintyPa!.Value / 1e5;
+            double uncertaintyBar = Math.Max(CoverageFactor.Expanded * assessment.PrechargeUncertaintyPa!.Value, PressureUnit.Bar.SmallestShownPa) / 1e5;
             lines.Add(Invariant($"Precharge {gaugeBar:0.0} bar gauge at {vessel.ReferenceTemperature.DegreesCelsius:0} degrees C (uncertainty {uncertaintyBar:0.0} bar, k = 2); last window {last.UtcDateTime:yyyy-MM-dd HH:mm} UTC."));
         }
 
@@ -144,7 +145,7 @@ public static class JobWriter
 
         if (assessment.Forecast is { Crossing: { } crossing } forecast && IsAboveLowerLimit(vessel, assessment))
         {
-            lines.Add($"Lower limit reached {Day(crossing)} (95 % interval {Day(forecast.Earliest)} to {Day(forecast.Latest)}).");
+            lines.Add($"Lower limit reached {DayText.Of(crossing)} (95 % interval {DayText.Of(forecast.Earliest, "open")} to {DayText.Of(forecast.Latest, "open")}).");
         }
 
         if (assessment.LostUsableVolume is { } lost)
@@ -161,13 +162,13 @@ public static class JobWriter
         return lines;
     }
 
+    /// <summary>Bar gauge to a hundredth, which is a kPa and finer than a psi: what is shown in another unit is rounded once only.</summary>
+    internal static double FinerThanShown(GaugePressure pressure) => Math.Round(pressure.Bar, 2);
+
     /// <summary>What the uncertainty of the precharge and a bottle's gauge are worth.</summary>
     private static double? ThreeDigits(double? value) => value is { } known
         ? double.Parse(known.ToString("G3", CultureInfo.InvariantCulture), CultureInfo.InvariantCulture)
         : null;
-
-    private static string Day(DateTimeOffset? instant) =>
-        instant is { } day ? day.UtcDateTime.ToString("yyyy-MM-dd", CultureInfo.InvariantCulture) : "open";
 
     private static string Invariant(FormattableString text) => FormattableString.Invariant(text);
 }
