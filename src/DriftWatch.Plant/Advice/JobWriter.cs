@@ -17,8 +17,8 @@ namespace DriftWatch.Plant.Advice;
 /// <summary>Writes the job that an assessment asks for: complete enough to do the work from.</summary>
 public static class JobWriter
 {
-    private const double LowestTableCelsius = -10;
-    private const double HighestTableCelsius = 50;
+    private const double LowestTableCelsius = -30;
+    private const double HighestTableCelsius = 80;
     private const double TableStepCelsius = 5;
 
     /// <summary>The job for a cause.</summary>
@@ -85,7 +85,10 @@ public static class JobWriter
         };
     }
 
-    /// <summary>Gauge pressure that is the nominal precharge, at gas temperatures from -10 to 50 degrees C.</summary>
+    /// <summary>
+    /// Gauge pressure that is the nominal precharge, at gas temperatures from -30 to 80 degrees C, a winter yard and a hot press: who works
+    /// from paper has no other row, and the nearest would overcharge a colder vessel.
+    /// </summary>
     public static IReadOnlyList<ChargingTargetRow> ChargingTable(VesselSpecification vessel)
     {
         AbsolutePressure nominal = vessel.NominalPrecharge.ToAbsolute(vessel.Ambient);
