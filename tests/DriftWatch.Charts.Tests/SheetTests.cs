@@ -2,9 +2,11 @@ using System.Globalization;
 using System.Text.RegularExpressions;
 using System.Xml.Linq;
 using DriftWatch.Charts.Sheets;
+using DriftWatch.Gas.Quantities;
 using DriftWatch.Gas.Units;
 using DriftWatch.Plant.Advice;
 using DriftWatch.Plant.Jobs;
+using DriftWatch.Plant.Register;
 using DriftWatch.Plant.Safety;
 using DriftWatch.TestPeers;
 using DriftWatch.Trends.Prognosis;
@@ -96,12 +98,22 @@ public sealed partial class SheetTests
         Job now = JobWriter.Write(made.Vessel, JobCause.FallingFasterThanAllowed, made.Assessment);
         Assert.NotEqual(told.NitrogenKg, now.NitrogenKg);
         string text = Flat(TextOf(JobSheet.Write(made.Vessel, Open(told), made.Windows, made.Assessment, PressureUnit.Bar).ToHtml()));
-        Assert.Contains(string.Create(CultureInfo.InvariantCulture, $"Nitrogen needed {now.NitrogenKg:0.00} kg"), text, StringComparison.Ordinal);
+        Assert.Contains(string.Create(CultureInfo.InvariantCulture, $"Nitrogen needed {now.NitrogenKg:0.########} kg"), text, StringComparison.Ordinal);
         Assert.Contains(now.Evidence[0], text, StringComparison.Ordinal);
         Assert.DoesNotContain(told.Evidence[0], text, StringComparison.Ordinal);
         Assert.Contains($"by the data up to {made.Assessment.AsOf.UtcDateTime:yyyy-MM-dd HH:mm} UTC", text, StringComparison.Ordinal);
         Assert.Contains($"Raised {told.Raised.UtcDateTime:yyyy-MM-dd HH:mm} UTC", text, StringComparison.Ordinal);
         Assert.Contains(", overdue. ", text, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void Little_nitrogen_is_told_to_its_digits()
+    {
+        (ChartCase made, Job job) = LeakJob();
+        Vessel small = made.Vessel with { Specification = made.Vessel.Specification with { GasVolume = GasVolume.FromLitres(0.01) } };
+        string text = Flat(TextOf(JobSheet.Write(small, Open(job), made.Windows, made.Assessment, PressureUnit.Bar).ToHtml()));
+        string told = Regex.Match(text, @"Nitrogen needed 0\.(\d+) kg").Groups[1].Value;
+        Assert.True(told.Length > 3 && told.TrimStart('0').Length is >= 1 and <= 3, text);
     }
 
     /// <summary>A sheet of a job that has ended says so and why, and nobody can work from it.</summary>

@@ -5,7 +5,7 @@ using DriftWatch.Host.Health;
 using DriftWatch.Plant.Alarms;
 using DriftWatch.Plant.Register;
 using DriftWatch.Storage;
-using Microsoft.Extensions.Logging;
+using DriftWatch.TestPeers;
 using Microsoft.Extensions.Logging.Abstractions;
 
 namespace DriftWatch.Host.Tests;

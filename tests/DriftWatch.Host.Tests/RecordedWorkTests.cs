@@ -239,7 +239,7 @@ public sealed class RecordedWorkTests(ITestOutputHelper output)
         Who = "M. Fitter",
         GasPressureBarGauge = bar,
         GasTemperatureCelsius = bar is null ? null : 20,
-        IsolatedAndReleased = bar is not null,
+        IsolatedAndReleased = true,
         Source = RecordSource.Page,
         EnteredBy = "m.fitter",
         Received = at.AddYears(2),

@@ -137,6 +137,7 @@ public sealed class ChargingTests(DeskFixture fixture, Browser browser) : IClass
     [InlineData("/api/v1/vessels/HY1-A1/charging", "gas", HttpStatusCode.BadRequest)]
     [InlineData("/api/v1/vessels/HY1-A1/charging?gas=1e9", "-40.15 to 100", HttpStatusCode.BadRequest)]
     [InlineData("/api/v1/vessels/HY1-A1/charging?gas=20&litres=NaN", "litres", HttpStatusCode.BadRequest)]
+    [InlineData("/api/v1/vessels/HY1-A1/charging?gas=20&now=65000001", "0 to 65000000 Pa", HttpStatusCode.BadRequest)]
     [InlineData("/api/v1/vessels/SH1-A2/charging?gas=20&separator=yes", "'sound'", HttpStatusCode.BadRequest)]
     [InlineData("/api/v1/vessels/nobody/charging?gas=20", "nobody", HttpStatusCode.NotFound)]
     public async Task What_cannot_be_used_is_said_so(string address, string word, HttpStatusCode expected)

@@ -64,6 +64,14 @@ public sealed class ReaderFormatTests
     public void The_standard_condition_has_the_readers_decimal_sign() =>
         Assert.Equal("3,66 kg, 2929 standard litres (0 °C, 101,325 kPa)", new ReaderFormat(CultureInfo.GetCultureInfo("de-DE"), PressureUnit.Bar).Nitrogen(3.66, 2929));
 
+    /// <summary>Half a bar in a diaphragm vessel of 0.3 litres is less than a gram.</summary>
+    [Theory]
+    [InlineData(0.00017, 0.1361, "0.000170 kg, 0.136 standard litres")]
+    [InlineData(0.00350, 2.798, "0.00350 kg, 2.80 standard litres")]
+    [InlineData(529.59, 423736, "530 kg, 423736 standard litres")]
+    public void Little_nitrogen_is_not_none(double kilograms, double litres, string expected) =>
+        Assert.StartsWith(expected, new ReaderFormat(CultureInfo.InvariantCulture, PressureUnit.Bar).Nitrogen(kilograms, litres), StringComparison.Ordinal);
+
     [Fact]
     public void A_half_width_never_shows_as_nothing() =>
         Assert.Equal("92.9 ± 0.1 bar", new ReaderFormat(CultureInfo.InvariantCulture, PressureUnit.Bar).Gauge(92.9e5, 100));

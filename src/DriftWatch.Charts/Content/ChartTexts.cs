@@ -83,7 +83,7 @@ internal static class ChartTexts
 
     private static string Precharge(double gauge, Assessment assessment, PressureScale scale)
     {
-        var half = scale.FromPascals(VerdictWords.LevelCoverage * (assessment.PrechargeUncertaintyPa ?? double.NaN));
+        var half = scale.FromPascals(CoverageFactor.Expanded * (assessment.PrechargeUncertaintyPa ?? double.NaN));
         var digits = half > 0 ? Digits(half) : 2;
         var interval = half > 0 ? $" ± {UnitWords.Fixed(half, digits)}" : "";
         var when = assessment.LastWindow is { } last ? $" on {ChartTime.Date(last)}" : "";

@@ -1,4 +1,5 @@
 using System.Globalization;
+using DriftWatch.Trends.Verdicts;
 
 namespace DriftWatch.Charts.Content;
 
@@ -18,5 +19,5 @@ internal static class ChartTime
             (instant - asOf).TotalDays switch { > 3652.5 => "yyyy", > 730.5 => "yyyy-MM", _ => "yyyy-MM-dd" },
             CultureInfo.InvariantCulture);
 
-    public static string Date(DateTimeOffset instant) => instant.UtcDateTime.ToString("yyyy-MM-dd", CultureInfo.InvariantCulture);
+    public static string Date(DateTimeOffset instant) => DayText.Of(instant);
 }

@@ -13,6 +13,9 @@ namespace DriftWatch.Charts.Sheets;
 /// </summary>
 public static class JobSheet
 {
+    /// <summary>Of an amount that a job holds to three digits already: a small vessel's few grams are not nothing.</summary>
+    private const string ThreeDigits = "0.########";
+
     /// <summary>Writes the sheet.</summary>
     /// <param name="vessel">The vessel.</param>
     /// <param name="notice">The last notice of the job.</param>
@@ -114,7 +117,7 @@ public static class JobSheet
 
         if (job.NitrogenKg is { } kilograms && job.NitrogenStandardLitres is { } litres)
         {
-            facts.Add(("Nitrogen needed", $"{SheetTexts.Number(kilograms, "0.00", "kg")}, {SheetTexts.Number(litres, "0", "standard litres (0 °C, 101.325 kPa)")}"));
+            facts.Add(("Nitrogen needed", $"{SheetTexts.Number(kilograms, ThreeDigits, "kg")}, {SheetTexts.Number(litres, ThreeDigits, "standard litres (0 °C, 101.325 kPa)")}"));
         }
 
         if (job.LostUsableShare is { } share)

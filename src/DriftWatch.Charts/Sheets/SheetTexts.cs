@@ -4,6 +4,7 @@ using DriftWatch.Gas.Quantities;
 using DriftWatch.Gas.Units;
 using DriftWatch.Plant.Jobs;
 using DriftWatch.Plant.Priorities;
+using DriftWatch.Trends.Trend;
 using DriftWatch.Trends.Verdicts;
 using DriftWatch.Trends.Vessels;
 
@@ -28,10 +29,10 @@ internal sealed class SheetTexts(PressureUnit unit)
     /// <summary>The precharge with its expanded uncertainty; null before the first window.</summary>
     public string? Level(VesselSpecification vessel, Assessment? now) =>
         now is { PrechargePa: { } level, PrechargeUncertaintyPa: { } uncertainty }
-            ? $"{_scale.Number(level - vessel.Ambient.Pascals)} ± {_scale.Number(Math.Max(VerdictWords.LevelCoverage * uncertainty, Smallest))} {_scale.Symbol} gauge"
+            ? $"{_scale.Number(level - vessel.Ambient.Pascals)} ± {_scale.Number(Math.Max(CoverageFactor.Expanded * uncertainty, unit.SmallestShownPa))} {_scale.Symbol} gauge"
             : null;
 
-    public string Small(double pascals) => $"{_scale.Number(Math.Max(pascals, Smallest))} {_scale.Symbol}";
+    public string Small(double pascals) => $"{_scale.Number(Math.Max(pascals, unit.SmallestShownPa))} {_scale.Symbol}";
 
     /// <summary>The loss with its 95 % interval; null without a line.</summary>
     public string? Loss(Assessment? now) => now?.Fit is { } fit
@@ -50,9 +51,9 @@ internal sealed class SheetTexts(PressureUnit unit)
 
     public static string Celsius(double celsius) => $"{celsius.ToString("0.#", CultureInfo.InvariantCulture)} °C";
 
-    public static string Day(DateTimeOffset instant) => ChartTime.Date(instant);
+    public static string Day(DateTimeOffset instant) => DayText.Of(instant);
 
-    public static string Day(DateTimeOffset? instant, string otherwise) => instant is { } day ? Day(day) : otherwise;
+    public static string Day(DateTimeOffset? instant, string otherwise) => DayText.Of(instant, otherwise);
 
     public static string Moment(DateTimeOffset instant) => instant.UtcDateTime.ToString("yyyy-MM-dd HH:mm 'UTC'", CultureInfo.InvariantCulture);
 
@@ -86,6 +87,4 @@ internal sealed class SheetTexts(PressureUnit unit)
         JobEnd.Declined => "declined",
         _ => end.Value.ToString(),
     };
-
-    private double Smallest => unit.PascalsPerUnit * Math.Pow(10, -unit.Decimals);
 }

@@ -2,6 +2,7 @@ using DriftWatch.Gas.Quantities;
 using DriftWatch.Gas.Units;
 using DriftWatch.Plant.Register;
 using DriftWatch.Trends.Inspection;
+using DriftWatch.Trends.Trend;
 using DriftWatch.Trends.Verdicts;
 using DriftWatch.Trends.Vessels;
 using DriftWatch.Trends.Windows;
@@ -157,7 +158,7 @@ public static class VesselSheet
                 texts.Number(window.MeanPressurePa - vessel.Ambient.Pascals),
                 SheetTexts.Celsius(window.MeanTemperatureK - GasTemperature.IcePointKelvins),
                 double.IsFinite(window.PrechargePa)
-                    ? $"{texts.Number(window.PrechargePa - vessel.Ambient.Pascals)} ± {texts.Small(VerdictWords.LevelCoverage * double.Hypot(window.RandomUncertaintyPa, window.SharedUncertaintyPa))}"
+                    ? $"{texts.Number(window.PrechargePa - vessel.Ambient.Pascals)} ± {texts.Small(CoverageFactor.Expanded * double.Hypot(window.RandomUncertaintyPa, window.SharedUncertaintyPa))}"
                     : "",
                 window.Standing switch
                 {

@@ -1,6 +1,7 @@
 using System.Globalization;
 using System.Text;
 using DriftWatch.Plant.Jobs;
+using DriftWatch.Trends.Verdicts;
 
 namespace DriftWatch.Delivery.Documents;
 
@@ -12,7 +13,7 @@ internal static class JobText
         ? "Test of this channel: nothing is to be done"
         : document.Job.State == JobState.Closed
             ? $"{document.Job.Vessel.Id}: closed, {CauseOf(document.Job.Cause)}"
-            : $"{document.Job.Vessel.Id}: {CauseOf(document.Job.Cause)}, due {Day(document.Job.Due)}";
+            : $"{document.Job.Vessel.Id}: {CauseOf(document.Job.Cause)}, due {DayText.Of(document.Job.Due)}";
 
     /// <summary>The sections in reading order; the cautions are always among them.</summary>
     public static IReadOnlyList<(string Title, IReadOnlyList<string> Lines)> Sections(JobDocument document)
@@ -51,7 +52,7 @@ internal static class JobText
                 string.Create(CultureInfo.InvariantCulture, $"gas at {row.GasTemperatureCelsius:0.#} °C: {row.TargetBarGauge:0.0} bar"))]));
             sections.Add(("Filling and settling", job.Filling?.Words ?? []));
             sections.Add(("Nitrogen", job.NitrogenKg is { } mass
-                ? [string.Create(CultureInfo.InvariantCulture, $"{mass:0.###} kg, {job.NitrogenStandardLitres:0} litres at 0 °C and 1 atm")]
+                ? [string.Create(CultureInfo.InvariantCulture, $"{mass:0.########} kg, {job.NitrogenStandardLitres:0.########} litres at 0 °C and 1 atm")]
                 : []));
             sections.Add(("Parts to take", job.Parts));
             sections.Add(("To be recorded afterwards", job.RecordAfter));
@@ -96,12 +97,12 @@ internal static class JobText
         List<string> lines = [];
         if (job.LowerLimitReached is { } reached)
         {
-            lines.Add($"Lower limit reached {Day(reached)} (best estimate).");
+            lines.Add($"Lower limit reached {DayText.Of(reached)} (best estimate).");
         }
 
         if (job.RecommendedRecharge is { } recharge)
         {
-            lines.Add($"Recharge recommended by {Day(recharge)}.");
+            lines.Add($"Recharge recommended by {DayText.Of(recharge)}.");
         }
 
         if (job.LostUsableVolumePercent is { } now)
@@ -114,8 +115,6 @@ internal static class JobText
 
         return lines;
     }
-
-    private static string Day(DateTimeOffset instant) => instant.UtcDateTime.ToString("yyyy-MM-dd", CultureInfo.InvariantCulture);
 
     private static string Minute(DateTimeOffset instant) => instant.UtcDateTime.ToString("yyyy-MM-dd HH:mm 'UTC'", CultureInfo.InvariantCulture);
 }

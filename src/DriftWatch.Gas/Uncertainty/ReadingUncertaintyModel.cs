@@ -12,6 +12,12 @@ public sealed record ReadingUncertaintyModel
     /// </summary>
     public static InputUncertainty PublishedEquationOfState { get; } = InputUncertainty.FromExpanded(2e-4, 2);
 
+    /// <summary>
+    /// Weather around the air pressure of a place, Pa: a standard uncertainty of 9 hPa, so that the 3 % to either side of
+    /// <see cref="Quantities.StandardAtmosphere"/> are its rare ends. From memory of deviations at mid latitudes.
+    /// </summary>
+    public static InputUncertainty CommonWeatherPa { get; } = InputUncertainty.FromStandard(900);
+
     /// <summary>Zero offset of the pressure transducer, Pa; shared.</summary>
     public InputUncertainty PressureOffsetPa { get; init; }
 

@@ -44,6 +44,9 @@ public sealed record PressureUnit
     /// <summary>Decimals that show a tenth of a bar or better, without pretending to more.</summary>
     public int Decimals { get; }
 
+    /// <summary>The last place of <see cref="Decimals"/>, Pa: a half-width that rounds to less would claim too much.</summary>
+    public double SmallestShownPa => PascalsPerUnit * Math.Pow(10, -Decimals);
+
     /// <summary>The unit of a symbol such as 'psi'; upper and lower case count, because mPa is not MPa.</summary>
     /// <exception cref="FormatException">No such unit.</exception>
     public static PressureUnit FromSymbol(string symbol) => All.FirstOrDefault(unit => unit.Symbol == symbol)

@@ -1,12 +1,10 @@
 using System.CommandLine;
-using System.CommandLine.Parsing;
 using System.Globalization;
 using DriftWatch.Host.Output;
 using DriftWatch.Host.Settings;
 using DriftWatch.Host.Web.Alarms;
 using DriftWatch.Plant.Alarms;
 using DriftWatch.Plant.Priorities;
-using DriftWatch.Plant.Register;
 
 namespace DriftWatch.Host.Commands;
 
@@ -118,7 +116,7 @@ internal static class AlarmsCommand
         Option<AlarmKind?> kind = new("--kind") { Description = "Which alarm; all of the vessel that it has a place for, where left out." };
         Option<string> by = new("--by") { Description = "Who acts.", Required = true };
         Option<string> why = new("--why") { Description = "Why.", Required = needsWhy };
-        Option<DateTimeOffset?> until = new("--until") { Description = "When the shelf ends, like 2026-10-01T06:00:00Z.", Required = needsUntil, CustomParser = Instant };
+        Option<DateTimeOffset?> until = new("--until") { Description = "When the shelf ends, like 2026-10-01T06:00:00Z.", Required = needsUntil, CustomParser = InstantText.Read };
         Command command = new(name, description) { file, vessel, kind, by, why };
         if (needsUntil)
         {
@@ -190,16 +188,4 @@ internal static class AlarmsCommand
     }
 
     private static string Text(DateTimeOffset instant) => instant.UtcDateTime.ToString("yyyy-MM-dd'T'HH:mm:ss'Z'", CultureInfo.InvariantCulture);
-
-    private static DateTimeOffset? Instant(ArgumentResult result)
-    {
-        string text = result.Tokens[^1].Value;
-        if (Rfc3339.TryParse(text, out DateTimeOffset instant))
-        {
-            return instant;
-        }
-
-        result.AddError($"'{text}' is not an instant; write it like 2026-10-01T06:00:00Z.");
-        return null;
-    }
 }

@@ -1,6 +1,5 @@
 using System.Collections.Concurrent;
 using System.CommandLine;
-using System.CommandLine.Parsing;
 using System.Globalization;
 using DriftWatch.Acquisition.Files;
 using DriftWatch.Delivery.Files;
@@ -10,7 +9,6 @@ using DriftWatch.Host.Charting;
 using DriftWatch.Host.Output;
 using DriftWatch.Host.Settings;
 using DriftWatch.Plant.Jobs;
-using DriftWatch.Plant.Register;
 using DriftWatch.Trends.Verdicts;
 using Spectre.Console;
 
@@ -35,7 +33,7 @@ internal static class AssessCommand
         Option<DateTimeOffset?> asOf = new("--as-of")
         {
             Description = "The moment to assess for (RFC 3339); default the last reading of all files.",
-            CustomParser = Instant,
+            CustomParser = InstantText.Read,
         };
         Option<bool> exitByVerdict = new("--exit-by-verdict") { Description = "Exit with 1 when a vessel needs a hand." };
         Option<string> unit = UnitOption.Create();
@@ -135,16 +133,4 @@ internal static class AssessCommand
 
     private static string FolderOf(FileSystemInfo path) =>
         path is DirectoryInfo || Directory.Exists(path.FullName) ? path.FullName : Path.GetDirectoryName(path.FullName)!;
-
-    private static DateTimeOffset? Instant(ArgumentResult result)
-    {
-        string text = result.Tokens[^1].Value;
-        if (Rfc3339.TryParse(text, out DateTimeOffset instant))
-        {
-            return instant;
-        }
-
-        result.AddError($"'{text}' is not an instant; write it like 2026-10-01T00:00:00Z.");
-        return null;
-    }
 }

@@ -42,12 +42,17 @@ internal static class RecordsCommand
         Argument<string> vessel = new("vessel") { Description = "The vessel." };
         Option<FileInfo> settings = SettingsOption.Create();
         Option<string> by = new("--by") { Description = "Who did the work.", Required = true };
-        Option<DateTimeOffset> at = Instant("--at", "When it was done, with offset, such as 2026-10-01T06:00:00Z; default now.");
+        Option<DateTimeOffset> at = new("--at")
+        {
+            Description = "When it was done, with offset, such as 2026-10-01T06:00:00Z; default now.",
+            DefaultValueFactory = _ => TimeProvider.System.GetUtcNow(),
+            CustomParser = result => InstantText.Read(result) ?? default,
+        };
         Option<double?> bar = Number("--bar-gauge", "Gas pressure found or left, bar gauge.");
         Option<double?> celsius = Number("--celsius", "Gas temperature at that pressure, degrees C.");
         Option<double?> nitrogen = Number("--nitrogen-kg", "Nitrogen that the charge took, kg.");
         Option<string> gauge = new("--gauge") { Description = "The gauge it was read with.", DefaultValueFactory = _ => "" };
-        Option<bool> released = new("--isolated-and-released") { Description = "Confirms that the fluid side was isolated and fully released: without it no values are taken." };
+        Option<bool> released = new("--isolated-and-released") { Description = "Confirms that the fluid side was isolated and fully released: without it no values and no check are taken." };
         Option<string> note = new("--note") { Description = "In words.", DefaultValueFactory = _ => "" };
         Option<Guid> id = new("--id") { Description = "UUID of the record: given again, it is the same record.", DefaultValueFactory = _ => Guid.CreateVersion7() };
         Command command = new(name, description) { vessel, settings, by, at, note, id };
@@ -137,26 +142,6 @@ internal static class RecordsCommand
 
         using PlantStore? store = ExistingStore.Open(settings, Console.Error);
         return store is null ? ExitCode.BadInput : act(new LiveRegister(register, store, store), store);
-    }
-
-    private static Option<DateTimeOffset> Instant(string name, string description)
-    {
-        Option<DateTimeOffset> option = new(name)
-        {
-            Description = description,
-            DefaultValueFactory = _ => TimeProvider.System.GetUtcNow(),
-            CustomParser = result =>
-            {
-                if (Rfc3339.TryParse(result.Tokens.Count == 1 ? result.Tokens[0].Value : "", out DateTimeOffset instant))
-                {
-                    return instant;
-                }
-
-                result.AddError($"{name} needs date, time and offset, such as 2026-10-01T06:00:00Z.");
-                return default;
-            },
-        };
-        return option;
     }
 
     /// <summary>A number is read alike on every machine: a comma is neither dropped (8,5 is not 85) nor, by the machine's language, expected.</summary>

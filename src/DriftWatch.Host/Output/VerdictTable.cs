@@ -57,7 +57,7 @@ internal static class VerdictTable
         yield return result.Vessel.Id;
         yield return VerdictNames.NameOf(assessment.Verdict);
         yield return assessment.PrechargePa is { } level
-            ? $"{scale.Number(level - ambientPa)} +- {scale.Number(VerdictWords.LevelCoverage * assessment.PrechargeUncertaintyPa!.Value)}"
+            ? $"{scale.Number(level - ambientPa)} +- {scale.Number(Math.Max(CoverageFactor.Expanded * assessment.PrechargeUncertaintyPa!.Value, scale.Unit.SmallestShownPa))}"
             : "-";
         yield return assessment.PrechargePa is { } now
             ? (100 * (now - ambientPa) / nominalPa).ToString("0", CultureInfo.InvariantCulture)
@@ -82,15 +82,12 @@ internal static class VerdictTable
         }
 
         yield return fit is not null && assessment.Forecast is { Crossing: { } crossing } forecast
-            ? $"{Day(crossing)} ({Day(forecast.Earliest)} - {Day(forecast.Latest)})"
+            ? $"{DayText.Of(crossing)} ({DayText.Of(forecast.Earliest, "open")} - {DayText.Of(forecast.Latest, "open")})"
             : "-";
-        yield return RechargeAdvice.By(assessment) is { } recharge ? Day(recharge) : "-";
+        yield return RechargeAdvice.By(assessment) is { } recharge ? DayText.Of(recharge) : "-";
         yield return assessment.LostUsableVolume is { } lost
             ? $"{UnitWords.Fixed(100 * lost.Share, 0)}{(assessment.Forecast?.LossAtCrossing is { } then ? $" ({UnitWords.Fixed(100 * then.Share, 0)})" : "")}"
             : "-";
-        yield return Day(assessment.LastWindow);
+        yield return DayText.Of(assessment.LastWindow, "open");
     }
-
-    private static string Day(DateTimeOffset? instant) =>
-        instant is { } day ? day.UtcDateTime.ToString("yyyy-MM-dd", CultureInfo.InvariantCulture) : "open";
 }

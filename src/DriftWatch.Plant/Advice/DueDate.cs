@@ -28,7 +28,7 @@ public readonly record struct DueDate(DateTimeOffset Instant, DateTimeOffset Lat
         (DateTimeOffset latest, string reason) = Allowed(cause, assessment, separatorSuspect, from);
         if (calendar.StopBefore(latest, assessment.AsOf) is { } stop)
         {
-            return new DueDate(stop, latest, stop, $"Planned stop of {Day(stop)}, in time: latest by {Day(latest)}. {reason}");
+            return new DueDate(stop, latest, stop, $"Planned stop of {DayText.Of(stop)}, in time: latest by {DayText.Of(latest)}. {reason}");
         }
 
         string noStop = calendar.PlannedStops.Count > 0 ? " No planned stop leaves the lead time and comes before it: it needs a stop of its own." : "";
@@ -59,13 +59,11 @@ public readonly record struct DueDate(DateTimeOffset Instant, DateTimeOffset Lat
 
         if (earliest < from + Soon)
         {
-            return (from + Soon, $"The lower limit may be reached at any time (earliest credible date {Day(earliest)}).");
+            return (from + Soon, $"The lower limit may be reached at any time (earliest credible date {DayText.Of(earliest)}).");
         }
 
         return earliest > from + Farthest
-            ? (from + Farthest, $"The lower limit is not expected before {Day(earliest)}; the leak is to be found within 90 days.")
+            ? (from + Farthest, $"The lower limit is not expected before {DayText.Of(earliest)}; the leak is to be found within 90 days.")
             : (earliest, "Earliest credible date at which the lower limit is reached.");
     }
-
-    private static string Day(DateTimeOffset instant) => instant.UtcDateTime.ToString("yyyy-MM-dd", CultureInfo.InvariantCulture);
 }

@@ -37,7 +37,10 @@ internal static class FillingAdviser
             CascadeOutcome outcome = BottleCascade.WithFreshBottles(space, bottle, nominal);
             if (outcome.IsReached)
             {
-                return Advice(vessel, bar, outcome.Uses.Count, HighestAtEnd(space, bottle, outcome.Uses.Count, nominal)?.ToGauge(vessel.Ambient));
+                GaugePressure? highest = HighestAtEnd(space, bottle, outcome.Uses.Count, nominal)?.ToGauge(vessel.Ambient);
+
+                // What the vessel bears above its highest working pressure is not known here.
+                return Advice(vessel, bar, outcome.Uses.Count, highest?.Pascals > vessel.HighestWorkingPressure?.Pascals ? null : highest);
             }
         }
 
@@ -53,8 +56,8 @@ internal static class FillingAdviser
     private static FillingAdvice Advice(VesselSpecification vessel, double bar, int? bottles, GaugePressure? highest)
     {
         var advice = new FillingAdvice(
-            vessel.ReferenceTemperature.DegreesCelsius, Math.Round(vessel.NominalPrecharge.Bar, 1),
-            highest is { } shown ? Math.Round(shown.Bar, 1) : null, BottleLitres, bar, bottles, []);
+            vessel.ReferenceTemperature.DegreesCelsius, JobWriter.FinerThanShown(vessel.NominalPrecharge),
+            highest is { } shown ? JobWriter.FinerThanShown(shown) : null, BottleLitres, bar, bottles, []);
         return advice with { Words = FillingWords.Of(advice, PressureUnit.Bar) };
     }
 }

@@ -20,7 +20,7 @@ public static class FillingWords
         [
             advice.HighestAtEndBarGauge is { } end && end > advice.SettledBarGauge
                 ? $"Gas pushed in is warm and settles lower: filled fast the gauge shows up to {Pressure(end, unit)} at the end and settles at {target} {shell}; filled slowly it shows less. Fill a little above the target, never above {Pressure(end, unit)}."
-                : $"Gas pushed in is warm and settles lower: fill slowly and in steps, never more than a little above the target of {target} {shell}, and let it settle after each.{(advice is { HighestAtEndBarGauge: null, Bottles: not null } ? " Emptied fast, the bottles run too cold." : "")}",
+                : $"Gas pushed in is warm and settles lower: fill slowly and in steps, never more than a little above the target of {target} {shell}, and let it settle after each.{(advice is { HighestAtEndBarGauge: null, Bottles: not null } ? " Filled fast, the gauge would pass the highest working pressure, or the bottles run too cold." : "")}",
             "Let it settle for at least 10 minutes and until pressure and gas temperature stand still; then bleed slowly down to the target for the temperature read.",
             advice.Bottles is { } count
                 ? Invariant($"It takes {count} fresh bottle{(count == 1 ? "" : "s")} of {advice.BottleLitres:0} litres at {Chosen(advice.BottleBarGauge, unit)}, one after the other.")

@@ -8,6 +8,7 @@ using DriftWatch.Plant.Register;
 using DriftWatch.Plant.Safety;
 using DriftWatch.Trends.Inspection;
 using DriftWatch.Trends.Prognosis;
+using DriftWatch.Trends.Trend;
 using DriftWatch.Trends.Verdicts;
 using DriftWatch.Trends.Vessels;
 
@@ -16,8 +17,8 @@ namespace DriftWatch.Plant.Advice;
 /// <summary>Writes the job that an assessment asks for: complete enough to do the work from.</summary>
 public static class JobWriter
 {
-    private const double LowestTableCelsius = -10;
-    private const double HighestTableCelsius = 50;
+    private const double LowestTableCelsius = -30;
+    private const double HighestTableCelsius = 80;
     private const double TableStepCelsius = 5;
 
     /// <summary>The job for a cause.</summary>
@@ -84,7 +85,10 @@ public static class JobWriter
         };
     }
 
-    /// <summary>Gauge pressure that is the nominal precharge, at gas temperatures from -10 to 50 degrees C.</summary>
+    /// <summary>
+    /// Gauge pressure that is the nominal precharge, at gas temperatures from -30 to 80 degrees C, a winter yard and a hot press: who works
+    /// from paper has no other row, and the nearest would overcharge a colder vessel.
+    /// </summary>
     public static IReadOnlyList<ChargingTargetRow> ChargingTable(VesselSpecification vessel)
     {
         AbsolutePressure nominal = vessel.NominalPrecharge.ToAbsolute(vessel.Ambient);
@@ -93,7 +97,7 @@ public static class JobWriter
         {
             GaugePressure target = ChargingTarget.GaugePressureAt(
                 GasTemperature.FromDegreesCelsius(celsius), nominal, vessel.ReferenceTemperature, vessel.Ambient);
-            rows.Add(new ChargingTargetRow(celsius, Math.Round(target.Bar, 1)));
+            rows.Add(new ChargingTargetRow(celsius, FinerThanShown(target)));
         }
 
         return rows;
@@ -126,7 +130,7 @@ public static class JobWriter
         {
             // A rounded zero has no sign.
             double gaugeBar = Math.Round((level - vessel.Ambient.Pascals) / 1e5, 1) + 0.0;
-            double uncertaintyBar = VerdictWords.LevelCoverage * assessment.PrechargeUncertaintyPa!.Value / 1e5;
+            double uncertaintyBar = Math.Max(CoverageFactor.Expanded * assessment.PrechargeUncertaintyPa!.Value, PressureUnit.Bar.SmallestShownPa) / 1e5;
             lines.Add(Invariant($"Precharge {gaugeBar:0.0} bar gauge at {vessel.ReferenceTemperature.DegreesCelsius:0} degrees C (uncertainty {uncertaintyBar:0.0} bar, k = 2); last window {last.UtcDateTime:yyyy-MM-dd HH:mm} UTC."));
         }
 
@@ -145,7 +149,7 @@ public static class JobWriter
 
         if (assessment.Forecast is { Crossing: { } crossing } forecast && IsAboveLowerLimit(vessel, assessment))
         {
-            lines.Add($"Lower limit reached {Day(crossing)} (95 % interval {Day(forecast.Earliest)} to {Day(forecast.Latest)}).");
+            lines.Add($"Lower limit reached {DayText.Of(crossing)} (95 % interval {DayText.Of(forecast.Earliest, "open")} to {DayText.Of(forecast.Latest, "open")}).");
         }
 
         if (assessment.LostUsableVolume is { } lost)
@@ -162,13 +166,13 @@ public static class JobWriter
         return lines;
     }
 
+    /// <summary>Bar gauge to a hundredth, which is a kPa and finer than a psi: what is shown in another unit is rounded once only.</summary>
+    internal static double FinerThanShown(GaugePressure pressure) => Math.Round(pressure.Bar, 2);
+
     /// <summary>What the uncertainty of the precharge and a bottle's gauge are worth.</summary>
     private static double? ThreeDigits(double? value) => value is { } known
         ? double.Parse(known.ToString("G3", CultureInfo.InvariantCulture), CultureInfo.InvariantCulture)
         : null;
-
-    private static string Day(DateTimeOffset? instant) =>
-        instant is { } day ? day.UtcDateTime.ToString("yyyy-MM-dd", CultureInfo.InvariantCulture) : "open";
 
     private static string Invariant(FormattableString text) => FormattableString.Invariant(text);
 }

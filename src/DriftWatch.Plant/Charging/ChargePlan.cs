@@ -35,17 +35,24 @@ public sealed record ChargePlan
     /// <summary>The precharge at the reference temperature behind it; null where it is not known.</summary>
     public GaugePressure? PrechargeNow { get; private init; }
 
-    /// <summary>X: what the gauge shows at the end of a filling that takes <see cref="FillingTime"/>; null for no filling or bottles that do not reach it.</summary>
+    /// <summary>
+    /// X: what the gauge shows at the end of a filling that takes <see cref="FillingTime"/>; null for no filling, bottles that do not reach it,
+    /// or where it would pass the highest working pressure (<see cref="PassesHighestWorking"/>).
+    /// </summary>
     public GaugePressure? FillTo { get; private init; }
 
     /// <summary>
     /// Never fill above: what the gauge shows at the end of the fastest filling, which trades no heat, or <see cref="FillTo"/> where that
-    /// is greater or the bottles would run too cold; without either <see cref="SettleAt"/>. Null for no filling.
+    /// is greater or the bottles would run too cold; without either <see cref="SettleAt"/>. No more than the highest working pressure, where
+    /// that is known and above <see cref="SettleAt"/>: what the vessel bears beyond it is not known here. Null for no filling.
     /// </summary>
     public GaugePressure? FillAtMost { get; private init; }
 
     /// <summary>Whether the fastest filling would run the bottles too cold, below the range of the nitrogen equation or the pressure needed.</summary>
     public bool FastFillingRunsCold { get; private init; }
+
+    /// <summary>Whether a filling in <see cref="FillingTime"/> would show more than the highest working pressure before it cools: a slower one shows less.</summary>
+    public bool PassesHighestWorking { get; private init; }
 
     /// <summary>Whether nearly all gas is gone, or was by the last window, so that the separator may have failed.</summary>
     public bool IsSeparatorSuspect { get; private init; }
@@ -65,7 +72,10 @@ public sealed record ChargePlan
     /// <summary>Whether the bottles do not reach it by their own pressure: a booster made for nitrogen, or fuller bottles.</summary>
     public bool NeedsBooster { get; private init; }
 
-    /// <summary>What the gauge shows at the end of a bleed too fast for heat exchange, which settles at the target; null for no bleed.</summary>
+    /// <summary>
+    /// What the gauge shows at the end of a bleed too fast for heat exchange, which settles at the target; null for no bleed, or where the gas
+    /// would come so cold that it may condense.
+    /// </summary>
     public GaugePressure? FastBleedShows { get; private init; }
 
     /// <summary>Makes the plan.</summary>
@@ -127,11 +137,15 @@ public sealed record ChargePlan
 
         AbsolutePressure? fillTo = FillingEnd.Of(space, bottle, cascade.Uses.Count, settled, FillingTime);
         AbsolutePressure? fastest = FillingEnd.Of(space, bottle, cascade.Uses.Count, settled, TimeSpan.Zero);
+        double most = (FillingEnd.Greater(fastest, fillTo) ?? settled).Pascals;
+        double roof = Math.Max(vessel.HighestWorkingPressure?.ToAbsolute(vessel.Ambient).Pascals ?? most, settled.Pascals);
+        bool passes = fillTo?.Pascals > roof;
         return plan with
         {
             BottleCount = cascade.Uses.Count,
-            FillTo = fillTo?.ToGauge(vessel.Ambient),
-            FillAtMost = (FillingEnd.Greater(fastest, fillTo) ?? settled).ToGauge(vessel.Ambient),
+            FillTo = passes ? null : fillTo?.ToGauge(vessel.Ambient),
+            FillAtMost = AbsolutePressure.FromPascals(Math.Min(most, roof)).ToGauge(vessel.Ambient),
+            PassesHighestWorking = passes,
             FastFillingRunsCold = fastest is null,
         };
     }
@@ -139,12 +153,25 @@ public sealed record ChargePlan
     private ChargePlan Bled(VesselSpecification vessel)
     {
         var space = new GasSpace(vessel.GasVolume, Now!.Value.ToAbsolute(vessel.Ambient), GasTemperature);
-        BleedOutcome outcome = Bleeding.ToSettled(space, Target.ToAbsolute(vessel.Ambient));
+        AbsolutePressure target = Target.ToAbsolute(vessel.Ambient);
         return this with
         {
             Step = ChargeStep.Bleed,
-            Nitrogen = outcome.Released,
-            FastBleedShows = outcome.PressureNow.ToGauge(vessel.Ambient),
+            Nitrogen = AmountOfGas.FromMoles(space.Content.Moles - (space with { Pressure = target }).Content.Moles),
+            FastBleedShows = FastBleed(space, target)?.ToGauge(vessel.Ambient),
         };
+    }
+
+    /// <summary>Null where the gas would come so cold that it may condense: the slow bleed, which is the one to make, ends at the target all the same.</summary>
+    private static AbsolutePressure? FastBleed(GasSpace space, AbsolutePressure target)
+    {
+        try
+        {
+            return Bleeding.ToSettled(space, target).PressureNow;
+        }
+        catch (OutsideNitrogenRangeException)
+        {
+            return null;
+        }
     }
 }

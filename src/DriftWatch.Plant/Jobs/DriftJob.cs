@@ -37,7 +37,7 @@ public static class DriftJob
     {
         if (VesselRecords.LastTransducerChange(vessel, now.AsOf) is { } change && change > standing.Job.Raised)
         {
-            return new JobEnding(JobEnd.CauseEnded, $"The transducer was replaced, moved or calibrated on {Day(change)} (on record).");
+            return new JobEnding(JobEnd.CauseEnded, $"The transducer was replaced, moved or calibrated on {DayText.Of(change)} (on record).");
         }
 
         if (now.Drift is not { Last: { } last } drift)
@@ -45,9 +45,9 @@ public static class DriftJob
             return null;
         }
 
-        if (last > standing.Job.Raised && Math.Abs(drift.ErrorPa) <= 2 * drift.ErrorUncertaintyPa)
+        if (last > standing.Job.Raised && Math.Abs(drift.ErrorPa) <= CoverageFactor.Expanded * drift.ErrorUncertaintyPa)
         {
-            return new JobEnding(JobEnd.Checked, $"The check by hand of {Day(last)} found the transducer right within its uncertainty.");
+            return new JobEnding(JobEnd.Checked, $"The check by hand of {DayText.Of(last)} found the transducer right within its uncertainty.");
         }
 
         // A check between a sudden loss and the windows that prove it was held against those before: it belongs to the next segment.
@@ -60,7 +60,7 @@ public static class DriftJob
     /// <summary>Why, in one sentence.</summary>
     internal static string Reason(TransducerDrift drift) => string.Create(
         CultureInfo.InvariantCulture,
-        $"Checks by hand show that the pressure transducer drifts: on {Day(drift.Last)} it read {Math.Abs(drift.ErrorPa) / 1e5:0.0} bar too {(drift.ErrorPa > 0 ? "high" : "low")} at the reference temperature.");
+        $"Checks by hand show that the pressure transducer drifts: on {DayText.Of(drift.Last, "no date")} it read {Math.Abs(drift.ErrorPa) / 1e5:0.0} bar too {(drift.ErrorPa > 0 ? "high" : "low")} at the reference temperature.");
 
     /// <summary>What it rests on, a line each.</summary>
     internal static IReadOnlyList<string> Evidence(TransducerDrift drift)
@@ -70,14 +70,11 @@ public static class DriftJob
         return
         [
             string.Create(CultureInfo.InvariantCulture,
-                $"Transducer minus hand {drift.ErrorPa / 1e5:0.0} bar on {Day(drift.Last)}; calibration and scatter explain {2 * drift.ErrorUncertaintyPa / 1e5:0.0} bar (k = 2)."),
+                $"Transducer minus hand {drift.ErrorPa / 1e5:0.0} bar on {DayText.Of(drift.Last, "no date")}; calibration and scatter explain {CoverageFactor.Expanded * drift.ErrorUncertaintyPa / 1e5:0.0} bar (k = 2)."),
             string.Create(CultureInfo.InvariantCulture,
-                $"Drift {rate:0.00} +- {half:0.00} bar/month (95 %) by {drift.Count} check{(drift.Count == 1 ? "" : "s")}; proven on {Day(drift.Proven)}. A leak would move transducer and hand alike."),
+                $"Drift {rate:0.00} +- {half:0.00} bar/month (95 %) by {drift.Count} check{(drift.Count == 1 ? "" : "s")}; proven on {DayText.Of(drift.Proven, "no date")}. A leak would move transducer and hand alike."),
             string.Create(CultureInfo.InvariantCulture,
                 $"The probability of ever calling a transducer that holds is at most {100 * Math.Exp(-drift.Bound):0.##} %."),
         ];
     }
-
-    private static string Day(DateTimeOffset? instant) =>
-        instant is { } day ? day.UtcDateTime.ToString("yyyy-MM-dd", CultureInfo.InvariantCulture) : "no date";
 }

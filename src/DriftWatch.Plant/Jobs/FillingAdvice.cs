@@ -8,7 +8,8 @@ namespace DriftWatch.Plant.Jobs;
 /// <param name="SettledBarGauge">Target once settled, bar gauge.</param>
 /// <param name="HighestAtEndBarGauge">
 /// What the gauge shows at the end when the gas goes in so fast that it trades no heat, bar gauge, or of a slow filling where bottles
-/// that are nearly emptied make that the greater. Null when the bottles do not reach the target, or run too cold so fast.
+/// that are nearly emptied make that the greater. Null when the bottles do not reach the target, or run too cold so fast, and where it
+/// would pass the vessel's highest working pressure.
 /// </param>
 /// <param name="BottleLitres">Bottle that is reckoned with, litres.</param>
 /// <param name="BottleBarGauge">Its pressure at 15 degrees C, bar gauge.</param>

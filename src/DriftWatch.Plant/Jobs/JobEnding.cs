@@ -25,7 +25,7 @@ internal readonly record struct JobEnding(JobEnd End, string Why)
 
         if (VesselRecords.LastCharge(vessel, now.AsOf)?.At is { } charge && charge > job.Raised)
         {
-            return new JobEnding(JobEnd.Charged, $"The vessel was charged or bled on {Day(charge)} (on record).");
+            return new JobEnding(JobEnd.Charged, $"The vessel was charged or bled on {DayText.Of(charge)} (on record).");
         }
 
         if (VesselRecords.LastCheck(vessel, now.AsOf) is { } check && check.At > job.Raised && ByCheck(vessel, job, now, check) is { } byCheck)
@@ -35,7 +35,7 @@ internal readonly record struct JobEnding(JobEnd End, string Why)
 
         if (job.Cause == JobCause.NoWindowTooLong)
         {
-            return now.LastWindow > job.Raised ? new JobEnding(JobEnd.CauseEnded, $"A precharge window came on {Day(now.LastWindow.Value)}.") : null;
+            return now.LastWindow > job.Raised ? new JobEnding(JobEnd.CauseEnded, $"A precharge window came on {DayText.Of(now.LastWindow.Value)}.") : null;
         }
 
         if (now.Segment is null)
@@ -48,7 +48,7 @@ internal readonly record struct JobEnding(JobEnd End, string Why)
 
         if (now.Segment.Number > standing.Segment && now.Segment.Cause is SegmentCause.RecordedCharge or SegmentCause.UnrecordedCharge)
         {
-            return new JobEnding(JobEnd.Charged, $"The vessel was charged or bled on {Day(now.Segment.Start)}.");
+            return new JobEnding(JobEnd.Charged, $"The vessel was charged or bled on {DayText.Of(now.Segment.Start)}.");
         }
 
         return job.Cause switch
@@ -75,13 +75,11 @@ internal readonly record struct JobEnding(JobEnd End, string Why)
     /// <summary>Silence is answered by any check, a level outside its limits by one that found it inside without doubt; a leak by none.</summary>
     private static JobEnding? ByCheck(Vessel vessel, Job job, Assessment now, PrechargeCheck check) => job.Cause switch
     {
-        JobCause.NoWindowTooLong => new JobEnding(JobEnd.Checked, $"The precharge was checked by hand on {Day(check.At)}."),
+        JobCause.NoWindowTooLong => new JobEnding(JobEnd.Checked, $"The precharge was checked by hand on {DayText.Of(check.At)}."),
         JobCause.BelowLowerLimit or JobCause.AboveUpperLimit when InsideLimits(vessel, now.AsOf, check.At) is { } found =>
             new JobEnding(JobEnd.Checked, string.Create(
                 CultureInfo.InvariantCulture,
-                $"A check by hand on {Day(check.At)} found {found.Bar:0.0} bar gauge at {vessel.Specification.ReferenceTemperature.DegreesCelsius:0} degrees C, inside the limits.")),
+                $"A check by hand on {DayText.Of(check.At)} found {found.Bar:0.0} bar gauge at {vessel.Specification.ReferenceTemperature.DegreesCelsius:0} degrees C, inside the limits.")),
         _ => null,
     };
-
-    private static string Day(DateTimeOffset instant) => instant.UtcDateTime.ToString("yyyy-MM-dd", CultureInfo.InvariantCulture);
 }

@@ -1,4 +1,3 @@
-using System.Globalization;
 using DriftWatch.Plant.Advice;
 using DriftWatch.Plant.Priorities;
 using DriftWatch.Plant.Register;
@@ -171,7 +170,7 @@ public static class JobLedger
         string[] why =
         [
             .. said ? (string[])[Said(answers)] : [],
-            .. moved ? (string[])[$"The earliest credible date of the lower limit moved from {Day(standing.Earliest)} to {Day(earliest)}."] : [],
+            .. moved ? (string[])[$"The earliest credible date of the lower limit moved from {DayText.Of(standing.Earliest, "no date")} to {DayText.Of(earliest, "no date")}."] : [],
             .. risen && !moved ? (string[])["The priority has risen."] : [],
             .. graver && !risen ? (string[])["Nearly all gas is gone: the separator is looked at before anything is charged."] : [],
         ];
@@ -183,8 +182,8 @@ public static class JobLedger
 
     private static string Said(JobAnswers answers) =>
         answers.ReportedDone is { } done
-            ? $"Reported done by {done.Who} on {Day(done.At)}, and nothing is recorded that ends it: it stands until the vessel shows it or the values are recorded."
-        : answers.Taken is { } taken ? $"Taken on by {taken.Who} on {Day(taken.At)}."
+            ? $"Reported done by {done.Who} on {DayText.Of(done.At)}, and nothing is recorded that ends it: it stands until the vessel shows it or the values are recorded."
+        : answers.Taken is { } taken ? $"Taken on by {taken.Who} on {DayText.Of(taken.At)}."
         : "Nobody has it in hand any more.";
 
     private static bool Moved(DateTimeOffset? told, DateTimeOffset? now, TimeSpan shift) =>
@@ -192,7 +191,4 @@ public static class JobLedger
 
     private static JobNotice Closed(Job job, Assessment now, JobEnding ending) =>
         new(job with { Revision = job.Revision + 1 }, JobState.Closed, now.AsOf, ending.Why) { End = ending.End };
-
-    private static string Day(DateTimeOffset? instant) =>
-        instant is { } day ? day.UtcDateTime.ToString("yyyy-MM-dd", CultureInfo.InvariantCulture) : "no date";
 }

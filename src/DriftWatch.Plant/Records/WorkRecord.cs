@@ -52,7 +52,7 @@ public sealed record WorkRecord
     /// <summary>Which gauge it was read with; empty when that is not on record.</summary>
     public string GaugeId { get; init; } = "";
 
-    /// <summary>Whether it was confirmed that the fluid side was isolated and fully released. Values count only with it.</summary>
+    /// <summary>Whether it was confirmed that the fluid side was isolated and fully released. Values count only with it, and a check is none without it: it ends a job and puts the next one off.</summary>
     public bool IsolatedAndReleased { get; init; }
 
     /// <summary>In words; empty for none.</summary>
@@ -95,7 +95,9 @@ public sealed record WorkRecord
         Check(NitrogenKg is null || Kind == WorkKind.Charge, "nitrogenKg", "belongs to a charge", "Leave it out");
         Check(GasPressureBarGauge is null || Kind != WorkKind.TransducerChange, "gasPressureBarGauge", "belongs to a charge or a check", "Record what was read by hand as a check of its own");
         Check(GaugeId.Length <= LongestName, "gaugeId", "is too long", $"Use up to {LongestName} characters");
-        Check(IsolatedAndReleased || GasPressureBarGauge is null, "isolatedAndReleased", "is not confirmed", "The gas shows its precharge only with the fluid side isolated and fully released: confirm it, or leave the values out");
+        Check(
+            IsolatedAndReleased || (GasPressureBarGauge is null && Kind != WorkKind.Check), "isolatedAndReleased", "is not confirmed",
+            $"The gas shows its precharge only with the fluid side isolated and fully released: confirm it, or {(Kind == WorkKind.Check ? "record no check" : "leave the values out")}");
         Check(Note.Length <= LongestNote, "note", "is too long", $"Use up to {LongestNote} characters");
         return faults;
 

@@ -1,6 +1,7 @@
 using DriftWatch.Gas.Quantities;
 using DriftWatch.Gas.Uncertainty;
 using DriftWatch.Trends.Inspection;
+using DriftWatch.Trends.Trend;
 using DriftWatch.Trends.Vessels;
 
 namespace DriftWatch.Plant.Rounds;
@@ -11,9 +12,6 @@ namespace DriftWatch.Plant.Rounds;
 /// <param name="Meaning">What it means.</param>
 public sealed record CheckFinding(GaugePressure Precharge, double ExpandedPa, CheckMeaning Meaning)
 {
-    /// <summary>Coverage factor of <see cref="ExpandedPa"/>.</summary>
-    public const double Coverage = 2;
-
     /// <summary>The finding of a reading.</summary>
     /// <param name="vessel">The vessel.</param>
     /// <param name="pressure">Gauge pressure read.</param>
@@ -26,7 +24,7 @@ public sealed record CheckFinding(GaugePressure Precharge, double ExpandedPa, Ch
         ArgumentNullException.ThrowIfNull(instruments);
         UncertaintyBudget budget = instruments.Budget(vessel, pressure, temperature);
         GaugePressure precharge = AbsolutePressure.FromPascals(budget.Estimate).ToGauge(vessel.Ambient);
-        double expanded = Coverage * budget.CombinedStandardUncertainty;
+        double expanded = CoverageFactor.Expanded * budget.CombinedStandardUncertainty;
         return new CheckFinding(precharge, expanded, MeaningOf(vessel, precharge.Pascals, expanded));
     }
 

@@ -15,6 +15,9 @@ public enum DueReason
     /// <summary>A week after it was charged.</summary>
     AfterCharge,
 
+    /// <summary>A week after it was seen first, no charge being on record.</summary>
+    AfterFirstSeen,
+
     /// <summary>A week after a check that found a loss.</summary>
     AfterLoss,
 

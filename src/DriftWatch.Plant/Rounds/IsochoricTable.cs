@@ -1,6 +1,7 @@
 using DriftWatch.Gas.Nitrogen;
 using DriftWatch.Gas.Quantities;
 using DriftWatch.Trends.Inspection;
+using DriftWatch.Trends.Trend;
 using DriftWatch.Trends.Vessels;
 
 namespace DriftWatch.Plant.Rounds;
@@ -61,7 +62,7 @@ public sealed record IsochoricTable
             {
                 ratios.Add(IsochoricCorrection.PressureAtReferencePa(pressure, temperature, reference) / pressure * temperature / reference);
                 GaugePressure gauge = AbsolutePressure.FromPascals(pressure).ToGauge(vessel.Ambient);
-                expanded.Add(CheckFinding.Coverage
+                expanded.Add(CoverageFactor.Expanded
                     * instruments.Budget(vessel, gauge, GasTemperature.FromKelvins(temperature)).CombinedStandardUncertainty);
             }
         }

@@ -69,7 +69,7 @@ public static class RoundPlanner
         DueReason reason = next.Rung switch
         {
             0 when next.AfterLoss => DueReason.AfterLoss,
-            0 => DueReason.AfterCharge,
+            0 => VesselRecords.LastCharge(vessel, asOf) is null ? DueReason.AfterFirstSeen : DueReason.AfterCharge,
             1 => DueReason.FourMonths,
             _ => DueReason.SixMonths,
         };

@@ -13,9 +13,6 @@ namespace DriftWatch.Trends.Inspection;
 public sealed record HandInstruments(
     double GaugeLimitShare, double RangeOfNominal, double DivisionShare, double ThermometerLimitK, double ShellLimitK)
 {
-    /// <summary>Weather around the barometric pressure of the register, Pa (common practice: some 3 % to either side).</summary>
-    private const double WeatherLimitPa = 3000;
-
     /// <summary>
     /// Where nothing better is known. From memory: the limit of error of a gauge of class 1 is 1 % of its range, and a gauge is
     /// chosen so that it is read in its middle. Common practice: the shell follows the gas to 2 K once it has settled.
@@ -40,7 +37,7 @@ public sealed record HandInstruments(
             PressureResolutionPa = InputUncertainty.FromLimits(DivisionShare * rangePa),
             TemperatureOffsetK = InputUncertainty.FromLimits(ThermometerLimitK),
             TemperaturePlacementChangeK = InputUncertainty.FromLimits(ShellLimitK),
-            WeatherPa = InputUncertainty.FromLimits(WeatherLimitPa),
+            WeatherPa = ReadingUncertaintyModel.CommonWeatherPa,
         });
     }
 }

@@ -1,4 +1,5 @@
 using System.Text.Json.Serialization;
+using DriftWatch.Trends.Trend;
 
 namespace DriftWatch.Trends.Inspection;
 
@@ -28,5 +29,5 @@ public sealed record TransducerDrift(
     /// twice the uncertainty of the disagreement.
     /// </summary>
     [JsonIgnore]
-    public bool IsDrifting => Proven is not null && Math.Abs(ErrorPa) > 2 * ErrorUncertaintyPa;
+    public bool IsDrifting => Proven is not null && Math.Abs(ErrorPa) > CoverageFactor.Expanded * ErrorUncertaintyPa;
 }

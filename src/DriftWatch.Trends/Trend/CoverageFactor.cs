@@ -12,6 +12,12 @@ public static class CoverageFactor
     /// <summary>The normal distribution's factor for a two-sided 95 % interval: where the uncertainty stands in a budget and is not estimated from a scatter.</summary>
     public const double Normal95 = 1.959964;
 
+    /// <summary>
+    /// Of an expanded uncertainty: k = 2, about 95 % (JCGM 100, 6.3.3). All that is said of a level or a check says it so, and what lies
+    /// within it of a figure is not held to be different from it.
+    /// </summary>
+    public const double Expanded = 2;
+
     /// <summary>Student's factor for a two-sided 95 % interval.</summary>
     /// <param name="freedom">Degrees of freedom, 1 or more.</param>
     /// <exception cref="ArgumentException">Fewer.</exception>

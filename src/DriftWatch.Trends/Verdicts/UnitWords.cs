@@ -18,6 +18,9 @@ public readonly struct UnitWords(PressureUnit unit)
     /// <summary>A pressure, Pa, with its unit.</summary>
     public string WithUnit(double pascals) => $"{Number(pascals)} {unit.Symbol}";
 
+    /// <summary>The half-width of the interval of a pressure, Pa, with its unit; never nothing, which would claim too much.</summary>
+    public string HalfWithUnit(double pascals) => WithUnit(Math.Max(pascals, unit.SmallestShownPa));
+
     /// <summary>A rate, Pa/s, a month and without its unit.</summary>
     public string Rate(double paPerSecond)
     {
@@ -54,6 +57,10 @@ public readonly struct UnitWords(PressureUnit unit)
     /// <summary>Decimals that show two digits of the half-width of an interval (JCGM 100, 7.2.6).</summary>
     /// <param name="half">The half-width in the unit that is shown, above 0 and finite.</param>
     public static int DecimalsOf(double half) => Math.Clamp(1 - (int)Math.Floor(Math.Log10(half)), 0, MostDecimals);
+
+    /// <summary>A figure to three significant digits and no fewer than its whole ones.</summary>
+    public static string ThreeDigits(double value) =>
+        Fixed(value, value == 0 ? 0 : Math.Clamp(2 - (int)Math.Floor(Math.Log10(Math.Abs(value))), 0, MostDecimals));
 
     /// <summary>A figure to so many decimals; one that rounds to nothing has no sign.</summary>
     public static string Fixed(double value, int decimals)

@@ -13,9 +13,6 @@ namespace DriftWatch.Trends.Verdicts;
 /// </summary>
 public static class VerdictWords
 {
-    /// <summary>Expanded uncertainty of a level in standard uncertainties: k = 2, about 95 %. All that is said of a level says it so.</summary>
-    public const double LevelCoverage = 2;
-
     /// <summary>The reason; numbers and dates culture-invariant.</summary>
     /// <param name="vessel">The vessel.</param>
     /// <param name="assessment">What is said of it.</param>
@@ -50,10 +47,10 @@ public static class VerdictWords
             VerdictGround.Silence =>
                 $"No trusted precharge window for {Silence(now.AsOf - now.HeardLast, vessel.LongestSilence)}.{(now.DataFault.Length > 0 ? " " + now.DataFault : "")}",
             VerdictGround.SuddenLoss =>
-                $"Sudden loss of {words.WithUnit(-now.StepPa!.Value)} on {Day(now.Segment!.Start)} that is not on record as a bleed.",
+                $"Sudden loss of {words.WithUnit(-now.StepPa!.Value)} on {DayText.Of(now.Segment!.Start)} that is not on record as a bleed.",
             VerdictGround.NoPoint => $"No trusted precharge window yet in this segment.{Changed(now)}",
             VerdictGround.FewPoints =>
-                $"Only {now.PointCount} point{(now.PointCount == 1 ? "" : "s")} since {Day(now.Segment!.Start)}; a trend needs {VerdictJudge.FewestForTrend}.{Changed(now)}",
+                $"Only {now.PointCount} point{(now.PointCount == 1 ? "" : "s")} since {DayText.Of(now.Segment!.Start)}; a trend needs {VerdictJudge.FewestForTrend}.{Changed(now)}",
             VerdictGround.LossProven =>
                 $"{Loss(vessel, now.Fit!, words)}{Mean(vessel, now.Fit!, words)}, above the allowed {AllowedBelow(-ProvenSlope(vessel, now.Fit!), vessel.AllowedLossPaPerSecond, unit)}.",
             VerdictGround.LossAllowed => $"Precharge {Level(vessel, now, words)}; {LowerFirst(Loss(vessel, now.Fit!, words))}, allowed {allowed}.",
@@ -70,33 +67,33 @@ public static class VerdictWords
         { Shape: RiseShape.FluidInGasSide } => string.Create(CultureInfo.InvariantCulture,
             $" It climbed steadily, by {words.WithUnit(rising.RisePa)} over {rising.Windows} windows in {(rising.Last - rising.First).TotalDays:0} days: fluid in the gas side is likely."),
         { Shape: RiseShape.UnrecordedCharge } =>
-            $" It rose at once, by {words.WithUnit(rising.RisePa)} on {Day(rising.First)}, and stayed there: a charge that is not on record is likely.",
+            $" It rose at once, by {words.WithUnit(rising.RisePa)} on {DayText.Of(rising.First)}, and stayed there: a charge that is not on record is likely.",
         _ => string.Create(CultureInfo.InvariantCulture,
             $" It rose by {words.WithUnit(rising.RisePa)} over {rising.Windows} windows; whether at once (a charge that is not on record) or little by little (fluid in the gas side) they do not tell yet."),
     };
 
     private static bool Silent(VesselSpecification vessel, Assessment now) => now.AsOf - now.HeardLast > vessel.LongestSilence;
 
-    private static string Last(Assessment now) => now.LastWindow is { } end ? $" Last window {Day(end)}." : "";
+    private static string Last(Assessment now) => now.LastWindow is { } end ? $" Last window {DayText.Of(end)}." : "";
 
     private static string Changed(Assessment now) => now is { Segment: { Cause: SegmentCause.RecordedTransducerChange } segment }
-        ? $" A transducer was changed on {Day(segment.Start)}: the windows before it are not compared with those after it."
+        ? $" A transducer was changed on {DayText.Of(segment.Start)}: the windows before it are not compared with those after it."
         : "";
 
     private static string StepLost(Assessment now, UnitWords words) =>
         now is { Segment.Cause: SegmentCause.SuddenLoss, StepPa: { } step }
-            ? $" It lost {words.WithUnit(-step)} at once on {Day(now.Segment.Start)}."
+            ? $" It lost {words.WithUnit(-step)} at once on {DayText.Of(now.Segment.Start)}."
             : "";
 
     private static string Level(VesselSpecification vessel, Assessment now, UnitWords words) =>
-        $"{words.Number(now.PrechargePa!.Value - vessel.Ambient.Pascals)} +- {words.WithUnit(LevelCoverage * now.PrechargeUncertaintyPa!.Value)} gauge";
+        $"{words.Number(now.PrechargePa!.Value - vessel.Ambient.Pascals)} +- {words.HalfWithUnit(CoverageFactor.Expanded * now.PrechargeUncertaintyPa!.Value)} gauge";
 
     /// <summary>A level beyond a limit, with as many digits as it takes to see that it is.</summary>
     private static string LevelAndLimit(VesselSpecification vessel, Assessment now, PressureUnit unit, string side, double limitPa)
     {
         double level = (now.PrechargePa!.Value - vessel.Ambient.Pascals) / unit.PascalsPerUnit;
         double limit = limitPa / unit.PascalsPerUnit;
-        double half = LevelCoverage * now.PrechargeUncertaintyPa!.Value / unit.PascalsPerUnit;
+        double half = Math.Max(CoverageFactor.Expanded * now.PrechargeUncertaintyPa!.Value, unit.SmallestShownPa) / unit.PascalsPerUnit;
         int decimals = unit.Decimals;
         while (decimals < UnitWords.MostDecimals && UnitWords.Fixed(level, decimals) == UnitWords.Fixed(limit, decimals))
         {
@@ -134,7 +131,7 @@ public static class VerdictWords
     {
         LossRate loss = LossRate.Of(vessel, fit);
         string slowing = fit.IsCurved ? " by now, slowing down as the gas goes," : "";
-        string since = fit.LossChanged is { } change ? $" since {Day(change)}" : "";
+        string since = fit.LossChanged is { } change ? $" since {DayText.Of(change)}" : "";
         return string.Create(CultureInfo.InvariantCulture,
             $"Loss {words.RateWithInterval(loss.PaPerSecond, fit.SlopeNowHalfWidthPaPerSecond())} ({UnitWords.Share(loss.PercentPerMonth)} %/month){slowing} over {fit.PointCount} points{since}");
     }
@@ -150,8 +147,6 @@ public static class VerdictWords
 
     private static bool HasSlowed(VesselSpecification vessel, TrendFit fit) =>
         fit.IsCurved && fit.SlopeNowPaPerSecond() + fit.SlopeNowHalfWidthPaPerSecond() >= -vessel.AllowedLossPaPerSecond;
-
-    private static string Day(DateTimeOffset instant) => instant.UtcDateTime.ToString("yyyy-MM-dd", CultureInfo.InvariantCulture);
 
     private static string LowerFirst(string words) => char.ToLowerInvariant(words[0]) + words[1..];
 }

@@ -8,7 +8,7 @@ public sealed record VesselSpecification
     /// <summary>How gas and fluid are kept apart.</summary>
     public required VesselType Type { get; init; }
 
-    /// <summary>Gas volume V0 of the vessel with the fluid side empty.</summary>
+    /// <summary>Gas volume V0 of the vessel with the fluid side empty; gas bottles that stay connected to its gas side are part of it.</summary>
     public required GasVolume GasVolume { get; init; }
 
     /// <summary>The temperature at which precharge and limits are stated.</summary>

@@ -26,9 +26,6 @@ internal sealed class PointBudget
     /// </summary>
     private const double PlacementUncertaintyK = 0.15;
 
-    /// <summary>Standard uncertainty of the air pressure against the registered one, Pa: weather. From memory of ICAO deviations at mid latitudes.</summary>
-    private const double WeatherUncertaintyPa = 900;
-
     private readonly VesselSpecification _vessel;
     private readonly ReadingUncertaintyModel _model;
 
@@ -44,7 +41,7 @@ internal sealed class PointBudget
             PressureResolutionPa = InputUncertainty.FromResolution(ResolutionPa),
             TemperatureOffsetK = InputUncertainty.FromStandard(vessel.GasTemperatureSensor.StandardUncertaintyK),
             TemperaturePlacementChangeK = InputUncertainty.FromStandard(PlacementUncertaintyK),
-            WeatherPa = InputUncertainty.FromStandard(WeatherUncertaintyPa),
+            WeatherPa = ReadingUncertaintyModel.CommonWeatherPa,
         };
     }
 

@@ -36,6 +36,15 @@ public sealed class CalendarChannelTests : IDisposable
         Assert.True(int.Parse(closed["SEQUENCE"], System.Globalization.CultureInfo.InvariantCulture) > int.Parse(opened["SEQUENCE"], System.Globalization.CultureInfo.InvariantCulture));
     }
 
+    /// <summary>Half a bar in a diaphragm vessel of 0.3 litres is less than a gram: not nothing.</summary>
+    [Fact]
+    public async Task Little_nitrogen_is_told_to_its_digits()
+    {
+        CalendarChannel channel = new("calendar", _folder.Path);
+        await channel.DeliverAsync(Given.Opened(Given.Job() with { NitrogenKg = 0.00017, NitrogenStandardLitres = 0.136 }), Ended);
+        Assert.Contains("0.00017 kg\\, 0.136 litres at", Read(Assert.Single(Directory.GetFiles(_folder.Path)))["DESCRIPTION"], StringComparison.Ordinal);
+    }
+
     [Theory]
     [InlineData(JobEnd.Superseded)]
     [InlineData(JobEnd.Declined)]

@@ -1,7 +1,9 @@
 using DriftWatch.Gas.Nitrogen;
+using DriftWatch.Gas.Quantities;
 using DriftWatch.Gas.Units;
 using DriftWatch.Plant.Advice;
 using DriftWatch.Plant.Jobs;
+using DriftWatch.Plant.Register;
 using DriftWatch.Plant.Safety;
 using DriftWatch.Plant.Tests.Jobs;
 using DriftWatch.Trends.Prognosis;
@@ -20,12 +22,12 @@ public class JobWriterTests
     public void The_charging_table_keeps_the_nominal_amount_of_gas()
     {
         IReadOnlyList<ChargingTargetRow> rows = JobWriter.ChargingTable(Example.Vessel().Specification);
-        Assert.Equal([-10, -5, 0, 5, 10, 15, 20, 25, 30, 35, 40, 45, 50], rows.Select(row => row.GasTemperatureCelsius));
+        Assert.Equal([.. Enumerable.Range(-6, 23).Select(step => 5.0 * step)], rows.Select(row => row.GasTemperatureCelsius));
         double density = Density(101e5, 293.15);
         foreach (ChargingTargetRow row in rows)
         {
             double kelvins = row.GasTemperatureCelsius + 273.15;
-            Assert.Equal(NitrogenEquation.PressurePa(kelvins, density), (row.TargetBarGauge + 1) * 1e5, 0.0501e5);
+            Assert.Equal(NitrogenEquation.PressurePa(kelvins, density), (row.TargetBarGauge + 1) * 1e5, 0.00501e5); // In kPa and psi the whole number is true.
         }
 
         Assert.Equal(100, rows.Single(row => row.GasTemperatureCelsius == 20).TargetBarGauge);
@@ -71,7 +73,7 @@ public class JobWriterTests
             Assert.Equal(SafetyLines.All, job.Cautions);
             Assert.Contains("Isolate", job.Steps[0], StringComparison.Ordinal);
             Assert.Contains("release its fluid side", job.Steps[0], StringComparison.Ordinal);
-            Assert.Equal(13, job.ChargingTargets.Count);
+            Assert.Equal((-30, 80), (job.ChargingTargets[0].GasTemperatureCelsius, job.ChargingTargets[^1].GasTemperatureCelsius));
             Assert.NotEmpty(job.Evidence);
             Assert.True(job.Due > job.Raised);
             Assert.NotEmpty(job.DueReason);
@@ -141,6 +143,25 @@ public class JobWriterTests
         Assert.Contains("the bottles run too cold", cold, StringComparison.Ordinal);
         Assert.Contains("never more than a little above the target", cold, StringComparison.Ordinal);
     }
+
+    /// <summary>From 85 bar filled fast it shows some 4 bar more than the 100 it settles at: a vessel that works up to 102 bar is not sent there.</summary>
+    [Fact]
+    public void A_filling_that_would_pass_the_highest_working_pressure_goes_in_steps()
+    {
+        Vessel vessel = Example.Vessel();
+        vessel = vessel with { Specification = vessel.Specification with { HighestWorkingPressure = GaugePressure.FromBar(102) } };
+        FillingAdvice filling = JobWriter.Write(vessel, JobCause.BelowLowerLimit, Example.At(0, Verdict.BelowLowerLimit, 85)).Filling!;
+        Assert.True(Write(JobCause.BelowLowerLimit, 85).Filling!.HighestAtEndBarGauge > 102);
+        Assert.Null(filling.HighestAtEndBarGauge);
+        Assert.Contains("never more than a little above the target of 100.0 bar", filling.Words[0], StringComparison.Ordinal);
+        Assert.Contains("would pass the highest working pressure", filling.Words[0], StringComparison.Ordinal);
+    }
+
+    /// <summary>A hundredth of a bar of uncertainty is no certainty: to the digits shown it is said to be one tenth.</summary>
+    [Fact]
+    public void A_small_uncertainty_is_never_told_as_none() => Assert.Contains(
+        JobWriter.Write(Example.Vessel(), JobCause.BelowLowerLimit, Example.At(0, Verdict.BelowLowerLimit, 85) with { PrechargeUncertaintyPa = 500 }).Evidence,
+        line => line.Contains("(uncertainty 0.1 bar, k = 2)", StringComparison.Ordinal));
 
     [Theory]
     [InlineData(1, 2)]

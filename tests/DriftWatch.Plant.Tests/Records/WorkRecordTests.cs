@@ -20,6 +20,8 @@ public sealed class WorkRecordTests
         Received = Bench.Start.AddHours(1),
     };
 
+    private static WorkRecord Bare => Good with { GasPressureBarGauge = null, GasTemperatureCelsius = null, NitrogenKg = null };
+
     public static TheoryData<string, WorkRecord> Bad() => new()
     {
         { "id is missing", Good with { Id = Guid.Empty } },
@@ -35,12 +37,22 @@ public sealed class WorkRecordTests
         { "belongs to a charge or a check", Good with { Kind = WorkKind.TransducerChange, NitrogenKg = null } },
         { "nitrogenKg is -1", Good with { NitrogenKg = -1 } },
         { "isolatedAndReleased is not confirmed", Good with { IsolatedAndReleased = false } },
+        { "record no check", Bare with { Kind = WorkKind.Check, IsolatedAndReleased = false } },
         { "note is too long", Good with { Note = new string('x', 2001) } },
         { "kind is unknown", Good with { Kind = (WorkKind)7, NitrogenKg = null } },
     };
 
     [Fact]
     public void A_good_record_has_no_faults() => Assert.Empty(Good.Faults());
+
+    /// <summary>A check ends the job of a silent vessel and puts the next one off: of a fluid side that may have pressed on the gas there is none.</summary>
+    [Fact]
+    public void Without_values_a_charge_needs_no_released_fluid_side_and_a_check_does()
+    {
+        Assert.Empty((Bare with { IsolatedAndReleased = false }).Faults());
+        Assert.Empty((Bare with { Kind = WorkKind.Check }).Faults());
+        Assert.Single((Bare with { Kind = WorkKind.Check, IsolatedAndReleased = false }).Faults());
+    }
 
     [Theory]
     [MemberData(nameof(Bad))]

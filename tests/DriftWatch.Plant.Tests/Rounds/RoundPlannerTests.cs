@@ -41,6 +41,13 @@ public sealed class RoundPlannerTests
         static RoundStop Due(Vessel vessel) => RoundPlanner.Of(vessel, [], null, [], Now);
     }
 
+    [Fact]
+    public void A_vessel_that_nobody_charged_on_record_is_not_said_to_be_charged()
+    {
+        RoundStop stop = RoundPlanner.Of(Bench.Vessel(checks: [Bench.Check(3, 100)]), [], null, [], Now);
+        Assert.Equal((Bench.Start.AddDays(10), DueReason.AfterFirstSeen), (stop.Due, stop.Reason));
+    }
+
     /// <summary>Charged to 100 bar on record, a bar a month allowed: 95 or 91 bar a week later is a loss, 99.5 is none.</summary>
     [Theory]
     [InlineData(95, 15, DueReason.AfterLoss)]

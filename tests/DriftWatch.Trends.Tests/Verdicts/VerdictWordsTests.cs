@@ -134,6 +134,17 @@ public class VerdictWordsTests
         Assert.Null(Assess(60, day => 95 + (0.01 * day) + Scatter()).Rising);
     }
 
+    /// <summary>A hundredth of a bar is no certainty: to the digits shown it is one tenth, within a limit and beyond it.</summary>
+    [Fact]
+    public void A_small_uncertainty_of_a_level_is_never_told_as_none()
+    {
+        foreach (double bar in (double[])[95, 85, 120])
+        {
+            string told = Words(Assess(40, _ => bar) with { PrechargeUncertaintyPa = 500 }, PressureUnit.Bar);
+            Assert.Contains(FormattableString.Invariant($"Precharge {bar - 1:0}.0 +- 0.1 bar gauge"), told, StringComparison.Ordinal);
+        }
+    }
+
     private static string Words(Assessment assessment, PressureUnit unit) => VerdictWords.Reason(Make.Vessel(), assessment, unit);
 
     private static Assessment Assess(

@@ -8,7 +8,7 @@ namespace DriftWatch.Host.Web.Api;
 /// <param name="Who">Who did it; who tells of it where left out.</param>
 /// <param name="GasPressureGaugePa">Gas pressure found or left, Pa gauge, fluid side released.</param>
 /// <param name="GasTemperatureK">Gas temperature at it, K.</param>
-/// <param name="IsolatedAndReleased">That the fluid side was isolated and fully released: values count only with it.</param>
+/// <param name="IsolatedAndReleased">That the fluid side was isolated and fully released: a check, and values, count only with it.</param>
 /// <param name="NitrogenKg">Nitrogen that a charge took, kg.</param>
 /// <param name="GaugeId">Gauge it was read with.</param>
 /// <param name="Note">In words.</param>

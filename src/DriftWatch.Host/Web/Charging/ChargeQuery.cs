@@ -3,6 +3,7 @@ using DriftWatch.Gas.Nitrogen;
 using DriftWatch.Gas.Quantities;
 using DriftWatch.Gas.Units;
 using DriftWatch.Plant.Charging;
+using DriftWatch.Plant.Records;
 using Microsoft.AspNetCore.Http;
 
 namespace DriftWatch.Host.Web.Charging;
@@ -26,7 +27,10 @@ internal sealed record ChargeQuery(GasTemperature Gas, GaugePressure? Now, GasBo
 
     private const double LowestCelsius = NitrogenRange.LowestTemperatureK - GasTemperature.IcePointKelvins;
     private const double HighestCelsius = NitrogenRange.HighestTemperatureK - GasTemperature.IcePointKelvins;
-    private const double HighestPa = 500e5;
+    private const double HighestBottlePa = 500e5;
+
+    /// <summary>As great as a check or charge may be on record.</summary>
+    private const double HighestNowPa = WorkRecord.GreatestBarGauge * 1e5;
 
     /// <summary>The unit in which the pressures of a query were read.</summary>
     /// <param name="query">The query.</param>
@@ -57,9 +61,9 @@ internal sealed record ChargeQuery(GasTemperature Gas, GaugePressure? Now, GasBo
     public static ChargeQuery? Read(IQueryCollection query, PressureUnit unit, Dictionary<string, string[]> faults)
     {
         double? gas = Number(query, "gas", LowestCelsius, HighestCelsius, "°C", faults);
-        double? now = Number(query, "now", 0, HighestPa / unit.PascalsPerUnit, unit.Symbol + " gauge", faults);
+        double? now = Number(query, "now", 0, HighestNowPa / unit.PascalsPerUnit, unit.Symbol + " gauge", faults);
         double? litres = Number(query, "litres", 1, 1000, "litres", faults);
-        double? bottle = Number(query, "bottle", 1e5 / unit.PascalsPerUnit, HighestPa / unit.PascalsPerUnit, unit.Symbol + " gauge", faults);
+        double? bottle = Number(query, "bottle", 1e5 / unit.PascalsPerUnit, HighestBottlePa / unit.PascalsPerUnit, unit.Symbol + " gauge", faults);
         double? minutes = Number(query, "minutes", 0, 240, "minutes", faults);
         string separator = query["separator"].FirstOrDefault() ?? "";
         if (separator is not ("" or Sound))

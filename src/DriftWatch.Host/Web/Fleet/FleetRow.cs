@@ -1,6 +1,7 @@
 using DriftWatch.Plant.Advice;
 using DriftWatch.Plant.Register;
 using DriftWatch.Trends.Prognosis;
+using DriftWatch.Trends.Trend;
 using DriftWatch.Trends.Verdicts;
 
 namespace DriftWatch.Host.Web.Fleet;
@@ -18,7 +19,7 @@ public sealed class FleetRow
         if (assessment is { PrechargePa: { } prechargePa, PrechargeUncertaintyPa: { } uncertaintyPa })
         {
             GaugePa = prechargePa - vessel.Specification.Ambient.Pascals;
-            GaugeHalfPa = VerdictWords.LevelCoverage * uncertaintyPa;
+            GaugeHalfPa = CoverageFactor.Expanded * uncertaintyPa;
             PercentOfNominal = 100 * GaugePa / nominalPa;
             PercentHalf = 100 * GaugeHalfPa / nominalPa;
         }

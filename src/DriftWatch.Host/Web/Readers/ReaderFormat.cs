@@ -3,6 +3,7 @@ using System.Text.RegularExpressions;
 using DriftWatch.Charts;
 using DriftWatch.Gas.Quantities;
 using DriftWatch.Gas.Units;
+using DriftWatch.Trends.Verdicts;
 using Microsoft.AspNetCore.Http;
 using Microsoft.Net.Http.Headers;
 
@@ -50,7 +51,7 @@ public sealed partial class ReaderFormat
 
     /// <summary>Gauge pressure with the half-width of its interval, both from Pa.</summary>
     public string Gauge(double pascals, double halfPascals) =>
-        $"{Local(_scale.Number(pascals))} ± {Local(_scale.Number(Math.Max(halfPascals, SmallestShown)))} {_scale.Symbol}";
+        $"{Local(_scale.Number(pascals))} ± {Local(_scale.Number(Math.Max(halfPascals, _scale.Unit.SmallestShownPa)))} {_scale.Symbol}";
 
     /// <summary>A limit or nominal pressure that people chose, from Pa.</summary>
     public string Chosen(double pascals) => Local(_scale.Text(_scale.FromPascals(pascals)));
@@ -115,9 +116,9 @@ public sealed partial class ReaderFormat
         _ => $"{Math.Max(0, span.TotalSeconds).ToString("0", _culture)} s",
     };
 
-    /// <summary>Nitrogen by mass and by volume at the standard condition of DIN 1343.</summary>
+    /// <summary>Nitrogen by mass and by volume at the standard condition of DIN 1343, each to three digits: a small vessel's few grams are not nothing.</summary>
     public string Nitrogen(double kilograms, double standardLitres) =>
-        $"{Number(kilograms, "0.00", "kg")}, {Number(standardLitres, "0", "standard litres")} (0 °C, {Number(101.325, "0.000", "kPa")})";
+        $"{Local(UnitWords.ThreeDigits(kilograms))} kg, {Local(UnitWords.ThreeDigits(standardLitres))} standard litres (0 °C, {Number(101.325, "0.000", "kPa")})";
 
     /// <summary>A sentence of the program's own, kept in bar and culture-invariant or said in the reader's unit, as its reader writes numbers and dates.</summary>
     public string Sentence(string text) => Days().Replace(
@@ -133,9 +134,6 @@ public sealed partial class ReaderFormat
     /// <summary>A date that stands by itself, not a part of an instant.</summary>
     [GeneratedRegex(@"(?<![\w/-])\d{4}-\d{2}-\d{2}(?![\w/-])", RegexOptions.CultureInvariant)]
     private static partial Regex Days();
-
-    /// <summary>A rounded half-width that shows as zero would claim too much.</summary>
-    private double SmallestShown => _scale.Unit.PascalsPerUnit * Math.Pow(10, -_scale.Unit.Decimals);
 
     private string Local(string invariant) => invariant.Replace(".", _culture.NumberFormat.NumberDecimalSeparator, StringComparison.Ordinal);
 

@@ -24,6 +24,7 @@ internal static class RoundTexts
         DueReason.NotTrusted => "its transducers are not trusted, and no charge or check by hand is on record",
         DueReason.Silent => "nothing was seen of it for too long",
         DueReason.AfterCharge => "a week after charging",
+        DueReason.AfterFirstSeen => "a week after it was seen first; no charge is on record",
         DueReason.AfterLoss => "a week after a check that found a loss",
         DueReason.LossInTrend => "its trend shows a loss that is not allowed",
         DueReason.FourMonths => "four months after the first check without a loss",
@@ -38,7 +39,7 @@ internal static class RoundTexts
         CheckMeaning.AtLowerLimit => "At the lower limit: the uncertainty reaches across it. Read again with care, or charge.",
         CheckMeaning.WithinLimits => "Within the limits.",
         CheckMeaning.AtUpperLimit => "At the upper limit: the uncertainty reaches across it. Read again with care.",
-        CheckMeaning.AboveUpperLimit => "Above the upper limit: fluid may stand in the gas side, or it was overcharged.",
+        CheckMeaning.AboveUpperLimit => "Above the upper limit: see first that the fluid side is fully released. If it is, fluid may stand in the gas side, or it was overcharged.",
         _ => throw new ArgumentOutOfRangeException(nameof(meaning), meaning, "The round has no words for this meaning."),
     };
 
