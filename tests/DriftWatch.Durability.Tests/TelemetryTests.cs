@@ -41,6 +41,8 @@ public sealed partial class TelemetryTests
         Assert.Equal(Gateways.Vessels, samples["driftwatch_vessels_blind"]);
         Assert.Equal(0, samples["driftwatch_outbox_waiting{channel=\"files\"}"]);
         Assert.True(samples["driftwatch_store_size_bytes"] > 4096);
+        Assert.InRange(samples["driftwatch_memory_working_set_bytes"], 20e6, 2e9);
+        Assert.InRange(samples["driftwatch_memory_objects_bytes"], 0, samples["driftwatch_memory_working_set_bytes"]);
         Assert.Equal(0, samples["driftwatch_health{part=\"store\"}"]);
 
         using HttpResponseMessage taken = await client.PostAsync(new Uri(server.Url + "/api/v1/import/prometheus"), new StringContent(text), Ended);

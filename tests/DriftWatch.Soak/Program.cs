@@ -13,11 +13,12 @@ TimeSpan interval = TimeSpan.FromSeconds(6);
 
 DirectoryInfo folder = Directory.CreateTempSubdirectory("driftwatch-soak-");
 string file(string name) => Path.Combine(folder.FullName, name);
+int webPort = FreePort.Find();
 await using MosquittoBroker broker = await MosquittoBroker.StartAsync(quiet: true);
 await File.WriteAllTextAsync(file("register.json"), SoakPlant.Register(vessels));
 await File.WriteAllTextAsync(
-    file("driftwatch.json"), $$"""{ "register": "register.json", "broker": { "host": "127.0.0.1", "port": {{broker.Port}} }, "web": null }""");
-using WatchedService service = new(file("driftwatch.json"));
+    file("driftwatch.json"), $$"""{ "register": "register.json", "broker": { "host": "127.0.0.1", "port": {{broker.Port}} }, "web": { "port": {{webPort}} } }""");
+using WatchedService service = new(file("driftwatch.json"), webPort);
 string database = file("data/driftwatch.db");
 while (!File.Exists(database))
 {
@@ -38,7 +39,7 @@ List<double> minute = [];
 List<double> memory = [];
 List<double> lag = [];
 long greatestBacklog = 0;
-Console.WriteLine("minute,own_memory_MB,processor_percent,acknowledged_readings,held_readings,not_held_yet,vessels_waiting,assessment_lag_s,store_MB,windows");
+Console.WriteLine("minute,own_memory_MB,objects_in_use_MB,processor_percent,acknowledged_readings,held_readings,not_held_yet,vessels_waiting,assessment_lag_s,store_MB,windows");
 TimeSpan before = service.ProcessorTime();
 for (int i = 1; i <= minutes; i++)
 {
@@ -51,10 +52,11 @@ for (int i = 1; i <= minutes; i++)
     long held = store.ReadingCounts().Sum(count => count.Count);
     long backlog = Math.Max(0, acknowledged - held);
     double own = service.OwnMemoryBytes() / 1e6;
+    double inUse = await service.ObjectsInUseBytesAsync() / 1e6;
     TimeSpan used = service.ProcessorTime();
     int windows = Enumerable.Range(0, 20).Sum(vessel => store.Windows(SoakPlant.Id(vessel * vessels / 20)).Count);
     double size = new DirectoryInfo(file("data")).GetFiles().Sum(entry => entry.Length) / 1e6;
-    Console.WriteLine($"{i},{own:F1},{(used - before).TotalSeconds / 60 * 100:F0},{acknowledged},{held},{backlog},{waiting.Count},{late:F1},{size:F1},{windows}");
+    Console.WriteLine($"{i},{own:F1},{inUse:F1},{(used - before).TotalSeconds / 60 * 100:F0},{acknowledged},{held},{backlog},{waiting.Count},{late:F1},{size:F1},{windows}");
     (before, greatestBacklog) = (used, Math.Max(greatestBacklog, backlog));
     minute.Add(i);
     memory.Add(own);

@@ -7,10 +7,14 @@ namespace DriftWatch.Soak;
 /// <summary>The service as a process of its own, with what Linux says of its memory and processor time.</summary>
 internal sealed class WatchedService : IDisposable
 {
+    private const string Objects = "driftwatch_memory_objects_bytes ";
+    private readonly HttpClient _client = new();
+    private readonly Uri _metrics;
     private readonly Process _process;
 
-    public WatchedService(string settings)
+    public WatchedService(string settings, int webPort)
     {
+        _metrics = new Uri(string.Create(CultureInfo.InvariantCulture, $"http://127.0.0.1:{webPort}/metrics"));
         var start = new ProcessStartInfo("dotnet", ["exec", Path.Combine(AppContext.BaseDirectory, "driftwatch.dll"), "run", "--settings", settings])
         {
             RedirectStandardOutput = true,
@@ -36,6 +40,13 @@ internal sealed class WatchedService : IDisposable
         File.ReadLines($"/proc/{_process.Id}/status").First(line => line.StartsWith("RssAnon:", StringComparison.Ordinal)).Split((char[]?)null, StringSplitOptions.RemoveEmptyEntries)[1],
         CultureInfo.InvariantCulture);
 
+    /// <summary>What the service says of the objects that its last full collection left in use, bytes; 0 before the first.</summary>
+    public async Task<double> ObjectsInUseBytesAsync()
+    {
+        string text = await _client.GetStringAsync(_metrics);
+        return double.Parse(text.Split('\n').First(line => line.StartsWith(Objects, StringComparison.Ordinal))[Objects.Length..], CultureInfo.InvariantCulture);
+    }
+
     /// <summary>Processor time so far.</summary>
     public TimeSpan ProcessorTime()
     {
@@ -59,5 +70,6 @@ internal sealed class WatchedService : IDisposable
         }
 
         _process.Dispose();
+        _client.Dispose();
     }
 }

@@ -56,7 +56,11 @@ internal sealed class ServiceMetrics : IDisposable
             "driftwatch.outbox.delivered", () => dispatcher.Status.Select(channel => new Measurement<long>(channel.Delivered, Tag("channel", channel.Channel))), null, "Notices that a channel has taken.");
         _ = _meter.CreateObservableCounter(
             "driftwatch.outbox.failures", () => dispatcher.Status.Select(channel => new Measurement<long>(channel.Failed, Tag("channel", channel.Channel))), null, "Attempts to deliver that failed.");
-        _ = _meter.CreateObservableGauge("driftwatch.store.size", figures.Bytes, "By", "The store's files.");
+        Bytes("driftwatch.store.size", "The store's files.", figures.Bytes);
+        Bytes("driftwatch.memory.working_set", "Memory of the process that is in the machine's.", () => Environment.WorkingSet);
+
+        // What rises and falls between two full collections is waste not yet collected: only this tells a leak from it.
+        Bytes("driftwatch.memory.objects", "Objects that the last full collection left in use; 0 before the first.", ObjectsInUse);
         if (parts.GetService<InfluxWriter>() is { } influx)
         {
             Gauge("driftwatch.influx.spool", "Points that wait for InfluxDB.", () => figures.Now().Spooled);
@@ -74,9 +78,17 @@ internal sealed class ServiceMetrics : IDisposable
 
     public void Dispose() => _meter.Dispose();
 
+    private static long ObjectsInUse()
+    {
+        GCMemoryInfo last = GC.GetGCMemoryInfo(GCKind.FullBlocking);
+        return last.HeapSizeBytes - last.FragmentedBytes;
+    }
+
     private void Counter(string name, string description, Func<long> value) => _ = _meter.CreateObservableCounter(name, value, null, description);
 
     private void Gauge(string name, string description, Func<long> value) => _ = _meter.CreateObservableGauge(name, value, null, description);
+
+    private void Bytes(string name, string description, Func<long> value) => _ = _meter.CreateObservableGauge(name, value, "By", description);
 
     private static IEnumerable<Measurement<double>> ByChannel(OutboxDispatcher dispatcher, Dictionary<string, double> values) =>
         dispatcher.Status.Select(channel => new Measurement<double>(values.GetValueOrDefault(channel.Channel), Tag("channel", channel.Channel)));
