@@ -70,7 +70,7 @@ internal static class ChartComposer
         {
             VesselId = ChartTexts.Clean(vessel.Id),
             Heading = $"{ChartTexts.Clean(vessel.Id)}: {VerdictNames.NameOf(assessment.Verdict)}",
-            AsOf = $"as of {ChartTime.Date(assessment.AsOf)}",
+            AsOf = $"as of {DayText.Of(assessment.AsOf)}",
             Subheading = ChartTexts.Clean(string.Join(", ", new[] { vessel.Description, vessel.Place }.Where(t => !string.IsNullOrWhiteSpace(t)))),
             Figures = ChartTexts.Figures(specification, assessment, drawn.Count, Gauge, scale),
             AxisTitle = $"Precharge at {ChartTexts.Celsius(specification.ReferenceTemperature)}, {scale.Symbol} gauge",
@@ -148,7 +148,7 @@ internal static class ChartComposer
             .Select(c => (Start: c, Name: ChartTexts.Name(SegmentCause.RecordedCharge)))
             .Concat(vessel.TransducerChanges.Select(c => (Start: c, Name: ChartTexts.Name(SegmentCause.RecordedTransducerChange))))
             .Concat(steps)
-            .Select(e => new ChartEvent(ChartTime.Days(e.Start), $"{e.Name} {ChartTime.Date(e.Start)}", e.Name, IsAsOf: false))
+            .Select(e => new ChartEvent(ChartTime.Days(e.Start), $"{e.Name} {DayText.Of(e.Start)}", e.Name, IsAsOf: false))
             .Append(new ChartEvent(ChartTime.Days(assessment.AsOf), "as of", "as of", IsAsOf: true))
             .Where(e => time.Holds(e.Day))
             .OrderBy(e => e.Day)];

@@ -1,5 +1,4 @@
 using System.Globalization;
-using DriftWatch.Trends.Verdicts;
 
 namespace DriftWatch.Charts.Content;
 
@@ -18,6 +17,4 @@ internal static class ChartTime
         instant.UtcDateTime.ToString(
             (instant - asOf).TotalDays switch { > 3652.5 => "yyyy", > 730.5 => "yyyy-MM", _ => "yyyy-MM-dd" },
             CultureInfo.InvariantCulture);
-
-    public static string Date(DateTimeOffset instant) => DayText.Of(instant);
 }

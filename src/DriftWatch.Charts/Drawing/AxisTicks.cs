@@ -1,5 +1,6 @@
 using System.Globalization;
 using DriftWatch.Charts.Content;
+using DriftWatch.Trends.Verdicts;
 
 namespace DriftWatch.Charts.Drawing;
 
@@ -54,7 +55,7 @@ internal static class AxisTicks
         List<AxisTick> ticks = [];
         for (var day = (Math.Ceiling((span.Low - Monday) / step) * step) + Monday; day <= span.High; day += step)
         {
-            ticks.Add(new AxisTick(day, ChartTime.Date(ChartTime.Instant(day))));
+            ticks.Add(new AxisTick(day, DayText.Of(ChartTime.Instant(day))));
         }
 
         return ticks;

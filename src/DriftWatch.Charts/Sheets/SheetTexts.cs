@@ -29,7 +29,7 @@ internal sealed class SheetTexts(PressureUnit unit)
     /// <summary>The precharge with its expanded uncertainty; null before the first window.</summary>
     public string? Level(VesselSpecification vessel, Assessment? now) =>
         now is { PrechargePa: { } level, PrechargeUncertaintyPa: { } uncertainty }
-            ? $"{_scale.Number(level - vessel.Ambient.Pascals)} ± {_scale.Number(Math.Max(CoverageFactor.Expanded * uncertainty, unit.SmallestShownPa))} {_scale.Symbol} gauge"
+            ? $"{_scale.Number(level - vessel.Ambient.Pascals)} ± {Small(CoverageFactor.Expanded * uncertainty)} gauge"
             : null;
 
     public string Small(double pascals) => $"{_scale.Number(Math.Max(pascals, unit.SmallestShownPa))} {_scale.Symbol}";
