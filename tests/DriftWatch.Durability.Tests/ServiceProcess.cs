@@ -8,12 +8,14 @@ namespace DriftWatch.Durability.Tests;
 internal sealed class ServiceProcess : IDisposable
 {
     private readonly Process _process;
+    private readonly Task _started;
 
     private ServiceProcess(ProcessStartInfo start)
     {
         start.RedirectStandardOutput = true;
         start.RedirectStandardError = true;
         start.Environment["DOTNET_TieredPGO"] = "0";
+        _started = Log.FromNowAsync("Application started");
         _process = new Process { StartInfo = start };
         _process.OutputDataReceived += (_, line) => Log.Add(line.Data ?? "");
         _process.ErrorDataReceived += (_, line) => Log.Add(line.Data ?? "");
@@ -76,11 +78,14 @@ internal sealed class ServiceProcess : IDisposable
         await _process.WaitForExitAsync(TestContext.Current.CancellationToken);
     }
 
+    /// <summary>SIGTERM, once it is up: a process that is asked to end before it hears signals ends by them, as any does.</summary>
     public async Task TerminateAsync()
     {
+        await Task.WhenAny(_started, _process.WaitForExitAsync()).WaitAsync(MosquittoBroker.Patience, TestContext.Current.CancellationToken);
+        Assert.False(HasExited, $"The service ended by itself:\n{Log}");
         using Process signal = Process.Start("kill", ["-TERM", Id.ToString(CultureInfo.InvariantCulture)]);
         await _process.WaitForExitAsync(TestContext.Current.CancellationToken);
-        Assert.True(_process.ExitCode == 0, Log.ToString());
+        Assert.True(_process.ExitCode == 0, $"Asked to end, the service ended with {_process.ExitCode}:\n{Log}");
     }
 
     public void Dispose()
