@@ -38,8 +38,10 @@ internal static class ServiceComposition
     /// <param name="door">What is let in.</param>
     /// <param name="threshold">Which messages are logged.</param>
     /// <param name="settingsFile">The file to take a changed log level in from; null for none.</param>
+    /// <param name="tellsPast">Whether the queue is told each job of the past too, as a replay shows it.</param>
     public static IHost Build(
-        ServiceSettings settings, VesselRegister register, TimeProvider plantClock, ReadingDoorOptions door, LogThreshold threshold, string? settingsFile = null)
+        ServiceSettings settings, VesselRegister register, TimeProvider plantClock, ReadingDoorOptions door, LogThreshold threshold,
+        string? settingsFile = null, bool tellsPast = false)
     {
         DataFolder.Make(settings.DataFolder);
         HostApplicationBuilder builder = Microsoft.Extensions.Hosting.Host.CreateEmptyApplicationBuilder(new HostApplicationBuilderSettings());
@@ -52,7 +54,7 @@ internal static class ServiceComposition
             settings.Register, provider.GetRequiredService<LiveRegister>(), provider.GetRequiredService<PlantStore>(), TimeProvider.System));
         services.AddSingleton(new PlantClock(plantClock));
         services.AddSingleton(new ChartPlace(settings.ChartFolder, UnitOf(settings)));
-        services.AddSingleton(_ => new PlantStore(StoreOptionsOf(settings)));
+        services.AddSingleton(_ => new PlantStore(StoreOptionsOf(settings) with { TellsPast = tellsPast }));
         services.AddSingleton<IVesselHistory>(provider => provider.GetRequiredService<PlantStore>());
         services.AddSingleton<IOutbox>(provider => provider.GetRequiredService<PlantStore>());
         services.AddSingleton<WorkSignal>();

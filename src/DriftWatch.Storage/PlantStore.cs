@@ -163,12 +163,10 @@ public sealed partial class PlantStore : IReadingSink, IVesselHistory, IReadingH
 
         AssessmentTable.Put(session, vessel, step.Assessment);
         CheckpointTable.Put(session, vessel, step.Checkpoint);
-        foreach (JobNotice notice in step.Notices)
+        JobNotice[] news = [.. step.Notices.Where(notice => JobTable.Apply(session, vessel, notice))];
+        foreach (JobNotice notice in _options.TellsPast ? news : LastWords.Of(news, job => OutboxTable.HasTold(session, job)))
         {
-            if (JobTable.Apply(session, vessel, notice))
-            {
-                OutboxTable.Add(session, notice, _options.Channels);
-            }
+            OutboxTable.Add(session, notice, _options.Channels);
         }
 
         foreach (AlarmChange change in step.AlarmChanges)

@@ -9,6 +9,12 @@ public sealed record StoreOptions
     /// <summary>Names of the delivery channels: each job notice waits in the outbox once for each of them. Default: none.</summary>
     public IReadOnlyList<string> Channels { get; init; } = [];
 
+    /// <summary>
+    /// Whether channels are also told what was over before the step that found it, as a replay wants it. Default false: of the jobs
+    /// of one step they get what stands at its end (<see cref="Plant.Jobs.LastWords"/>); the rest is on record.
+    /// </summary>
+    public bool TellsPast { get; init; }
+
     /// <summary>Names of the channels that tell alarms: each alarm notice waits once for each of them. Default: none.</summary>
     public IReadOnlyList<string> AlarmChannels { get; init; } = [];
 

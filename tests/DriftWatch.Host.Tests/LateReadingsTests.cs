@@ -22,22 +22,16 @@ public sealed class LateReadingsTests
         using TemporaryFolder inOrder = new();
         using TemporaryFolder late = new();
         VesselRegister register = RegisterFile.Open(Path.Combine(Repository.SampleStreams, "register.json"), TextWriter.Null)!;
-        VesselReading[] readings =
-        [
-            .. new LoggerFileReader(register)
-                .Read(Path.Combine(Repository.SampleStreams, id + ".csv.gz"), TimeProvider.System.GetUtcNow(), _ => { })
-                .Where(reading => reading.VesselId == id)
-                .OrderBy(reading => reading.Reading),
-        ];
+        VesselReading[] readings = ReadingsOf(register, id);
         DateTimeOffset end = readings[^1].Reading.Instant;
         int cut = readings.Length / 3;
         DateTimeOffset silence = readings[cut].Reading.Instant.AddDays(45);
         Assert.True(silence < end);
 
-        using var expected = new PlantStore(new StoreOptions { Path = inOrder.File("driftwatch.db"), Channels = ["files"] });
+        using var expected = new PlantStore(new StoreOptions { Path = inOrder.File("driftwatch.db"), Channels = ["files"], TellsPast = true });
         Feed(expected, register, end, readings);
 
-        using var actual = new PlantStore(new StoreOptions { Path = late.File("driftwatch.db"), Channels = ["files"] });
+        using var actual = new PlantStore(new StoreOptions { Path = late.File("driftwatch.db"), Channels = ["files"], TellsPast = true });
         Feed(actual, register, silence, readings[..cut]);
         Job silent = actual.Jobs().Single(job => job is { State: JobState.Open, Job.Cause: JobCause.NoWindowTooLong }).Job;
         Assert.Equal(AlarmState.Unacknowledged, actual.Alarms(end).Of(id, AlarmKind.NoWindowTooLong).Status.State);
@@ -56,6 +50,34 @@ public sealed class LateReadingsTests
             expected.Pending("files", int.MaxValue).Select(entry => entry.Notice.Key),
             actual.Pending("files", int.MaxValue).Select(entry => entry.Notice.Key).Where(key => !key.StartsWith(silent.Key, StringComparison.Ordinal)));
     }
+
+    [Theory]
+    [InlineData("EM1-A1")]
+    [InlineData("HY1-A2")]
+    [InlineData("PR2-A1")]
+    [InlineData("SH1-A1")]
+    public void A_queue_is_told_of_imported_months_what_stands_at_their_end(string id)
+    {
+        using TemporaryFolder folder = new();
+        VesselRegister register = RegisterFile.Open(Path.Combine(Repository.SampleStreams, "register.json"), TextWriter.Null)!;
+        VesselReading[] readings = ReadingsOf(register, id);
+        using var store = new PlantStore(new StoreOptions { Path = folder.File("driftwatch.db"), Channels = ["files"] });
+        Feed(store, register, readings[^1].Reading.Instant, readings);
+        StoredJob[] jobs = [.. store.Jobs().Where(job => job.Job.VesselId == id)];
+        Assert.Contains(jobs, job => job.State == JobState.Closed || job.Job.Revision > 1);
+        Assert.Equal(
+            jobs.Where(job => job.State == JobState.Open).Select(job => $"{job.Job.Key}/open/{job.Job.Revision}"),
+            store.Pending("files", int.MaxValue).Select(entry => entry.Notice.Key));
+        Assert.All(store.Pending("files", int.MaxValue), entry => Assert.Equal("", ((JobNotice)entry.Notice).Why));
+    }
+
+    private static VesselReading[] ReadingsOf(VesselRegister register, string id) =>
+    [
+        .. new LoggerFileReader(register)
+            .Read(Path.Combine(Repository.SampleStreams, id + ".csv.gz"), TimeProvider.System.GetUtcNow(), _ => { })
+            .Where(reading => reading.VesselId == id)
+            .OrderBy(reading => reading.Reading),
+    ];
 
     private static void Feed(PlantStore store, VesselRegister register, DateTimeOffset now, VesselReading[] readings)
     {

@@ -77,6 +77,31 @@ public sealed class OutboxTests : IDisposable
     }
 
     [Fact]
+    public void A_job_that_one_step_raises_and_ends_is_on_record_and_not_told_until_it_stands_again()
+    {
+        using PlantStore store = _folder.Open("files");
+        Job job = Given.Job("V-1");
+        store.Save(Given.Step("V-1", 1, Given.Opened(job), Given.Closed(job)));
+        Assert.Equal((JobState.Closed, "charged"), store.Jobs().Select(stored => (stored.State, stored.ClosedBecause)).Single());
+        store.Save(Given.Step("V-1", 2, Given.Closed(job with { Revision = 2 }) with { Why = "checked" }));
+        Assert.Equal("checked", Assert.Single(store.Jobs()).ClosedBecause);
+        Assert.Empty(store.Pending("files", 10));
+
+        store.Save(Given.Step("V-1", 3, Given.Opened(job with { Revision = 4 })));
+        store.Save(Given.Step("V-1", 4, Given.Closed(job with { Revision = 4 })));
+        Assert.Equal(["V-1/job-1/open/4", "V-1/job-1/closed/5"], store.Pending("files", 10).Select(entry => entry.Notice.Key));
+    }
+
+    [Fact]
+    public void A_replay_tells_all_of_it()
+    {
+        using PlantStore store = new(new StoreOptions { Path = _folder.File, Channels = ["files"], TellsPast = true });
+        Job job = Given.Job("V-1");
+        store.Save(Given.Step("V-1", 1, Given.Opened(job), Given.Closed(job)));
+        Assert.Equal(["V-1/job-1/open/1", "V-1/job-1/closed/2"], store.Pending("files", 10).Select(entry => entry.Notice.Key));
+    }
+
+    [Fact]
     public void Closing_a_job_that_nobody_raised_sends_nothing()
     {
         using PlantStore store = _folder.Open("files");

@@ -163,7 +163,8 @@ public sealed class StoreCopyTests : IDisposable
         using (PlantStore store = _folder.Open("files"))
         {
             Job job = Given.Job("V-1");
-            store.Save(Step(1, Given.Opened(job), Given.Opened(job with { Revision = 1001 })));
+            store.Save(Step(1, Given.Opened(job)));
+            store.Save(Step(2, Given.Opened(job with { Revision = 1001 })));
         }
 
         StoreCopy.Make(_folder.File, Copy);

@@ -9,7 +9,7 @@ public sealed record JobContent
     /// <summary>Key of the job, the same in its opening and its closing notice.</summary>
     public required string Key { get; init; }
 
-    /// <summary>Counts the notices of the job, from 1; the greatest stands.</summary>
+    /// <summary>Rises with each change of the job, from 1; the greatest stands.</summary>
     public required int Revision { get; init; }
 
     /// <summary>Open or closed.</summary>

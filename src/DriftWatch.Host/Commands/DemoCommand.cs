@@ -89,7 +89,7 @@ internal static class DemoCommand
         console.WriteLine($"{register.Plant}: {register.Vessels.Count} vessels, streams from {streams}");
         var clock = new ReplayClock();
         using IHost host = ServiceComposition.Build(
-            settings, register, clock, new ReadingDoorOptions { AcceptsAnyFuture = true }, new LogThreshold(LogLevel.Warning));
+            settings, register, clock, new ReadingDoorOptions { AcceptsAnyFuture = true }, new LogThreshold(LogLevel.Warning), tellsPast: true);
         DateTimeOffset end;
         PlantStore store = host.Services.GetRequiredService<PlantStore>();
         List<VesselResult> results;

@@ -4,7 +4,7 @@ using DriftWatch.Plant.Notices;
 namespace DriftWatch.Plant.Jobs;
 
 /// <summary>One message to the maintenance queue: a job as it is now.</summary>
-/// <param name="Job">The job; its revision counts the notices of the job.</param>
+/// <param name="Job">The job; its revision rises with each change of the job.</param>
 /// <param name="State">Open or closed.</param>
 /// <param name="At">Moment of the data that led to this state, UTC.</param>
 /// <param name="Why">Why it was closed or renewed; empty when it is raised.</param>

@@ -35,6 +35,10 @@ internal static class OutboxTable
         }
     }
 
+    /// <summary>Whether anything was ever put in of a job; its notices have its key, a slash and more.</summary>
+    public static bool HasTold(Session session, string jobKey) =>
+        session.Prepare("SELECT 1 FROM notice WHERE key > ?1 || '/' AND key < ?1 || '0' LIMIT 1").Bind(1, jobKey).First() is not null;
+
     public static IReadOnlyList<OutboxEntry> Pending(Session session, string channel, int limit, IReadOnlyCollection<string> exceptVessels)
     {
         Statement row = session
