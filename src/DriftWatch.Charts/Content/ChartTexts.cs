@@ -86,7 +86,7 @@ internal static class ChartTexts
         var half = scale.FromPascals(CoverageFactor.Expanded * (assessment.PrechargeUncertaintyPa ?? double.NaN));
         var digits = half > 0 ? Digits(half) : 2;
         var interval = half > 0 ? $" ± {UnitWords.Fixed(half, digits)}" : "";
-        var when = assessment.LastWindow is { } last ? $" on {DayText.Of(last)}" : "";
+        var when = assessment.LevelSeen() is { } seen ? $" on {DayText.Of(seen)}" : "";
         return $"Precharge {UnitWords.Fixed(gauge, digits)}{interval} {scale.Symbol}{when}";
     }
 

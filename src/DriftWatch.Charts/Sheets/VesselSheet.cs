@@ -60,7 +60,7 @@ public static class VesselSheet
     {
         List<(string Name, string Value)> facts =
         [
-            ($"Precharge at {SheetTexts.Celsius(vessel.ReferenceTemperature)}", texts.Level(vessel, now) is { } level ? $"{level} (k = 2)" : "no window yet"),
+            ($"Precharge at {SheetTexts.Celsius(vessel.ReferenceTemperature)}", texts.Level(vessel, now) is { } level ? $"{level} (k = 2){(now?.FoundByHand is { } found ? $", found by hand on {SheetTexts.Day(found)}" : "")}" : "no window yet"),
             ("Loss", $"{(texts.Loss(now) is { } loss ? $"{loss} (95 %)" : "too few points")}; allowed {texts.Allowed(vessel)}"),
             ("Last window", SheetTexts.Day(now?.LastWindow, "none yet")),
         ];

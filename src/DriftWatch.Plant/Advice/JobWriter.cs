@@ -126,12 +126,12 @@ public static class JobWriter
     private static List<string> Evidence(VesselSpecification vessel, Assessment assessment)
     {
         List<string> lines = [];
-        if (assessment.PrechargePa is { } level && assessment.LastWindow is { } last)
+        if (assessment.PrechargePa is { } level && assessment.LevelSeen() is { } seen)
         {
             // A rounded zero has no sign.
             double gaugeBar = Math.Round((level - vessel.Ambient.Pascals) / 1e5, 1) + 0.0;
             double uncertaintyBar = Math.Max(CoverageFactor.Expanded * assessment.PrechargeUncertaintyPa!.Value, PressureUnit.Bar.SmallestShownPa) / 1e5;
-            lines.Add(Invariant($"Precharge {gaugeBar:0.0} bar gauge at {vessel.ReferenceTemperature.DegreesCelsius:0} degrees C (uncertainty {uncertaintyBar:0.0} bar, k = 2); last window {last.UtcDateTime:yyyy-MM-dd HH:mm} UTC."));
+            lines.Add(Invariant($"Precharge {gaugeBar:0.0} bar gauge at {vessel.ReferenceTemperature.DegreesCelsius:0} degrees C (uncertainty {uncertaintyBar:0.0} bar, k = 2); {(assessment.FoundByHand is null ? "last window" : "found by hand")} {seen.UtcDateTime:yyyy-MM-dd HH:mm} UTC."));
         }
 
         lines.Add(Invariant($"Nominal {vessel.NominalPrecharge.Bar:0.0} bar gauge, limits {vessel.LowerLimit.Bar:0.0} to {vessel.UpperLimit.Bar:0.0} bar gauge at {vessel.ReferenceTemperature.DegreesCelsius:0} degrees C."));

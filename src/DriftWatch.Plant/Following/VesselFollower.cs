@@ -160,7 +160,7 @@ public sealed class VesselFollower
     /// <summary>What is said of the vessel at a moment.</summary>
     public Assessment Assess(DateTimeOffset asOf)
     {
-        Assessment assessment = WithFailure(_tracker.Assess(asOf));
+        Assessment assessment = HandLevel.In(_vessel, _hand, WithFailure(_tracker.Assess(asOf)));
         return _hand.Count == 0 || assessment.Segment is not { } segment || _tracker.FirstReading is not { } first ? assessment : assessment with
         {
             Drift = HandAgainstTransducer.Drift(

@@ -133,7 +133,7 @@ public static class JobLedger
         };
 
         JobCause? Newer(JobCause cause) =>
-            (charge is null || now.LastWindow > charge)
+            (charge is null || now.LevelSeen() > charge)
             && (check is null || now.LastWindow > check || JobEnding.InsideLimits(vessel, now.AsOf, check.Value) is null)
                 ? cause
                 : null;

@@ -9,7 +9,7 @@ namespace DriftWatch.Plant.Rounds;
 public static class HandAgainstTransducer
 {
     /// <summary>How far reading and window may lie apart: what may be lost meanwhile enters the uncertainty.</summary>
-    private static readonly TimeSpan Reach = TimeSpan.FromDays(7);
+    internal static readonly TimeSpan Reach = TimeSpan.FromDays(7);
 
     /// <summary>The comparisons, in order of time.</summary>
     /// <param name="vessel">The vessel.</param>

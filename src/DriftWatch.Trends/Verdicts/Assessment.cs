@@ -36,7 +36,10 @@ public sealed record Assessment
     /// <summary>End of the last accepted window, UTC; null before the first.</summary>
     public DateTimeOffset? LastWindow { get; init; }
 
-    /// <summary>Precharge at <see cref="LastWindow"/>, Pa absolute at the reference temperature; null before the first.</summary>
+    /// <summary>When a check by hand found the precharge, UTC, where the level is that of a check and not of the windows; null else.</summary>
+    public DateTimeOffset? FoundByHand { get; init; }
+
+    /// <summary>Precharge at <see cref="LevelSeen"/>, Pa absolute at the reference temperature; null before the first window.</summary>
     public double? PrechargePa { get; init; }
 
     /// <summary>Combined standard uncertainty of <see cref="PrechargePa"/>, Pa.</summary>
@@ -62,4 +65,7 @@ public sealed record Assessment
 
     /// <summary>What a rising precharge is likely to be; null when it does not rise, and in documents older than this.</summary>
     public RisingPrecharge? Rising { get; init; }
+
+    /// <summary>When the precharge of this assessment was seen, UTC: by hand, else at the end of the last accepted window; null before the first.</summary>
+    public DateTimeOffset? LevelSeen() => FoundByHand ?? LastWindow;
 }

@@ -41,9 +41,9 @@ public static class VerdictWords
         return ground switch
         {
             VerdictGround.LevelBelow =>
-                $"{LevelAndLimit(vessel, now, unit, "below the lower", vessel.LowerLimit.Pascals)}{StepLost(now, words)}{(Silent(vessel, now) ? Last(now) : "")}",
+                $"{LevelAndLimit(vessel, now, unit, "below the lower", vessel.LowerLimit.Pascals)}{ByHand(now) ?? StepLost(now, words)}{(Silent(vessel, now) ? Last(now) : "")}",
             VerdictGround.LevelAbove =>
-                $"{LevelAndLimit(vessel, now, unit, "above the upper", vessel.UpperLimit.Pascals)}{(Silent(vessel, now) ? Last(now) : "")}",
+                $"{LevelAndLimit(vessel, now, unit, "above the upper", vessel.UpperLimit.Pascals)}{ByHand(now)}{(Silent(vessel, now) ? Last(now) : "")}",
             VerdictGround.Silence =>
                 $"No trusted precharge window for {Silence(now.AsOf - now.HeardLast, vessel.LongestSilence)}.{(now.DataFault.Length > 0 ? " " + now.DataFault : "")}",
             VerdictGround.SuddenLoss =>
@@ -75,6 +75,8 @@ public static class VerdictWords
     private static bool Silent(VesselSpecification vessel, Assessment now) => now.AsOf - now.HeardLast > vessel.LongestSilence;
 
     private static string Last(Assessment now) => now.LastWindow is { } end ? $" Last window {DayText.Of(end)}." : "";
+
+    private static string? ByHand(Assessment now) => now.FoundByHand is { } found ? $" It was found by hand on {DayText.Of(found)}." : null;
 
     private static string Changed(Assessment now) => now is { Segment: { Cause: SegmentCause.RecordedTransducerChange } segment }
         ? $" A transducer was changed on {DayText.Of(segment.Start)}: the windows before it are not compared with those after it."

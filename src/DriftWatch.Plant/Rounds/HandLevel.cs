@@ -1,0 +1,71 @@
+using DriftWatch.Gas.Units;
+using DriftWatch.Plant.Register;
+using DriftWatch.Trends.Prognosis;
+using DriftWatch.Trends.Trend;
+using DriftWatch.Trends.Verdicts;
+using DriftWatch.Trends.Vessels;
+
+namespace DriftWatch.Plant.Rounds;
+
+/// <summary>
+/// What a check by hand says of the level where the transducers say nothing: a precharge found outside its limits is no less so because
+/// no window shows it. Windows near the check or since it speak for themselves; whether transducer or gauge is right then is the question of
+/// <see cref="HandAgainstTransducer"/>.
+/// </summary>
+public static class HandLevel
+{
+    /// <summary>The assessment with the level that the last check found, where that lies outside the limits by more than its uncertainty (k = 2); else as it is.</summary>
+    /// <param name="vessel">The vessel with its records.</param>
+    /// <param name="readings">Its readings by hand, in order of time.</param>
+    /// <param name="now">What its windows say.</param>
+    public static Assessment In(Vessel vessel, IReadOnlyList<HandReading> readings, Assessment now)
+    {
+        ArgumentNullException.ThrowIfNull(vessel);
+        ArgumentNullException.ThrowIfNull(readings);
+        ArgumentNullException.ThrowIfNull(now);
+        VesselSpecification specification = vessel.Specification;
+        if (Decisive(specification, readings, now.AsOf) is not ({ } ground, { } reading)
+            || now.LastWindow > reading.At - HandAgainstTransducer.Reach
+            || VesselRecords.LastCharge(vessel, now.AsOf)?.At >= reading.At)
+        {
+            return now;
+        }
+
+        Assessment found = now with
+        {
+            Verdict = ground == VerdictGround.LevelBelow ? Verdict.BelowLowerLimit : Verdict.AboveUpperLimit,
+            Ground = ground,
+            FoundByHand = reading.At,
+            PrechargePa = reading.PrechargePa,
+            PrechargeUncertaintyPa = reading.CombinedUncertaintyPa,
+            LostUsableVolume = UsableVolumeLoss.At(specification, reading.PrechargePa),
+            Forecast = null,
+        };
+        return found with { Reason = VerdictWords.Reason(specification, found, PressureUnit.Bar) };
+    }
+
+    /// <summary>The last reading that lies on one side of the limits without doubt, and what it is a ground for; none where that is inside them.</summary>
+    private static (VerdictGround? Ground, HandReading? Reading) Decisive(VesselSpecification vessel, IReadOnlyList<HandReading> readings, DateTimeOffset asOf)
+    {
+        for (int i = readings.Count - 1; i >= 0; i--)
+        {
+            HandReading reading = readings[i];
+            if (reading.At > asOf)
+            {
+                continue;
+            }
+
+            switch (CheckFinding.MeaningOf(vessel, reading.PrechargePa - vessel.Ambient.Pascals, CoverageFactor.Expanded * reading.CombinedUncertaintyPa))
+            {
+                case CheckMeaning.BelowLowerLimit:
+                    return (VerdictGround.LevelBelow, reading);
+                case CheckMeaning.AboveUpperLimit:
+                    return (VerdictGround.LevelAbove, reading);
+                case CheckMeaning.WithinLimits:
+                    return default;
+            }
+        }
+
+        return default;
+    }
+}

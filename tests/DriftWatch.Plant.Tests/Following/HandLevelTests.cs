@@ -1,0 +1,133 @@
+using DriftWatch.Plant.Alarms;
+using DriftWatch.Plant.Following;
+using DriftWatch.Plant.Jobs;
+using DriftWatch.Plant.Register;
+using DriftWatch.Trends.Readings;
+using DriftWatch.Trends.Verdicts;
+
+namespace DriftWatch.Plant.Tests.Following;
+
+/// <summary>A vessel within its limits up to day 18, silent from then on, and what checks by hand find later. The Bench's limits are 90 and 108 bar.</summary>
+public class HandLevelTests
+{
+    [Fact]
+    public void A_check_of_a_silent_vessel_that_finds_it_below_its_limit_raises_the_job()
+    {
+        Vessel vessel = Bench.Vessel(checks: [Bench.Check(30, 80)]);
+        VesselFollower follower = Followed(vessel);
+        Assert.Equal(Verdict.WithinLimits, follower.Assess(Bench.Start.AddDays(29)).Verdict);
+        follower.AdvanceTo(Bench.Start.AddDays(31));
+
+        Assessment now = follower.Assess(Bench.Start.AddDays(31));
+        Assert.Equal((Verdict.BelowLowerLimit, vessel.RecordedChecks[0].At), (now.Verdict, now.FoundByHand));
+        Assert.Equal(81, now.PrechargePa!.Value / 1e5, 1e-6);
+        Assert.Matches("^Precharge 80.0 .* below the lower limit of 90.0 bar. It was found by hand on 2026-03-04.", now.Reason);
+        JobNotice raised = Assert.Single(follower.TakeNotices());
+        Assert.Equal((JobCause.BelowLowerLimit, JobState.Open, vessel.RecordedChecks[0].At), (raised.Job.Cause, raised.State, raised.At));
+        Assert.Contains("found by hand 2026-03-04 06:00 UTC", raised.Job.Evidence[0], StringComparison.Ordinal);
+        Assert.DoesNotContain(raised.Job.Evidence, line => line.StartsWith("Lower limit reached", StringComparison.Ordinal));
+
+        // 50 litres from 81 to 101 bar absolute at 20 degrees C; an ideal gas would take 1.15 kg (p V / R T, R = 8.314 J/(mol K) over 0.02801 kg/mol).
+        Assert.InRange(raised.Job.NitrogenKg!.Value, 1.0, 1.3);
+        Assert.Contains(follower.TakeAlarmChanges(), change => change.Kind == AlarmKind.BelowLowerLimit);
+    }
+
+    [Fact]
+    public void Windows_near_the_check_or_since_speak_for_themselves()
+    {
+        VesselFollower near = Followed(Bench.Vessel(checks: [Bench.Check(22, 80)]));
+        near.AdvanceTo(Bench.Start.AddDays(23));
+        Assert.Null(near.Assess(Bench.Start.AddDays(23)).FoundByHand);
+        Assert.DoesNotContain(near.TakeNotices(), notice => notice.Job.Cause == JobCause.BelowLowerLimit);
+
+        VesselFollower since = Followed(Bench.Vessel(checks: [Bench.Check(30, 80)]));
+        foreach (Reading reading in Machine.Days(32, 4, _ => 100))
+        {
+            since.Accept(reading);
+        }
+
+        Assessment now = since.Assess(Bench.Start.AddDays(36));
+        Assert.Equal((Verdict.WithinLimits, null), (now.Verdict, now.FoundByHand));
+        Assert.Equal([JobState.Open, JobState.Closed], since.TakeNotices().Where(notice => notice.Job.Cause == JobCause.BelowLowerLimit).Select(notice => notice.State));
+    }
+
+    [Theory]
+    [InlineData(89.9)]
+    [InlineData(100)]
+    [InlineData(108.1)]
+    public void A_check_that_does_not_lie_outside_the_limits_by_more_than_its_uncertainty_says_nothing_of_the_kind(double barGauge)
+    {
+        VesselFollower follower = Followed(Bench.Vessel(checks: [Bench.Check(30, barGauge)]));
+        follower.AdvanceTo(Bench.Start.AddDays(31));
+        Assert.Null(follower.Assess(Bench.Start.AddDays(31)).FoundByHand);
+        Assert.Empty(follower.TakeNotices());
+    }
+
+    [Fact]
+    public void One_above_the_upper_limit_is_told_too()
+    {
+        VesselFollower follower = Followed(Bench.Vessel(checks: [Bench.Check(30, 115)]));
+        follower.AdvanceTo(Bench.Start.AddDays(31));
+        Assert.Equal(Verdict.AboveUpperLimit, follower.Assess(Bench.Start.AddDays(31)).Verdict);
+        Assert.Equal(JobCause.AboveUpperLimit, Assert.Single(follower.TakeNotices()).Job.Cause);
+    }
+
+    [Fact]
+    public void A_charge_at_the_visit_or_later_answers_it()
+    {
+        VesselFollower atOnce = Followed(Bench.Vessel(chargeDays: [30], checks: [Bench.Check(30, 80)]));
+        atOnce.AdvanceTo(Bench.Start.AddDays(31));
+        Assert.DoesNotContain(atOnce.TakeNotices(), notice => notice.Job.Cause == JobCause.BelowLowerLimit);
+
+        VesselFollower later = Followed(Bench.Vessel(chargeDays: [33], checks: [Bench.Check(30, 80)]));
+        later.AdvanceTo(Bench.Start.AddDays(34));
+        Assert.Equal([null, JobEnd.Charged], later.TakeNotices().Where(notice => notice.Job.Cause == JobCause.BelowLowerLimit).Select(notice => notice.End));
+        Assert.Null(later.Assess(Bench.Start.AddDays(34)).FoundByHand);
+    }
+
+    /// <summary>What was charged before the silence is not what was found after it.</summary>
+    [Fact]
+    public void A_charge_before_it_hides_nothing()
+    {
+        VesselFollower follower = Followed(Bench.Vessel(chargeDays: [20], checks: [Bench.Check(30, 80)]));
+        follower.AdvanceTo(Bench.Start.AddDays(31));
+        Assert.Contains(follower.TakeNotices(), notice => notice is { State: JobState.Open, Job.Cause: JobCause.BelowLowerLimit });
+    }
+
+    [Fact]
+    public void Another_check_inside_the_limits_ends_it_and_one_in_doubt_does_not()
+    {
+        VesselFollower doubt = Followed(Bench.Vessel(checks: [Bench.Check(30, 80), Bench.Check(31, 90.1)]));
+        doubt.AdvanceTo(Bench.Start.AddDays(32));
+        Assert.Equal(Bench.Start.AddDays(30), doubt.Assess(Bench.Start.AddDays(32)).FoundByHand);
+        Assert.Equal(JobState.Open, Assert.Single(doubt.TakeNotices()).State);
+
+        VesselFollower inside = Followed(Bench.Vessel(checks: [Bench.Check(30, 80), Bench.Check(31, 98)]));
+        inside.AdvanceTo(Bench.Start.AddDays(32));
+        Assert.Null(inside.Assess(Bench.Start.AddDays(32)).FoundByHand);
+        Assert.Equal([null, JobEnd.Checked], inside.TakeNotices().Select(notice => notice.End));
+    }
+
+    /// <summary>The level that was found stands when nothing is seen for too long: somebody is to go there all the same.</summary>
+    [Fact]
+    public void Silence_does_not_hide_it()
+    {
+        Vessel vessel = Bench.Vessel(checks: [Bench.Check(30, 80)]);
+        VesselFollower follower = Followed(vessel);
+        DateTimeOffset longAfter = Bench.Start.AddDays(31) + (2 * vessel.Specification.LongestSilence);
+        follower.AdvanceTo(longAfter);
+        Assert.Equal(Verdict.BelowLowerLimit, follower.Assess(longAfter).Verdict);
+        Assert.Contains(follower.State.Ledger.Standing, standing => standing.Job.Cause == JobCause.BelowLowerLimit);
+    }
+
+    private static VesselFollower Followed(Vessel vessel)
+    {
+        var follower = new VesselFollower(vessel, FollowerState.Start, [], AlarmHandling.Usual);
+        foreach (Reading reading in Machine.Days(0, 18, _ => 100))
+        {
+            follower.Accept(reading);
+        }
+
+        return follower;
+    }
+}
