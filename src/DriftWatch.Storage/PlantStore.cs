@@ -164,7 +164,7 @@ public sealed partial class PlantStore : IReadingSink, IVesselHistory, IReadingH
         AssessmentTable.Put(session, vessel, step.Assessment);
         CheckpointTable.Put(session, vessel, step.Checkpoint);
         JobNotice[] news = [.. step.Notices.Where(notice => JobTable.Apply(session, vessel, notice))];
-        foreach (JobNotice notice in _options.TellsPast ? news : LastWords.Of(news, job => OutboxTable.HasTold(session, job)))
+        foreach (JobNotice notice in _options.TellsPast ? news : ToTell(session, news))
         {
             OutboxTable.Add(session, notice, _options.Channels);
         }
@@ -176,6 +176,17 @@ public sealed partial class PlantStore : IReadingSink, IVesselHistory, IReadingH
 
         _inbox.RemoveUpToNeedsLock(session, vessel, step.InboxSequence);
     });
+
+    /// <summary>Of jobs from before a copy was put back it is not known what the queues have heard since the copy was made: of these they are told all.</summary>
+    private static IEnumerable<JobNotice> ToTell(Session session, JobNotice[] news)
+    {
+        DateTimeOffset putBack = Instants.FromTicks(MarkTable.Get(session, MarkTable.PutBack));
+        return
+        [
+            .. news.Where(notice => notice.Job.Raised < putBack),
+            .. LastWords.Of([.. news.Where(notice => notice.Job.Raised >= putBack)], job => OutboxTable.HasTold(session, job)),
+        ];
+    }
 
     /// <inheritdoc/>
     public IReadOnlyList<OutboxEntry> Pending(string channel, int limit, IReadOnlyCollection<string>? exceptVessels = null) =>

@@ -83,7 +83,12 @@ public sealed class RecordedWorkTests(ITestOutputHelper output)
                         WorkRecord record = Work(
                             id, random.Next(2) == 0 ? WorkKind.Charge : WorkKind.Check,
                             random.Next(4) == 0 && taken > 0 ? readings[random.Next(taken)].Reading.Instant : first + (random.NextDouble() * (end - first)),
-                            step, random.Next(2) == 0 ? register.Find(id)!.Specification.NominalPrecharge.Bar : null);
+                            step, random.Next(3) switch
+                            {
+                                0 => null,
+                                1 => register.Find(id)!.Specification.NominalPrecharge.Bar,
+                                _ => register.Find(id)!.Specification.NominalPrecharge.Bar * (0.7 + (0.6 * random.NextDouble())),
+                            });
                         live.Record(record);
                         records.Add(record);
                         break;
@@ -156,6 +161,27 @@ public sealed class RecordedWorkTests(ITestOutputHelper output)
         again.Pass(end);
         Assert.NotEmpty(after.OpenJobs("PR1-A1"));
         AssertAsFromTheBeginning(folder, stricter, after, "PR1-A1", readings, end);
+    }
+
+    [Fact]
+    public async Task The_sheet_of_a_vessel_has_the_work_on_record()
+    {
+        using TemporaryFolder folder = new();
+        string settings = folder.File("driftwatch.json");
+        string file = folder.File("record.html");
+        File.Copy(Path.Combine(Repository.SampleStreams, "register.json"), folder.File("register.json"));
+        await File.WriteAllTextAsync(settings, """{ "register": "register.json", "dataFolder": "data" }""", TestContext.Current.CancellationToken);
+        using (PlantStore store = new(new StoreOptions { Path = folder.File("data", "driftwatch.db") }))
+        {
+            LiveRegister live = new(SampleReadings.Register(), store);
+            Assert.Equal(WorkOutcome.Recorded, live.Record(Work("SH1-A2", WorkKind.Charge, new DateTimeOffset(2026, 5, 4, 3, 2, 1, TimeSpan.Zero), 1, 87.5)));
+        }
+
+        (int exitCode, _, string errors) = await ProgramRun.ToEndAsync("sheet", "vessel", "SH1-A2", "--settings", settings, "--output", file);
+        Assert.True(exitCode == 0, errors);
+        string sheet = await File.ReadAllTextAsync(file, TestContext.Current.CancellationToken);
+        Assert.Contains("2026-05-04 03:02", sheet, StringComparison.Ordinal);
+        Assert.Contains("87.5 bar", sheet, StringComparison.Ordinal);
     }
 
     [Fact]

@@ -156,6 +156,25 @@ public sealed class StoreCopyTests : IDisposable
         Assert.Equal(["V-1/BelowLowerLimit/1001", "V-1/BelowLowerLimit/1002"], restored.Pending("mail", 10).Select(waiting => waiting.Notice.Key));
     }
 
+    /// <summary>What the queue was told after the copy was made the copy does not know: told in full, the job does not stay open there.</summary>
+    [Fact]
+    public void A_job_from_before_the_copy_was_put_back_is_told_in_full()
+    {
+        using (PlantStore store = _folder.Open("files"))
+        {
+            store.Save(Step(1));
+            StoreCopy.Make(_folder.File, Copy);
+            store.Save(Step(2, Given.Opened(Given.Job("V-1"))));
+        }
+
+        _ = StoreCopy.PutBack(Copy, _folder.File, Line);
+        using PlantStore restored = _folder.Open("files");
+        Job before = Given.Job("V-1", raisedHours: (Line.At - Given.Instant(0)).TotalHours - 1);
+        Job since = Given.Job("V-1", "since", raisedHours: (Line.At - Given.Instant(0)).TotalHours + 1);
+        restored.Save(Step(3, Given.Opened(before), Given.Closed(before), Given.Opened(since), Given.Closed(since)));
+        Assert.Equal(["V-1/job-1/open/1", "V-1/job-1/closed/2"], restored.Pending("files", 10).Select(waiting => waiting.Notice.Key));
+    }
+
     /// <summary>A key is made of the revision, and none may come twice on the way.</summary>
     [Fact]
     public void Revisions_a_thousand_apart_are_put_ahead_together()

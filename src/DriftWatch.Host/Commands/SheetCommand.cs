@@ -3,6 +3,7 @@ using DriftWatch.Charts.Sheets;
 using DriftWatch.Gas.Units;
 using DriftWatch.Host.Settings;
 using DriftWatch.Host.Sheets;
+using DriftWatch.Plant.Register;
 using DriftWatch.Storage;
 
 namespace DriftWatch.Host.Commands;
@@ -84,7 +85,7 @@ internal static class SheetCommand
             return ExitCode.BadInput;
         }
 
-        if (make(new SheetMaker(register, store, TimeProvider.System.GetUtcNow(), PressureUnit.Bar)) is not { } sheet)
+        if (make(new SheetMaker(new LiveRegister(register, store, store).Current, store, TimeProvider.System.GetUtcNow(), PressureUnit.Bar)) is not { } sheet)
         {
             Console.Error.WriteLine(missing());
             return ExitCode.BadInput;

@@ -135,12 +135,17 @@ public static class JobWriter
         }
 
         lines.Add(Invariant($"Nominal {vessel.NominalPrecharge.Bar:0.0} bar gauge, limits {vessel.LowerLimit.Bar:0.0} to {vessel.UpperLimit.Bar:0.0} bar gauge at {vessel.ReferenceTemperature.DegreesCelsius:0} degrees C."));
-        if (assessment.Segment is { } segment)
+        if (assessment is { FoundByHand: not null, LastWindow: { } before })
+        {
+            // The line through them says nothing of what was lost since.
+            lines.Add($"The last precharge window before it was on {DayText.Of(before)}.");
+        }
+        else if (assessment.Segment is { } segment)
         {
             lines.Add(Invariant($"{assessment.PointCount} precharge windows since {segment.Start.UtcDateTime:yyyy-MM-dd}."));
         }
 
-        if (assessment.Fit is { } fit)
+        if (assessment is { FoundByHand: null, Fit: { } fit })
         {
             LossRate loss = LossRate.Of(vessel, fit);
             double halfBar = fit.SlopeNowHalfWidthPaPerSecond() * LossRate.SecondsPerMonth / 1e5;

@@ -108,7 +108,7 @@ public static class AlarmConditioner
     {
         // In silence the level and the loss are those of the last window: they end nothing that stands.
         bool silent = now.Verdict == Verdict.NoWindowTooLong;
-        double? gaugePa = now.Segment is null && now.FoundByHand is null ? null : now.PrechargePa - vessel.Ambient.Pascals;
+        double? gaugePa = now.Segment is null ? null : now.PrechargePa - vessel.Ambient.Pascals;
 
         // A vessel charged to its nominal precharge is back, however wide the deadband.
         double nominalPa = vessel.NominalPrecharge.Pascals;

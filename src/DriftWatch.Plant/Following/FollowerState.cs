@@ -17,7 +17,7 @@ namespace DriftWatch.Plant.Following;
 public sealed record FollowerState(
     int Version, TrackerState Tracker, LedgerState Ledger, AlarmConditions Alarms, DateTimeOffset SilenceNoticed, DateTimeOffset LastEvent)
 {
-    private const int CurrentVersion = 9;
+    private const int CurrentVersion = 10;
 
     /// <summary>First byte of a compressed state; JSON never begins with it.</summary>
     private const byte Compressed = 1;

@@ -158,15 +158,7 @@ public sealed class VesselFollower
     }
 
     /// <summary>What is said of the vessel at a moment.</summary>
-    public Assessment Assess(DateTimeOffset asOf)
-    {
-        Assessment assessment = HandLevel.In(_vessel, _hand, WithFailure(_tracker.Assess(asOf)));
-        return _hand.Count == 0 || assessment.Segment is not { } segment || _tracker.FirstReading is not { } first ? assessment : assessment with
-        {
-            Drift = HandAgainstTransducer.Drift(
-                _vessel.Specification, _hand, _tracker.Points, segment, VesselRecords.LastTransducerChange(_vessel, asOf) ?? first, asOf),
-        };
-    }
+    public Assessment Assess(DateTimeOffset asOf) => HandLevel.In(_vessel, _hand, Measured(asOf));
 
     /// <summary>Windows that are new or whose standing changed since the last call.</summary>
     public IReadOnlyList<PrechargeWindow> TakeChangedWindows() => _tracker.TakeChangedWindows();
@@ -176,6 +168,17 @@ public sealed class VesselFollower
 
     /// <summary>What happened to the alarms since the last call, in order.</summary>
     public IReadOnlyList<AlarmChange> TakeAlarmChanges() => Take(_alarmChanges);
+
+    /// <summary>What the transducers show of it at a moment, and what checks by hand say of the transducers.</summary>
+    private Assessment Measured(DateTimeOffset asOf)
+    {
+        Assessment assessment = WithFailure(_tracker.Assess(asOf));
+        return _hand.Count == 0 || assessment.Segment is not { } segment || _tracker.FirstReading is not { } first ? assessment : assessment with
+        {
+            Drift = HandAgainstTransducer.Drift(
+                _vessel.Specification, _hand, _tracker.Points, segment, VesselRecords.LastTransducerChange(_vessel, asOf) ?? first, asOf),
+        };
+    }
 
     private Assessment WithFailure(Assessment now)
     {
@@ -269,12 +272,13 @@ public sealed class VesselFollower
     /// <summary>Takes the assessment of a moment into jobs and alarms; says whether anything changed.</summary>
     private bool Advance(DateTimeOffset asOf)
     {
-        Assessment assessment = Assess(asOf);
+        Assessment measured = Measured(asOf);
+        Assessment assessment = HandLevel.In(_vessel, _hand, measured);
         int declined = _ledger.Declined.Count;
         (_ledger, IReadOnlyList<JobNotice> notices) = JobLedger.Advance(_vessel, _ledger, assessment);
         (_ledger, IReadOnlyList<JobNotice> drift) = DriftJob.Advance(_vessel, _ledger, assessment);
         AlarmConditions before = _alarms;
-        (_alarms, IReadOnlyList<AlarmChange> changes) = AlarmConditioner.Advance(_vessel, _alarms, _handling, assessment);
+        (_alarms, IReadOnlyList<AlarmChange> changes) = AlarmConditioner.Advance(_vessel, _alarms, _handling, measured);
         _notices.AddRange(notices);
         _notices.AddRange(drift);
         _alarmChanges.AddRange(changes);

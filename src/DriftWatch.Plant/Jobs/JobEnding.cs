@@ -38,7 +38,7 @@ internal readonly record struct JobEnding(JobEnd End, string Why)
             return now.LastWindow > job.Raised ? new JobEnding(JobEnd.CauseEnded, $"A precharge window came on {DayText.Of(now.LastWindow.Value)}.") : null;
         }
 
-        if (now.Segment is null)
+        if (now is { Segment: null, FoundByHand: null })
         {
             // Other windows than those it rested on: after a change of the transducer none are there yet.
             return standing.Segment >= 0 && !(VesselRecords.LastTransducerChange(vessel, now.AsOf) > job.Raised)
@@ -46,9 +46,9 @@ internal readonly record struct JobEnding(JobEnd End, string Why)
                 : null;
         }
 
-        if (now.Segment.Number > standing.Segment && now.Segment.Cause is SegmentCause.RecordedCharge or SegmentCause.UnrecordedCharge)
+        if (now.Segment is { } segment && IsChargedSince(standing, segment))
         {
-            return new JobEnding(JobEnd.Charged, $"The vessel was charged or bled on {DayText.Of(now.Segment.Start)}.");
+            return new JobEnding(JobEnd.Charged, $"The vessel was charged or bled on {DayText.Of(segment.Start)}.");
         }
 
         return job.Cause switch
@@ -62,6 +62,15 @@ internal readonly record struct JobEnding(JobEnd End, string Why)
             _ => null,
         };
     }
+
+    /// <summary>
+    /// Whether a segment begins with a charge that the job has not seen yet. One that a check by hand raised may rest on no segment: a charge before
+    /// it is not its end. Without a record only a rise shows, which ends no excess.
+    /// </summary>
+    private static bool IsChargedSince(StandingJob standing, TrendSegment segment) =>
+        segment.Number > standing.Segment
+        && (standing.Segment >= 0 || segment.Start > standing.Job.Raised)
+        && (segment.Cause == SegmentCause.RecordedCharge || (segment.Cause == SegmentCause.UnrecordedCharge && standing.Job.Cause != JobCause.AboveUpperLimit));
 
     /// <summary>The precharge that the check at an instant found, where it lies inside the limits by more than its uncertainty; else null.</summary>
     public static GaugePressure? InsideLimits(Vessel vessel, DateTimeOffset asOf, DateTimeOffset at)

@@ -26,7 +26,14 @@ public static class LastWords
                where ReferenceEquals(last[notice.Job.Key], notice)
                let known = told(notice.Job.Key)
                where known || notice.State == JobState.Open
-               select known ? notice : notice with { Why = "" },
+               select known ? InPlaceOf(notice) : notice with { Why = "" },
         ];
+
+        // A job that gave way to one that the queue never hears of ended as that one did.
+        JobNotice InPlaceOf(JobNotice notice) =>
+            notice.End == JobEnd.Superseded
+            && last.Values.FirstOrDefault(other => other.State == JobState.Closed && other.Job.Raised == notice.At && !told(other.Job.Key)) is { } successor
+                ? notice with { At = successor.At, Why = successor.Why, End = successor.End }
+                : notice;
     }
 }

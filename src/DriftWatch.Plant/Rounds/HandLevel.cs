@@ -9,7 +9,7 @@ namespace DriftWatch.Plant.Rounds;
 
 /// <summary>
 /// What a check by hand says of the level where the transducers say nothing: a precharge found outside its limits is no less so because
-/// no window shows it. Windows near the check or since it speak for themselves; whether transducer or gauge is right then is the question of
+/// no window shows it. It makes verdict and job; alarms tell what is measured. Windows near the check or since it speak for themselves; whether transducer or gauge is right then is the question of
 /// <see cref="HandAgainstTransducer"/>.
 /// </summary>
 public static class HandLevel
@@ -25,7 +25,7 @@ public static class HandLevel
         ArgumentNullException.ThrowIfNull(now);
         VesselSpecification specification = vessel.Specification;
         if (Decisive(specification, readings, now.AsOf) is not ({ } ground, { } reading)
-            || now.LastWindow > reading.At - HandAgainstTransducer.Reach
+            || (now.LastWindow > reading.At - HandAgainstTransducer.Reach && !WorkBetween(vessel, now.LastWindow.Value, reading.At))
             || VesselRecords.LastCharge(vessel, now.AsOf)?.At >= reading.At)
         {
             return now;
@@ -40,9 +40,14 @@ public static class HandLevel
             PrechargeUncertaintyPa = reading.CombinedUncertaintyPa,
             LostUsableVolume = UsableVolumeLoss.At(specification, reading.PrechargePa),
             Forecast = null,
+            Rising = null,
         };
         return found with { Reason = VerdictWords.Reason(specification, found, PressureUnit.Bar) };
     }
+
+    /// <summary>Whether a charge or a change of a transducer lies between the last window and a reading after it: then that window is of another gas, or another transducer.</summary>
+    private static bool WorkBetween(Vessel vessel, DateTimeOffset window, DateTimeOffset reading) =>
+        VesselRecords.LastCharge(vessel, reading)?.At >= window || VesselRecords.LastTransducerChange(vessel, reading) >= window;
 
     /// <summary>The last reading that lies on one side of the limits without doubt, and what it is a ground for; none where that is inside them.</summary>
     private static (VerdictGround? Ground, HandReading? Reading) Decisive(VesselSpecification vessel, IReadOnlyList<HandReading> readings, DateTimeOffset asOf)

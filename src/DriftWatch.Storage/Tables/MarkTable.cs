@@ -23,7 +23,10 @@ internal static class MarkTable
     /// <summary>Points that the spool gave up, as it had too many.</summary>
     public const string SpoolGivenUp = "spool given up";
 
-    /// <summary>The number as it stands.</summary>
+    /// <summary>When a copy was put back as this store, ticks; not there where none was.</summary>
+    public const string PutBack = "put back";
+
+    /// <summary>The number as it stands, 0 where it is not there.</summary>
     public static long Get(Session session, string name) =>
         session.Prepare("SELECT value FROM mark WHERE name = ?1").Bind(1, name).First() ?? 0;
 
@@ -32,6 +35,10 @@ internal static class MarkTable
 
     public static void Set(Session session, string name, long value) =>
         session.Prepare("UPDATE mark SET value = ?2 WHERE name = ?1").Bind(1, name).Bind(2, value).Run();
+
+    /// <summary>The same, whether it was there or not.</summary>
+    public static void Put(Session session, string name, long value) =>
+        session.Prepare("INSERT INTO mark VALUES (?1, ?2) ON CONFLICT (name) DO UPDATE SET value = ?2").Bind(1, name).Bind(2, value).Run();
 
     /// <summary>Writes something.</summary>
     public static void Probe(Session session) =>

@@ -39,7 +39,7 @@ public sealed record Assessment
     /// <summary>When a check by hand found the precharge, UTC, where the level is that of a check and not of the windows; null else.</summary>
     public DateTimeOffset? FoundByHand { get; init; }
 
-    /// <summary>Precharge at <see cref="LevelSeen"/>, Pa absolute at the reference temperature; null before the first window.</summary>
+    /// <summary>Precharge at <see cref="LevelSeen"/>, Pa absolute at the reference temperature; null where neither a window nor a check has shown one.</summary>
     public double? PrechargePa { get; init; }
 
     /// <summary>Combined standard uncertainty of <see cref="PrechargePa"/>, Pa.</summary>

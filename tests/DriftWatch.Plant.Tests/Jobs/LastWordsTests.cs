@@ -42,6 +42,25 @@ public class LastWordsTests
             LastWords.Of([other[0], .. one, other[1]], _ => true));
     }
 
+    [Fact]
+    public void A_job_that_gave_way_to_one_left_out_ends_as_that_one_did()
+    {
+        LedgerState state = LedgerState.Start;
+        List<JobNotice> notices = [];
+        foreach (Assessment day in (Assessment[])[Bench.Day(1, Verdict.FallingFasterThanAllowed), Bench.Day(5, Verdict.BelowLowerLimit), Bench.Day(9, Verdict.WithinLimits)])
+        {
+            (state, IReadOnlyList<JobNotice> own) = JobLedger.Advance(Bench.Vessel(), state, day);
+            notices.AddRange(own);
+        }
+
+        string leak = notices[0].Job.Key;
+        JobNotice told = Assert.Single(LastWords.Of([.. notices.Skip(1)], key => key == leak));
+        Assert.Equal((leak, (JobEnd?)JobEnd.CauseEnded, notices[^1].At, notices[^1].Why), (told.Job.Key, told.End, told.At, told.Why));
+
+        // Where the successor stands it is told, and what gave way says so.
+        Assert.Equal([JobEnd.Superseded, null], LastWords.Of([.. notices.Skip(1).SkipLast(1)], key => key == leak).Select(notice => notice.End));
+    }
+
     /// <summary>A leak whose prognosis moves by ten days each day, ended on the fifth.</summary>
     private static JobNotice[] Leak(int days, int start = 0)
     {

@@ -72,6 +72,9 @@ internal sealed record VesselData
 
     public required DateTimeOffset? LastWindow { get; init; }
 
+    /// <summary>When a check by hand found the precharge, where it is that of a check and not of the windows; else null.</summary>
+    public required DateTimeOffset? FoundByHand { get; init; }
+
     public static VesselData Of(FleetRow row)
     {
         VesselSpecification specification = row.Vessel.Specification;
@@ -104,6 +107,7 @@ internal sealed record VesselData
             LostUsableVolumePercent = 100 * row.LostUsableVolume?.Share,
             LostUsableVolumeAtLowerLimitPercent = 100 * row.LossAtLowerLimit?.Share,
             LastWindow = row.LastWindow,
+            FoundByHand = row.Assessment?.FoundByHand,
         };
     }
 }

@@ -9,7 +9,7 @@ namespace DriftWatch.Host.Web.Charging;
 
 /// <summary>The plan for a query, and whether the pressure now was read or follows from the trend.</summary>
 /// <param name="Plan">The plan.</param>
-/// <param name="FromTrend">When the precharge was seen, in a window or by hand, that stands for the gauge reading, UTC; null where it was read, or nothing is known.</param>
+/// <param name="FromTrend">When the window was whose precharge stands for the gauge reading, UTC; null where it was read, or nothing is known.</param>
 public sealed record ChargeAnswer(ChargePlan Plan, DateTimeOffset? FromTrend)
 {
     /// <summary>The answer to a query.</summary>
@@ -17,11 +17,11 @@ public sealed record ChargeAnswer(ChargePlan Plan, DateTimeOffset? FromTrend)
     {
         GaugePressure? now = query.Now;
         DateTimeOffset? fromTrend = null;
-        if (now is null && assessment is { PrechargePa: { } level } && assessment.LevelSeen() is { } seen)
+        if (now is null && assessment is { FoundByHand: null, PrechargePa: { } level, LastWindow: { } last })
         {
             now = ChargingTarget.GaugePressureAt(
                 query.Gas, AbsolutePressure.FromPascals(level), vessel.Specification.ReferenceTemperature, vessel.Specification.Ambient);
-            fromTrend = seen;
+            fromTrend = last;
         }
 
         SeparatorStanding separator = query.SeparatorFoundSound ? SeparatorStanding.FoundSound

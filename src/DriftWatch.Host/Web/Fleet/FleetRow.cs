@@ -49,7 +49,7 @@ public sealed class FleetRow
 
     public bool NeedsAHand => VerdictNames.NeedsAHand(Verdict);
 
-    /// <summary>Precharge, Pa gauge; null before the first window.</summary>
+    /// <summary>Precharge, Pa gauge; null where neither a window nor a check has shown one.</summary>
     public double? GaugePa { get; }
 
     /// <summary>Half-width of its interval (k = 2), Pa.</summary>
