@@ -26,7 +26,8 @@ public static class HandLevel
         VesselSpecification specification = vessel.Specification;
         if (Decisive(specification, readings, now.AsOf) is not ({ } ground, { } reading)
             || (now.LastWindow > reading.At - HandAgainstTransducer.Reach && !WorkBetween(vessel, now.LastWindow.Value, reading.At))
-            || VesselRecords.LastCharge(vessel, now.AsOf)?.At >= reading.At)
+            || VesselRecords.LastCharge(vessel, now.AsOf)?.At >= reading.At
+            || now.HeardLast - reading.At > specification.LongestSilence) // From long before there were readings: nobody knows what was done since.
         {
             return now;
         }

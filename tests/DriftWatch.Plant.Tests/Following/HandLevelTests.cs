@@ -171,6 +171,25 @@ public class HandLevelTests
         Assert.Contains(follower.State.Ledger.Standing, standing => standing.Job.Cause == JobCause.BelowLowerLimit);
     }
 
+    /// <summary>A register may hold the checks of years, from before the vessel had transducers.</summary>
+    [Fact]
+    public void A_check_from_long_before_the_first_reading_says_nothing_of_today()
+    {
+        Assert.Null(AtFirstReading(-40).FoundByHand);
+        Assert.Equal(Bench.Start.AddDays(-20), AtFirstReading(-20).FoundByHand);
+
+        static Assessment AtFirstReading(double checkDay)
+        {
+            var follower = new VesselFollower(Bench.Vessel(checks: [Bench.Check(checkDay, 80)]), FollowerState.Start, [], AlarmHandling.Usual);
+            foreach (Reading reading in Machine.Days(0, 1, _ => 100).Take(4))
+            {
+                follower.Accept(reading);
+            }
+
+            return follower.Assess(Bench.Start.AddHours(1));
+        }
+    }
+
     private static VesselFollower Followed(Vessel vessel)
     {
         var follower = new VesselFollower(vessel, FollowerState.Start, [], AlarmHandling.Usual);
