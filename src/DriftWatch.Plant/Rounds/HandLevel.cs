@@ -9,8 +9,8 @@ namespace DriftWatch.Plant.Rounds;
 
 /// <summary>
 /// What a check by hand says of the level where the transducers say nothing: a precharge found outside its limits is no less so because
-/// no window shows it. It makes verdict and job; alarms tell what is measured. Windows near the check or since it speak for themselves; whether transducer or gauge is right then is the question of
-/// <see cref="HandAgainstTransducer"/>.
+/// no window shows it. It makes verdict and job; alarms tell what is measured. Windows near the check or since it speak for themselves;
+/// whether transducer or gauge is right then is the question of <see cref="HandAgainstTransducer"/>.
 /// </summary>
 public static class HandLevel
 {
@@ -25,7 +25,7 @@ public static class HandLevel
         ArgumentNullException.ThrowIfNull(now);
         VesselSpecification specification = vessel.Specification;
         if (Decisive(specification, readings, now.AsOf) is not ({ } ground, { } reading)
-            || (now.LastWindow > reading.At - HandAgainstTransducer.Reach && !WorkBetween(vessel, now.LastWindow.Value, reading.At))
+            || (reading.At - now.LastWindow < HandAgainstTransducer.Reach && !WorkBetween(vessel, now.LastWindow!.Value, reading.At))
             || VesselRecords.LastCharge(vessel, now.AsOf)?.At >= reading.At
             || now.HeardLast - reading.At > specification.LongestSilence) // From long before there were readings: nobody knows what was done since.
         {
@@ -50,9 +50,13 @@ public static class HandLevel
     private static bool WorkBetween(Vessel vessel, DateTimeOffset window, DateTimeOffset reading) =>
         VesselRecords.LastCharge(vessel, reading)?.At >= window || VesselRecords.LastTransducerChange(vessel, reading) >= window;
 
-    /// <summary>The last reading that lies on one side of the limits without doubt, and what it is a ground for; none where that is inside them.</summary>
+    /// <summary>
+    /// The last reading that lies on one side of the limits without doubt, and what it is a ground for; none where that is inside them, or
+    /// on the other side of what has been in doubt since.
+    /// </summary>
     private static (VerdictGround? Ground, HandReading? Reading) Decisive(VesselSpecification vessel, IReadOnlyList<HandReading> readings, DateTimeOffset asOf)
     {
+        CheckMeaning? doubt = null;
         for (int i = readings.Count - 1; i >= 0; i--)
         {
             HandReading reading = readings[i];
@@ -61,13 +65,18 @@ public static class HandLevel
                 continue;
             }
 
-            switch (CheckFinding.MeaningOf(vessel, reading.PrechargePa - vessel.Ambient.Pascals, CoverageFactor.Expanded * reading.CombinedUncertaintyPa))
+            CheckMeaning meaning = CheckFinding.MeaningOf(
+                vessel, reading.PrechargePa - vessel.Ambient.Pascals, CoverageFactor.Expanded * reading.CombinedUncertaintyPa);
+            switch (meaning)
             {
-                case CheckMeaning.BelowLowerLimit:
+                case CheckMeaning.BelowLowerLimit when doubt != CheckMeaning.AtUpperLimit:
                     return (VerdictGround.LevelBelow, reading);
-                case CheckMeaning.AboveUpperLimit:
+                case CheckMeaning.AboveUpperLimit when doubt != CheckMeaning.AtLowerLimit:
                     return (VerdictGround.LevelAbove, reading);
-                case CheckMeaning.WithinLimits:
+                case CheckMeaning.AtLowerLimit or CheckMeaning.AtUpperLimit:
+                    doubt ??= meaning;
+                    break;
+                default:
                     return default;
             }
         }

@@ -153,6 +153,11 @@ public class HandLevelTests
         Assert.Equal(Bench.Start.AddDays(30), doubt.Assess(Bench.Start.AddDays(32)).FoundByHand);
         Assert.Equal(JobState.Open, Assert.Single(doubt.TakeNotices()).State);
 
+        // What is in doubt about the upper limit is not below the lower one.
+        VesselFollower other = Followed(Bench.Vessel(checks: [Bench.Check(30, 80), Bench.Check(31, 108.1)]));
+        other.AdvanceTo(Bench.Start.AddDays(32));
+        Assert.Null(other.Assess(Bench.Start.AddDays(32)).FoundByHand);
+
         VesselFollower inside = Followed(Bench.Vessel(checks: [Bench.Check(30, 80), Bench.Check(31, 98)]));
         inside.AdvanceTo(Bench.Start.AddDays(32));
         Assert.Null(inside.Assess(Bench.Start.AddDays(32)).FoundByHand);
