@@ -164,7 +164,7 @@ public sealed partial class PlantStore : IReadingSink, IVesselHistory, IReadingH
         AssessmentTable.Put(session, vessel, step.Assessment);
         CheckpointTable.Put(session, vessel, step.Checkpoint);
         JobNotice[] news = [.. step.Notices.Where(notice => JobTable.Apply(session, vessel, notice))];
-        foreach (JobNotice notice in _options.TellsPast ? news : ToTell(session, news))
+        foreach (JobNotice notice in _options.TellsPast || news.Length == 0 ? news : ToTell(session, news))
         {
             OutboxTable.Add(session, notice, _options.Channels);
         }

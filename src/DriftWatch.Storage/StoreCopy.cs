@@ -139,7 +139,7 @@ public static class StoreCopy
                 using Session session = new(incoming, SqliteOpenMode.ReadWrite, TimeSpan.Zero);
                 session.Execute("BEGIN IMMEDIATE");
                 RestoredNumbers.PutAhead(session);
-                MarkTable.Put(session, MarkTable.PutBack, line.At.UtcTicks);
+                MarkTable.Set(session, MarkTable.PutBack, line.At.UtcTicks);
 
                 // Who has signed out, or was signed out, since the copy was made is not signed in by it.
                 PersonTable.CloseAll(session);

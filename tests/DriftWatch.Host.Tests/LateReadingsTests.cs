@@ -1,6 +1,4 @@
-using DriftWatch.Acquisition.Files;
 using DriftWatch.Host.Assessing;
-using DriftWatch.Host.Settings;
 using DriftWatch.Plant.Alarms;
 using DriftWatch.Plant.Jobs;
 using DriftWatch.Plant.Readings;
@@ -21,8 +19,8 @@ public sealed class LateReadingsTests
     {
         using TemporaryFolder inOrder = new();
         using TemporaryFolder late = new();
-        VesselRegister register = RegisterFile.Open(Path.Combine(Repository.SampleStreams, "register.json"), TextWriter.Null)!;
-        VesselReading[] readings = ReadingsOf(register, id);
+        VesselRegister register = SampleReadings.Register();
+        VesselReading[] readings = SampleReadings.Of(register, id);
         DateTimeOffset end = readings[^1].Reading.Instant;
         int cut = readings.Length / 3;
         DateTimeOffset silence = readings[cut].Reading.Instant.AddDays(45);
@@ -59,8 +57,8 @@ public sealed class LateReadingsTests
     public void A_queue_is_told_of_imported_months_what_stands_at_their_end(string id)
     {
         using TemporaryFolder folder = new();
-        VesselRegister register = RegisterFile.Open(Path.Combine(Repository.SampleStreams, "register.json"), TextWriter.Null)!;
-        VesselReading[] readings = ReadingsOf(register, id);
+        VesselRegister register = SampleReadings.Register();
+        VesselReading[] readings = SampleReadings.Of(register, id);
         using var store = new PlantStore(new StoreOptions { Path = folder.File("driftwatch.db"), Channels = ["files"] });
         Feed(store, register, readings[^1].Reading.Instant, readings);
         StoredJob[] jobs = [.. store.Jobs().Where(job => job.Job.VesselId == id)];
@@ -70,14 +68,6 @@ public sealed class LateReadingsTests
             store.Pending("files", int.MaxValue).Select(entry => entry.Notice.Key));
         Assert.All(store.Pending("files", int.MaxValue), entry => Assert.Equal("", ((JobNotice)entry.Notice).Why));
     }
-
-    private static VesselReading[] ReadingsOf(VesselRegister register, string id) =>
-    [
-        .. new LoggerFileReader(register)
-            .Read(Path.Combine(Repository.SampleStreams, id + ".csv.gz"), TimeProvider.System.GetUtcNow(), _ => { })
-            .Where(reading => reading.VesselId == id)
-            .OrderBy(reading => reading.Reading),
-    ];
 
     private static void Feed(PlantStore store, VesselRegister register, DateTimeOffset now, VesselReading[] readings)
     {

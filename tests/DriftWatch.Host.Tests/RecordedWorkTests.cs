@@ -61,6 +61,7 @@ public sealed class RecordedWorkTests(ITestOutputHelper output)
         VesselRegister register = SampleReadings.Register();
         VesselReading[] readings = SampleReadings.Of(register, id);
         DateTimeOffset first = readings[0].Reading.Instant;
+        double nominalBar = register.Find(id)!.Specification.NominalPrecharge.Bar;
         DateTimeOffset end = readings[^1].Reading.Instant;
         PlantStore store = Open(folder, "actual.db");
         try
@@ -86,8 +87,8 @@ public sealed class RecordedWorkTests(ITestOutputHelper output)
                             step, random.Next(3) switch
                             {
                                 0 => null,
-                                1 => register.Find(id)!.Specification.NominalPrecharge.Bar,
-                                _ => register.Find(id)!.Specification.NominalPrecharge.Bar * (0.7 + (0.6 * random.NextDouble())),
+                                1 => nominalBar,
+                                _ => nominalBar * (0.7 + (0.6 * random.NextDouble())),
                             });
                         live.Record(record);
                         records.Add(record);

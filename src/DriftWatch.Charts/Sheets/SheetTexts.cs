@@ -26,7 +26,7 @@ internal sealed class SheetTexts(PressureUnit unit)
 
     public string Head(string name) => $"{name}, {_scale.Symbol} gauge";
 
-    /// <summary>The precharge with its expanded uncertainty; null before the first window.</summary>
+    /// <summary>The precharge with its expanded uncertainty; null where neither a window nor a check has shown one.</summary>
     public string? Level(VesselSpecification vessel, Assessment? now) =>
         now is { PrechargePa: { } level, PrechargeUncertaintyPa: { } uncertainty }
             ? $"{_scale.Number(level - vessel.Ambient.Pascals)} ± {Small(CoverageFactor.Expanded * uncertainty)} gauge"

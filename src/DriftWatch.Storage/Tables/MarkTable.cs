@@ -33,11 +33,8 @@ internal static class MarkTable
     public static void Raise(Session session, string name, long value) =>
         session.Prepare("UPDATE mark SET value = ?2 WHERE name = ?1 AND value < ?2").Bind(1, name).Bind(2, value).Run();
 
+    /// <summary>Makes it this, whether it was there or not.</summary>
     public static void Set(Session session, string name, long value) =>
-        session.Prepare("UPDATE mark SET value = ?2 WHERE name = ?1").Bind(1, name).Bind(2, value).Run();
-
-    /// <summary>The same, whether it was there or not.</summary>
-    public static void Put(Session session, string name, long value) =>
         session.Prepare("INSERT INTO mark VALUES (?1, ?2) ON CONFLICT (name) DO UPDATE SET value = ?2").Bind(1, name).Bind(2, value).Run();
 
     /// <summary>Writes something.</summary>

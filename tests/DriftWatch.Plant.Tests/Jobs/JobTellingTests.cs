@@ -13,7 +13,7 @@ public class JobTellingTests
     [Fact]
     public void Without_late_readings_all_passes_as_it_is()
     {
-        (IReadOnlyList<JobNotice> notices, LedgerState ledger) = Ledger(0, 3);
+        (IReadOnlyList<JobNotice> notices, LedgerState ledger) = LedgerRun.OfMovingLeak(0, 3);
         Assert.Equal(notices, Tell(notices, ledger));
         Assert.Empty(Tell(notices, ledger));
     }
@@ -21,7 +21,7 @@ public class JobTellingTests
     [Fact]
     public void A_job_that_late_readings_took_away_is_withdrawn_and_one_that_they_bring_back_is_told_again()
     {
-        (IReadOnlyList<JobNotice> notices, LedgerState ledger) = Ledger(0, 1);
+        (IReadOnlyList<JobNotice> notices, LedgerState ledger) = LedgerRun.OfMovingLeak(0, 1);
         Tell(notices, ledger);
         JobNotice withdrawn = Assert.Single(Tell([], LedgerState.Start));
         Assert.Equal((JobState.Closed, (JobEnd?)JobEnd.Withdrawn, 2), (withdrawn.State, withdrawn.End, withdrawn.Job.Revision));
@@ -33,7 +33,7 @@ public class JobTellingTests
     [Fact]
     public void A_closed_job_that_stands_again_after_late_readings_is_told_again()
     {
-        (IReadOnlyList<JobNotice> notices, LedgerState ledger) = Ledger(0, 1);
+        (IReadOnlyList<JobNotice> notices, LedgerState ledger) = LedgerRun.OfMovingLeak(0, 1);
         Tell(notices, ledger);
         (_, IReadOnlyList<JobNotice> closing) = JobLedger.Advance(Bench.Vessel(), ledger, Bench.Day(5, Verdict.WithinLimits));
         Assert.Equal(JobState.Closed, Assert.Single(Tell(closing, LedgerState.Start)).State);
@@ -43,10 +43,10 @@ public class JobTellingTests
     [Fact]
     public void Another_content_after_late_readings_goes_out_under_the_next_revision()
     {
-        (IReadOnlyList<JobNotice> notices, LedgerState ledger) = Ledger(0, 3);
+        (IReadOnlyList<JobNotice> notices, LedgerState ledger) = LedgerRun.OfMovingLeak(0, 3);
         Tell(notices, ledger);
         int told = _told.Values.Single().Job.Revision;
-        (IReadOnlyList<JobNotice> fewer, LedgerState before) = Ledger(0, 1);
+        (IReadOnlyList<JobNotice> fewer, LedgerState before) = LedgerRun.OfMovingLeak(0, 1);
         JobNotice other = Assert.Single(Tell(fewer, before));
         Assert.Equal(told + 1, other.Job.Revision);
         Assert.Equal("Readings that came late changed the picture.", other.Why);
@@ -56,9 +56,9 @@ public class JobTellingTests
     [Fact]
     public void A_job_that_late_readings_put_in_the_place_of_another_is_told_after_its_withdrawal()
     {
-        (IReadOnlyList<JobNotice> notices, LedgerState ledger) = Ledger(0, 1);
+        (IReadOnlyList<JobNotice> notices, LedgerState ledger) = LedgerRun.OfMovingLeak(0, 1);
         Tell(notices, ledger);
-        (IReadOnlyList<JobNotice> other, LedgerState later) = Ledger(1, 1);
+        (IReadOnlyList<JobNotice> other, LedgerState later) = LedgerRun.OfMovingLeak(1, 1);
         Assert.Equal(
             [(notices[0].Job.Key, JobState.Closed), (other[0].Job.Key, JobState.Open)],
             Tell(other, later).Select(notice => (notice.Job.Key, notice.State)));
@@ -67,7 +67,7 @@ public class JobTellingTests
     [Fact]
     public void A_job_that_stands_is_told_again_after_another_word_on_one_that_has_gone()
     {
-        (IReadOnlyList<JobNotice> notices, LedgerState ledger) = Ledger(0, 6);
+        (IReadOnlyList<JobNotice> notices, LedgerState ledger) = LedgerRun.OfMovingLeak(0, 6);
         Tell(notices, ledger);
         JobNotice[] other = [.. notices.Select(notice => notice.State == JobState.Closed ? notice with { Why = "Another end." } : notice)];
         JobNotice[] told = [.. Tell(other, ledger)];
@@ -90,7 +90,7 @@ public class JobTellingTests
             Dictionary<JobCause, JobNotice> retained = [];
             foreach ((int start, int days) in runs)
             {
-                (IReadOnlyList<JobNotice> notices, LedgerState ledger) = Ledger(start, days);
+                (IReadOnlyList<JobNotice> notices, LedgerState ledger) = LedgerRun.OfMovingLeak(start, days);
                 foreach (JobNotice notice in Tell(notices, ledger))
                 {
                     Assert.True(keys.Add(notice.Key), notice.Key);
@@ -105,22 +105,6 @@ public class JobTellingTests
                     retained.Values.Where(notice => notice.State == JobState.Open).Select(notice => notice.Job.Key).Order());
             }
         }, threads: 1);
-
-    /// <summary>A leak whose prognosis moves by ten days each day; from a start of its own, ended on the fifth day.</summary>
-    private static (IReadOnlyList<JobNotice> Notices, LedgerState Ledger) Ledger(int start, int days)
-    {
-        LedgerState state = LedgerState.Start;
-        List<JobNotice> notices = [];
-        for (int day = 0; day < days; day++)
-        {
-            Verdict verdict = day == 4 ? Verdict.WithinLimits : Verdict.FallingFasterThanAllowed;
-            (state, IReadOnlyList<JobNotice> own) = JobLedger.Advance(
-                Bench.Vessel(), state, Bench.Day(start + day, verdict, earliestDay: 80 - (10 * day)));
-            notices.AddRange(own);
-        }
-
-        return (notices, state);
-    }
 
     private IReadOnlyList<JobNotice> Tell(IReadOnlyList<JobNotice> notices, LedgerState ledger)
     {

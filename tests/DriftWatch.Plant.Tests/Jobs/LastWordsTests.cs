@@ -45,14 +45,8 @@ public class LastWordsTests
     [Fact]
     public void A_job_that_gave_way_to_one_left_out_ends_as_that_one_did()
     {
-        LedgerState state = LedgerState.Start;
-        List<JobNotice> notices = [];
-        foreach (Assessment day in (Assessment[])[Bench.Day(1, Verdict.FallingFasterThanAllowed), Bench.Day(5, Verdict.BelowLowerLimit), Bench.Day(9, Verdict.WithinLimits)])
-        {
-            (state, IReadOnlyList<JobNotice> own) = JobLedger.Advance(Bench.Vessel(), state, day);
-            notices.AddRange(own);
-        }
-
+        (IReadOnlyList<JobNotice> notices, _) = LedgerRun.Over(
+            [Bench.Day(1, Verdict.FallingFasterThanAllowed), Bench.Day(5, Verdict.BelowLowerLimit), Bench.Day(9, Verdict.WithinLimits)]);
         string leak = notices[0].Job.Key;
         JobNotice told = Assert.Single(LastWords.Of([.. notices.Skip(1)], key => key == leak));
         Assert.Equal((leak, (JobEnd?)JobEnd.CauseEnded, notices[^1].At, notices[^1].Why), (told.Job.Key, told.End, told.At, told.Why));
@@ -61,19 +55,5 @@ public class LastWordsTests
         Assert.Equal([JobEnd.Superseded, null], LastWords.Of([.. notices.Skip(1).SkipLast(1)], key => key == leak).Select(notice => notice.End));
     }
 
-    /// <summary>A leak whose prognosis moves by ten days each day, ended on the fifth.</summary>
-    private static JobNotice[] Leak(int days, int start = 0)
-    {
-        LedgerState state = LedgerState.Start;
-        List<JobNotice> notices = [];
-        for (int day = 0; day < days; day++)
-        {
-            Verdict verdict = day == 4 ? Verdict.WithinLimits : Verdict.FallingFasterThanAllowed;
-            (state, IReadOnlyList<JobNotice> own) = JobLedger.Advance(
-                Bench.Vessel(), state, Bench.Day(start + day, verdict, earliestDay: 80 - (10 * day)));
-            notices.AddRange(own);
-        }
-
-        return [.. notices];
-    }
+    private static JobNotice[] Leak(int days, int start = 0) => [.. LedgerRun.OfMovingLeak(start, days).Notices];
 }
