@@ -2,7 +2,6 @@ using System.Diagnostics;
 using System.Threading.Channels;
 using DriftWatch.Acquisition.Door;
 using DriftWatch.Acquisition.Payloads;
-using DriftWatch.Acquisition.Sparkplug;
 using DriftWatch.Plant.Readings;
 using Microsoft.Extensions.Logging;
 
@@ -27,7 +26,7 @@ internal sealed class CommitLoop
     private readonly TimeProvider _clock;
     private readonly ILogger _logger;
     private readonly SourceRates _rates;
-    private readonly Func<string, byte[], Task> _ask;
+    private readonly RebirthRequests _rebirths;
     private readonly Action<CommitTally> _told;
     private CommitTally _tally = CommitTally.None;
     private long _refused;
@@ -40,7 +39,7 @@ internal sealed class CommitLoop
     /// <param name="clock">Clock of the waits.</param>
     /// <param name="logger">Where failures are told.</param>
     /// <param name="rate">How many messages one source may send.</param>
-    /// <param name="ask">Publishes a command to a source: topic, payload. What it throws is logged, and the source asked again later.</param>
+    /// <param name="ask">Publishes a command to a source: topic, payload. Where it throws, the source is asked again later.</param>
     /// <param name="told">Told of each change of the tally.</param>
     public CommitLoop(
         ReadingDecoder decoder, IReadingSink sink, CommitPace pace, TimeProvider clock, ILogger logger, SourceRateOptions rate,
@@ -52,7 +51,7 @@ internal sealed class CommitLoop
         _clock = clock;
         _logger = logger;
         _rates = new SourceRates(rate);
-        _ask = ask;
+        _rebirths = new RebirthRequests(decoder, pace, clock, logger, ask);
         _told = told;
     }
 
@@ -68,7 +67,7 @@ internal sealed class CommitLoop
         List<VesselReading> readings = [];
         List<QuarantinedMessage> quarantined = [];
         HashSet<string> rebirths = new(StringComparer.Ordinal);
-        while (!stop.IsCancellationRequested && await MoreAsync(arrived, stop))
+        while (!stop.IsCancellationRequested && await MoreAsync(arrived, _rebirths.AskAgainAfter, stop))
         {
             batch.Clear();
             readings.Clear();
@@ -80,13 +79,14 @@ internal sealed class CommitLoop
                 Decode(message, readings, quarantined, rebirths);
             }
 
-            if (!await CommitUntilDoneAsync(batch, readings, quarantined, _decoder.TakeMemories(), stop))
+            if (batch.Count > 0 && !await CommitUntilDoneAsync(batch, readings, quarantined, _decoder.TakeMemories(), stop))
             {
                 return;
             }
 
+            // Before the messages are acknowledged: should all end in between, they come again and have it asked then.
+            await _rebirths.AskAsync(rebirths);
             await AcknowledgeAsync(batch);
-            await AskForRebirthsAsync(rebirths);
         }
     }
 
@@ -177,23 +177,6 @@ internal sealed class CommitLoop
         else
         {
             _logger.MessageQuarantined(message.Topic, reason);
-        }
-    }
-
-    private async Task AskForRebirthsAsync(HashSet<string> topics)
-    {
-        foreach (string topic in topics)
-        {
-            try
-            {
-                await _ask(topic, RebirthCommand.Payload(_clock.GetUtcNow()));
-                _logger.RebirthAsked(topic);
-            }
-            catch (Exception exception) when (exception is not OutOfMemoryException)
-            {
-                // No connection just now, or not allowed to publish: the node's next message makes us ask again.
-                _logger.RebirthNotAsked(topic, exception.Message);
-            }
         }
     }
 
@@ -312,15 +295,19 @@ internal sealed class CommitLoop
         }
     }
 
-    private static async Task<bool> MoreAsync(ChannelReader<IncomingMessage> arrived, CancellationToken stop)
+    /// <summary>Waits for a message, or for the time to ask a source again.</summary>
+    /// <returns>False when told to stop, or when no more messages can come.</returns>
+    private async Task<bool> MoreAsync(ChannelReader<IncomingMessage> arrived, TimeSpan? atMost, CancellationToken stop)
     {
+        using CancellationTokenSource patience = new(atMost ?? Timeout.InfiniteTimeSpan, _clock);
+        using CancellationTokenSource either = CancellationTokenSource.CreateLinkedTokenSource(stop, patience.Token);
         try
         {
-            return await arrived.WaitToReadAsync(stop);
+            return await arrived.WaitToReadAsync(either.Token);
         }
         catch (OperationCanceledException)
         {
-            return false;
+            return !stop.IsCancellationRequested;
         }
     }
 }

@@ -101,6 +101,15 @@ public sealed class ReadingDecoder
         }
     }
 
+    /// <summary>Whether the Sparkplug node of a topic was to be asked for its birth certificates, and has not sent them since.</summary>
+    internal bool AwaitsBirth(string topic)
+    {
+        lock (_lock)
+        {
+            return _topics.Sparkplug.AwaitsBirth(topic);
+        }
+    }
+
     /// <summary>Decodes one message.</summary>
     /// <param name="topic">Topic it came on.</param>
     /// <param name="payload">Its bytes.</param>

@@ -184,6 +184,9 @@ internal sealed class SparkplugNode(string topic)
         return true;
     }
 
+    /// <summary>Whether it was to be asked for its birth, and has not sent it since.</summary>
+    public bool AwaitsBirth => _askedAt is not null;
+
     /// <summary>Holds a message until the birth it is to be read by.</summary>
     /// <returns>False where no more are held.</returns>
     public bool Hold(string messageTopic, string device, DateTimeOffset arrived, bool arrivalIsReadingTime, ReadOnlySpan<byte> payload)
@@ -274,6 +277,7 @@ internal sealed class SparkplugNode(string topic)
             []));
         _birthChanged = true;
         _lastHeld = before._lastHeld;
+        _askedAt = before._askedAt;
         _heldAtCommit.Clear();
         _heldAtCommit.UnionWith(before._heldAtCommit);
         _heldOtherwise.UnionWith(before._heldOtherwise);

@@ -155,6 +155,21 @@ internal sealed class SparkplugNodes
         return null;
     }
 
+    /// <summary>Whether a topic's node was to be asked for its birth certificates, and has not sent them since.</summary>
+    public bool AwaitsBirth(string topic)
+    {
+        if (NodeOf(topic) is not { } name)
+        {
+            return false;
+        }
+
+        SparkplugNode node = _nodes[name];
+        lock (node)
+        {
+            return node.AwaitsBirth;
+        }
+    }
+
     /// <summary>Holds the last message of a topic's node no more, as it was refused.</summary>
     public void LetGoOfLastHeld(string topic)
     {

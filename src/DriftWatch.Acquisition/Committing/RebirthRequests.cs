@@ -1,0 +1,54 @@
+using DriftWatch.Acquisition.Payloads;
+using DriftWatch.Acquisition.Sparkplug;
+using Microsoft.Extensions.Logging;
+
+namespace DriftWatch.Acquisition.Committing;
+
+/// <summary>
+/// Asks Sparkplug nodes for their birth certificates. Messages that waited at a broker come before the connection counts as
+/// made, and a node that has sent all of them may be silent for long: one that could not be asked is asked again, without
+/// waiting for another message of it.
+/// </summary>
+/// <param name="decoder">Knows whether a birth certificate is still awaited.</param>
+/// <param name="pace">Waits between attempts.</param>
+/// <param name="clock">Clock of the commands' time stamps.</param>
+/// <param name="logger">Where it is told.</param>
+/// <param name="ask">Publishes a command to a source: topic, payload. Throws where it cannot.</param>
+internal sealed class RebirthRequests(
+    ReadingDecoder decoder, CommitPace pace, TimeProvider clock, ILogger logger, Func<string, byte[], Task> ask)
+{
+    private readonly HashSet<string> _unasked = new(StringComparer.Ordinal);
+    private TimeSpan _wait = pace.ShortestRetry;
+
+    /// <summary>After what time to ask again; null where all have been asked.</summary>
+    public TimeSpan? AskAgainAfter => _unasked.Count > 0 ? _wait : null;
+
+    /// <summary>Asks the nodes of these topics of commands, and those that could not be asked before, where still needed.</summary>
+    public async Task AskAsync(IReadOnlySet<string> topics)
+    {
+        foreach (string topic in topics.Union(_unasked).ToArray())
+        {
+            if (!decoder.AwaitsBirth(topic))
+            {
+                _unasked.Remove(topic);
+                continue;
+            }
+
+            try
+            {
+                await ask(topic, RebirthCommand.Payload(clock.GetUtcNow()));
+                _unasked.Remove(topic);
+                logger.RebirthAsked(topic);
+            }
+            catch (Exception exception) when (exception is not OutOfMemoryException)
+            {
+                if (_unasked.Add(topic))
+                {
+                    logger.RebirthNotAsked(topic, exception.Message);
+                }
+            }
+        }
+
+        _wait = _unasked.Count > 0 ? pace.Longer(_wait) : pace.ShortestRetry;
+    }
+}
