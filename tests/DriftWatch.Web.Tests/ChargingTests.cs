@@ -2,6 +2,7 @@ using System.Net;
 using System.Text.Json;
 using System.Text.RegularExpressions;
 using DriftWatch.Gas.Nitrogen;
+using DriftWatch.Gas.Quantities;
 using DriftWatch.Plant.Register;
 using DriftWatch.Plant.Safety;
 using Microsoft.Playwright;
@@ -145,5 +146,22 @@ public sealed class ChargingTests(DeskFixture fixture, Browser browser) : IClass
         using HttpResponseMessage answer = await fixture.Desk.Client.GetAsync(address, Ended);
         Assert.Equal(expected, answer.StatusCode);
         Assert.Contains(word, await answer.Content.ReadAsStringAsync(Ended), StringComparison.Ordinal);
+    }
+
+    /// <summary>650 bar at 20 degrees C, the most that the register takes, is more than 700 bar at 100.</summary>
+    [Theory]
+    [InlineData("/vessels/HP1/charging?gas=100&now=600", HttpStatusCode.OK, "700 bar absolute")]
+    [InlineData("/api/v1/vessels/HP1/charging?gas=100&now=60000000", HttpStatusCode.BadRequest, "70000000 Pa absolute")]
+    public async Task A_precharge_that_leaves_the_nitrogen_equation_is_said_so_in_the_unit_that_was_asked(string address, HttpStatusCode expected, string limit)
+    {
+        Vessel vessel = fixture.Plant.Register.Find("HY1-A1")!;
+        vessel = vessel with { Id = "HP1", Specification = vessel.Specification with { NominalPrecharge = GaugePressure.FromBar(650) } };
+        await using ServedDesk desk = await ServedDesk.StartAsync(new VesselRegister("Works", [vessel]), fixture.Plant.Store, fixture.Plant.Clock);
+        using HttpResponseMessage answer = await desk.Client.GetAsync(address, Ended);
+        Assert.Equal(expected, answer.StatusCode);
+        string told = await answer.Content.ReadAsStringAsync(Ended);
+        Assert.Contains(limit, told, StringComparison.Ordinal);
+        Assert.DoesNotContain("Parameter", told, StringComparison.Ordinal);
+        Assert.DoesNotContain("class=\"plan\"", told, StringComparison.Ordinal);
     }
 }

@@ -1,3 +1,5 @@
+using CsCheck;
+using DriftWatch.Gas.Nitrogen;
 using DriftWatch.Gas.Quantities;
 using DriftWatch.Plant.Charging;
 using DriftWatch.Trends.Vessels;
@@ -31,6 +33,30 @@ public sealed class ChargePlanTests
         Assert.InRange(plan.FillTo!.Value.Bar + AmbientBar, absoluteBar - 0.3, absoluteBar + 0.3);
         Assert.Equal(91, plan.SettleAt!.Value.Bar + AmbientBar, 1e-6);
         Assert.Equal(1, plan.BottleCount);
+    }
+
+    /// <summary>Over all that the register and the form let in.</summary>
+    [Fact]
+    public void There_is_a_plan_or_the_nitrogen_range_is_said_to_be_left_and_nothing_else_happens()
+    {
+        int made = 0, refused = 0;
+        Gen.Select(Gen.Double[0.1, 650], Gen.Double[-40, 100], Gen.Double[0, 650], Gen.Double[0, 240]).Sample(
+            (nominal, celsius, now, minutes) =>
+            {
+                try
+                {
+                    _ = ChargePlan.For(
+                        Vessel(nominal, 50), GasTemperature.FromDegreesCelsius(celsius), GaugePressure.FromBar(now), Bottles(50, 300),
+                        TimeSpan.FromMinutes(minutes), SeparatorStanding.FoundSound);
+                    Interlocked.Increment(ref made);
+                }
+                catch (OutsideNitrogenRangeException)
+                {
+                    Interlocked.Increment(ref refused);
+                }
+            },
+            iter: 300);
+        Assert.True(made > 0 && refused > 0, $"made {made}, refused {refused}");
     }
 
     [Fact]

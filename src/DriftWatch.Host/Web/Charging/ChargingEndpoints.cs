@@ -1,3 +1,5 @@
+using System.Globalization;
+using DriftWatch.Gas.Nitrogen;
 using DriftWatch.Gas.Units;
 using DriftWatch.Host.Web.Api;
 using DriftWatch.Host.Web.People;
@@ -39,7 +41,7 @@ internal static class ChargingEndpoints
         PressureUnit read = ChargeQuery.UnitOf(context.Request.Query, format.Unit, faults);
         if (ChargeQuery.Read(context.Request.Query, read, faults) is { } query)
         {
-            answer = Answer(desk, vessel, query, faults);
+            answer = Answer(desk, vessel, query, read, faults);
         }
 
         return new RazorComponentResult(typeof(ChargingPage), new Dictionary<string, object?>
@@ -77,21 +79,26 @@ internal static class ChargingEndpoints
             faults["gas"] = ["Give the gas temperature in °C."];
         }
 
-        return query is not null && Answer(desk, vessel, query, faults) is { } answer
+        return query is not null && Answer(desk, vessel, query, PressureUnit.Pascal, faults) is { } answer
             ? new Tagged<ChargingData>(ChargingData.Of(vessel, answer))
             : ApiQuery.Faulty(faults);
     }
 
-    private static ChargeAnswer? Answer(Desk desk, Vessel vessel, ChargeQuery query, Dictionary<string, string[]> faults)
+    private static ChargeAnswer? Answer(Desk desk, Vessel vessel, ChargeQuery query, PressureUnit unit, Dictionary<string, string[]> faults)
     {
         try
         {
             return ChargeAnswer.Of(vessel, desk.Store.LastAssessment(vessel.Id), query);
         }
-        catch (ArgumentOutOfRangeException exception)
+        catch (OutsideNitrogenRangeException)
         {
             // Each value is good alone; together they leave the range of the nitrogen equation.
-            faults["now"] = [exception.Message];
+            faults["gas"] =
+            [
+                string.Create(
+                    CultureInfo.InvariantCulture,
+                    $"At {query.Gas.DegreesCelsius:0.##} °C the precharge of this vessel, or what its gauge shows, lies beyond {NitrogenRange.HighestPressurePa / unit.PascalsPerUnit:0.##} {unit.Symbol} absolute, up to which the nitrogen equation is used here. Check what was read; if it is right, let the gas come nearer to its reference temperature of {vessel.Specification.ReferenceTemperature.DegreesCelsius:0.##} °C."),
+            ];
             return null;
         }
     }
