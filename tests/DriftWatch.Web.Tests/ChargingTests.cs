@@ -1,10 +1,15 @@
+using System.Globalization;
 using System.Net;
 using System.Text.Json;
 using System.Text.RegularExpressions;
 using DriftWatch.Gas.Nitrogen;
 using DriftWatch.Gas.Quantities;
+using DriftWatch.Host.Settings;
+using DriftWatch.Plant.History;
 using DriftWatch.Plant.Register;
 using DriftWatch.Plant.Safety;
+using DriftWatch.Trends.Verdicts;
+using DriftWatch.Trends.Vessels;
 using Microsoft.Playwright;
 
 namespace DriftWatch.Web.Tests;
@@ -146,6 +151,39 @@ public sealed class ChargingTests(DeskFixture fixture, Browser browser) : IClass
         using HttpResponseMessage answer = await fixture.Desk.Client.GetAsync(address, Ended);
         Assert.Equal(expected, answer.StatusCode);
         Assert.Contains(word, await answer.Content.ReadAsStringAsync(Ended), StringComparison.Ordinal);
+    }
+
+    /// <summary>At the reference temperature the gauge shows the precharge that was found.</summary>
+    [Fact]
+    public async Task A_gauge_that_was_not_read_shows_what_the_check_by_hand_found_where_the_level_is_that_of_a_check()
+    {
+        await using PlantOfOne plant = await PlantOfOne.StartAsync(new WebSettings { Port = 0 });
+        DateTimeOffset now = plant.Time.GetUtcNow();
+        VesselSpecification vessel = plant.Register.Current.Find("PR1-A1")!.Specification;
+        plant.Store.Save(new VesselStep
+        {
+            VesselId = "PR1-A1",
+            InboxSequence = 0,
+            Windows = [],
+            Assessment = new Assessment
+            {
+                AsOf = now,
+                Verdict = Verdict.BelowLowerLimit,
+                Reason = "Found by hand.",
+                LastWindow = now.AddDays(-60),
+                FoundByHand = now.AddDays(-2),
+                PrechargePa = 50e5 + vessel.Ambient.Pascals,
+            },
+            Notices = [],
+            Checkpoint = new VesselCheckpoint(now, new byte[] { 1 }),
+        });
+        string query = string.Create(CultureInfo.InvariantCulture, $"/vessels/PR1-A1/charging?gas={vessel.ReferenceTemperature.DegreesCelsius}");
+        string page = await plant.Desk.Client.GetStringAsync(query, Ended);
+        Assert.Matches("The gauge was not read: by the check by hand of .* it should show 50.0 bar gauge", page);
+        using JsonDocument data = JsonDocument.Parse(await plant.Desk.Client.GetStringAsync("/api/v1" + query, Ended));
+        Assert.Equal(50e5, data.RootElement.GetProperty("nowGaugePa").GetDouble(), 1.0);
+        Assert.Equal(now.AddDays(-2), data.RootElement.GetProperty("nowFromCheckOf").GetDateTimeOffset());
+        Assert.Equal(JsonValueKind.Null, data.RootElement.GetProperty("nowFromTrendOf").ValueKind);
     }
 
     /// <summary>650 bar at 20 degrees C, the most that the register takes, is more than 700 bar at 100.</summary>

@@ -14,6 +14,7 @@ public sealed record ChargingData(
     double TargetGaugePa,
     double? NowGaugePa,
     DateTimeOffset? NowFromTrendOf,
+    DateTimeOffset? NowFromCheckOf,
     double? PrechargeGaugePa,
     double? FillToGaugePa,
     double? FillAtMostGaugePa,
@@ -32,7 +33,7 @@ public sealed record ChargingData(
         ChargePlan plan = answer.Plan;
         return new ChargingData(
             vessel.Id, plan.Step, plan.IsSeparatorSuspect ? Plant.Advice.SeparatorCheck.BeforeCharging(vessel.Specification.Type) : null,
-            plan.GasTemperature.Kelvins, plan.Target.Pascals, plan.Now?.Pascals, answer.FromTrend, plan.PrechargeNow?.Pascals,
+            plan.GasTemperature.Kelvins, plan.Target.Pascals, plan.Now?.Pascals, answer.FromTrend, answer.FromCheck, plan.PrechargeNow?.Pascals,
             plan.FillTo?.Pascals, plan.FillAtMost?.Pascals, plan.FastFillingRunsCold, plan.SettleAt?.Pascals, plan.FillingTime.TotalSeconds,
             plan.Nitrogen?.KilogramsOfNitrogen, plan.Nitrogen?.VolumeAt(StandardCondition.Din1343).CubicMetres,
             plan.BottleCount, plan.NeedsBooster, plan.FastBleedShows?.Pascals, SafetyLines.All);

@@ -22,7 +22,7 @@ internal static class ChargingEndpoints
         routes.MapGet("/api/v1/vessels/{id}/charging", Data).WithTags("Reading").WithName("getCharging")
             .WithSummary("How to bring the vessel to its nominal precharge at today's gas temperature")
             .Asks(
-                ("gas", "gas temperature, °C; required"), ("now", "gauge pressure now, Pa; by the trend where left out"), ("litres", "volume of one bottle"),
+                ("gas", "gas temperature, °C; required"), ("now", "gauge pressure now, Pa; by the trend, or the check by hand that found the level, where left out"), ("litres", "volume of one bottle"),
                 ("bottle", "its gauge pressure at 15 °C, Pa"), ("minutes", "of the filling"),
                 ("separator", "'sound' once somebody has looked at it: where nearly all gas is gone there is no plan for filling before"))
             .Produces<ChargingData>().ProducesValidationProblem().ProducesProblem(StatusCodes.Status404NotFound);
