@@ -127,6 +127,71 @@ public sealed class RoundTests(Browser browser) : IClassFixture<Browser>
         await page.Context.CloseAsync();
     }
 
+    /// <summary>On a slow network the next check is entered while the one before is on its way.</summary>
+    [Fact]
+    public async Task A_check_that_is_entered_while_another_goes_out_goes_out_after_it()
+    {
+        await using PlantOfOne plant = await PlantOfOne.StartAsync();
+        IPage page = await OpenAsync(plant, "/rounds", 390, ColorScheme.Light);
+        await page.EvaluateAsync("() => { const go = window.fetch; const held = new Promise(good => window.letGo = good); window.fetch = async (...asked) => { await held; return go(...asked); }; }");
+        await EnterAsync(page, "PR1-A1", "70", "35");
+        await Assertions.Expect(page.Locator("#entries-state")).ToHaveTextAsync("1 check waits to be sent.");
+        await EnterAsync(page, "HY1-A1", "60", "20");
+        await Assertions.Expect(page.Locator("#entries-state")).ToHaveTextAsync("2 checks wait to be sent.");
+        await page.EvaluateAsync("letGo()");
+        await Assertions.Expect(page.Locator("#entries-list li[data-state=sent]")).ToHaveCountAsync(2);
+        Assert.Single(plant.Store.WorkOf("PR1-A1"));
+        Assert.Single(plant.Store.WorkOf("HY1-A1"));
+        await page.Context.CloseAsync();
+    }
+
+    [Fact]
+    public async Task A_button_that_is_pressed_twice_records_one_check()
+    {
+        await using PlantOfOne plant = await PlantOfOne.StartAsync();
+        IPage page = await OpenAsync(plant, "/rounds?vessel=PR1-A1", 390, ColorScheme.Light);
+        await FillAsync(page, "PR1-A1", "70", "35");
+        await Form(page, "PR1-A1").EvaluateAsync("form => { form.requestSubmit(); form.requestSubmit(); }");
+        await Assertions.Expect(page.Locator("#entries-list li")).ToHaveAttributeAsync("data-state", "sent");
+        await Assertions.Expect(page.Locator("#entries-state")).ToHaveTextAsync("Nothing waits to be sent.");
+        Assert.Single(plant.Store.WorkOf("PR1-A1"));
+        await page.Context.CloseAsync();
+    }
+
+    /// <summary>On a slow network a page is there before its script.</summary>
+    [Fact]
+    public async Task What_was_typed_before_the_script_came_is_answered_too()
+    {
+        await using PlantOfOne plant = await PlantOfOne.StartAsync();
+        _ = plant.Desk.Add("Bea", Role.Technician);
+        IPage page = await browser.OpenAsync(plant.Desk.Address + "/rounds?vessel=PR1-A1");
+        TaskCompletionSource script = new();
+        await page.RouteAsync("**/rounds.js", async route =>
+        {
+            await script.Task;
+            await route.ContinueAsync();
+        });
+        await Browser.SignInAsync(page, "Bea", ServedDesk.Password);
+        await FillAsync(page, "PR1-A1", "70", "35");
+        await Assertions.Expect(Form(page, "PR1-A1").Locator(".finding")).ToBeEmptyAsync();
+        script.SetResult();
+        await Assertions.Expect(Form(page, "PR1-A1").Locator(".finding")).ToContainTextAsync("Precharge ");
+        await page.Context.CloseAsync();
+    }
+
+    /// <summary>The sign-in has ended meanwhile: a list that only says that a check waits would let them wait.</summary>
+    [Fact]
+    public async Task Checks_that_wait_for_a_sign_in_say_so()
+    {
+        await using PlantOfOne plant = await PlantOfOne.StartAsync();
+        IPage page = await OpenAsync(plant, "/rounds?vessel=PR1-A1", 390, ColorScheme.Light);
+        await page.Context.ClearCookiesAsync();
+        await EnterAsync(page, "PR1-A1", "70", "35");
+        await Assertions.Expect(page.Locator("#entries-state")).ToHaveTextAsync("1 check waits to be sent. Sign in as a technician, then send again.");
+        Assert.Empty(plant.Store.WorkOf("PR1-A1"));
+        await page.Context.CloseAsync();
+    }
+
     [Fact]
     public async Task What_is_refused_stays_on_the_list_with_its_reason()
     {
@@ -429,6 +494,9 @@ public sealed class RoundTests(Browser browser) : IClassFixture<Browser>
         IPage page = await browser.OpenAsync(plant.Desk.Address + address, width, theme, zone: zone);
         await Browser.SignInAsync(page, "Bea", ServedDesk.Password);
         await page.Locator("#round").WaitForAsync(new() { State = WaitForSelectorState.Attached });
+
+        // The script of the round comes after the page: a form that is sent before is sent without it.
+        await page.WaitForLoadStateAsync(LoadState.Load);
         return page;
     }
 

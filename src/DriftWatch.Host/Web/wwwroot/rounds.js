@@ -103,43 +103,46 @@
     state.textContent = waiting === 0 ? 'Nothing waits to be sent.' : `${waiting} ${waiting === 1 ? 'check waits' : 'checks wait'} to be sent.`;
   };
 
+  // Sends what waits; says what hinders it.
+  const sendWaiting = async () => {
+    const waiting = (await all()).filter(entry => entry.state === 'waiting');
+    if (waiting.length === 0) return '';
+    // A form token ages; the one of a kept page may be too old.
+    const answer = await fetch('/rounds/token', { headers: { Accept: 'application/json' }, redirect: 'manual', cache: 'no-store' });
+    if (!answer.ok) return ' Sign in as a technician, then send again.';
+    const { field, token } = await answer.json();
+    for (const entry of waiting) {
+      // A time of this device's clock is set right by when the device sends; one that somebody gave stands.
+      const sent = entry.given ? {} : { sent: new Date().toISOString() };
+      const body = new URLSearchParams({ ...entry.fields, ...sent, id: entry.id, [field]: token });
+      const said = await fetch('/rounds/checks', { method: 'POST', body, headers: { Accept: 'application/json' }, redirect: 'manual' });
+      if (said.status === 401 || said.status === 403 || said.type === 'opaqueredirect') {
+        return ' The service did not take them from this sign-in: sign in as a technician, then send again.';
+      }
+      if (said.status >= 500 || said.status === 429) return '';
+      const result = await said.json();
+      entry.state = said.ok ? 'sent' : said.status === 409 ? 'conflict' : 'refused';
+      entry.why = said.ok ? (result.note ?? '') : (result.faults ?? []).join(' ');
+      await put(entry);
+    }
+    return '';
+  };
+
+  // Whoever asks while others are being sent is served after them: what was entered meanwhile would wait for the next to ask.
   let sending = false;
+  let asked = false;
   const send = async () => {
+    asked = true;
     if (sending) return;
     sending = true;
-    try {
-      const waiting = (await all()).filter(entry => entry.state === 'waiting');
-      if (waiting.length === 0) return;
-      // A form token ages; the one of a kept page may be too old.
-      const answer = await fetch('/rounds/token', { headers: { Accept: 'application/json' }, redirect: 'manual', cache: 'no-store' });
-      if (!answer.ok) {
-        await show();
-        state.textContent += ' Sign in as a technician, then send again.';
-        return;
-      }
-      const { field, token } = await answer.json();
-      for (const entry of waiting) {
-        // A time of this device's clock is set right by when the device sends; one that somebody gave stands.
-        const sent = entry.given ? {} : { sent: new Date().toISOString() };
-        const body = new URLSearchParams({ ...entry.fields, ...sent, id: entry.id, [field]: token });
-        const said = await fetch('/rounds/checks', { method: 'POST', body, headers: { Accept: 'application/json' }, redirect: 'manual' });
-        if (said.status === 401 || said.status === 403 || said.type === 'opaqueredirect') {
-          await show();
-          state.textContent += ' The service did not take them from this sign-in: sign in as a technician, then send again.';
-          return;
-        }
-        if (said.status >= 500 || said.status === 429) return;
-        const result = await said.json();
-        entry.state = said.ok ? 'sent' : said.status === 409 ? 'conflict' : 'refused';
-        entry.why = said.ok ? (result.note ?? '') : (result.faults ?? []).join(' ');
-        await put(entry);
-      }
-    } catch {
-      // No network: they go on waiting.
-    } finally {
-      sending = false;
-      await show().catch(() => {});
+    let hindrance = '';
+    while (asked) {
+      asked = false;
+      hindrance = await sendWaiting().catch(() => ''); // No network: they go on waiting.
     }
+    sending = false;
+    await show().catch(() => {});
+    state.textContent += hindrance;
   };
 
   for (const form of document.querySelectorAll('form.work')) {
@@ -149,17 +152,26 @@
       told.textContent = finding ? words(form, finding) : '';
     };
     form.addEventListener('input', tell);
+    tell(); // What was typed before this script came.
+    // A second press while the first is being kept would be a check of its own.
+    let keeping = false;
     form.addEventListener('submit', async event => {
       event.preventDefault();
-      const finding = reading(form);
-      const fields = Object.fromEntries([...new FormData(form)].filter(([name]) => !name.startsWith('__') && name !== 'id'));
-      const given = (fields.at ?? '') !== '';
-      // The field is labelled UTC: without the Z a browser takes its own zone.
-      fields.at = given ? `${fields.at}Z` : new Date().toISOString();
-      const said = finding ? words(form, finding) : 'The reading lies outside the table of this page; the service works it out.';
-      await put({ id: crypto.randomUUID(), fields, given, words: said, state: 'waiting', why: '' });
-      form.reset();
-      told.textContent = said;
+      if (keeping) return;
+      keeping = true;
+      try {
+        const finding = reading(form);
+        const fields = Object.fromEntries([...new FormData(form)].filter(([name]) => !name.startsWith('__') && name !== 'id'));
+        const given = (fields.at ?? '') !== '';
+        // The field is labelled UTC: without the Z a browser takes its own zone.
+        fields.at = given ? `${fields.at}Z` : new Date().toISOString();
+        const said = finding ? words(form, finding) : 'The reading lies outside the table of this page; the service works it out.';
+        await put({ id: crypto.randomUUID(), fields, given, words: said, state: 'waiting', why: '' });
+        form.reset();
+        told.textContent = said;
+      } finally {
+        keeping = false;
+      }
       await show();
       section.scrollIntoView({ block: 'nearest' });
       await send();
