@@ -10,6 +10,9 @@ public sealed class Browser : IAsyncLifetime
     /// <summary>Smallest side of what is tapped, px: WCAG 2.2 asks 24, a glove needs 44.</summary>
     private const double Target = 44;
 
+    /// <summary>How long anything may take before it is held to be lost, ms: a busy machine needs more than the usual five seconds, and no test claims a time.</summary>
+    private const float Patience = 120_000;
+
     private IPlaywright _playwright = null!;
 
     private IBrowser _browser = null!;
@@ -24,10 +27,12 @@ public sealed class Browser : IAsyncLifetime
             throw new InvalidOperationException($"{(File.Exists(Chromium) ? Axe : Chromium)} is missing: tests/run installs Chromium and axe-core.");
         }
 
+        Assertions.SetDefaultExpectTimeout(Patience);
         _playwright = await Playwright.CreateAsync();
         _browser = await _playwright.Chromium.LaunchAsync(new BrowserTypeLaunchOptions
         {
             ExecutablePath = Chromium,
+            Timeout = Patience,
             Args = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking", "--disable-component-update", "--disable-sync"],
         });
     }
@@ -44,6 +49,7 @@ public sealed class Browser : IAsyncLifetime
             TimezoneId = zone,
             JavaScriptEnabled = scripts,
         });
+        context.SetDefaultTimeout(Patience);
         IPage page = await context.NewPageAsync();
         List<string> trouble = [];
         Watched.Add(page, trouble);
@@ -72,6 +78,9 @@ public sealed class Browser : IAsyncLifetime
     /// <summary>Violations of WCAG 2.2 A and AA found by axe-core, a line each.</summary>
     internal static async Task<string[]> ViolationsAsync(IPage page)
     {
+        // A press of a button or link is over as soon as the next page begins to come in: half a page is not what is judged.
+        await page.WaitForLoadStateAsync(LoadState.Load);
+
         // Runs in the page by the browser's own debugging door, which the page's content policy does not close.
         await page.EvaluateAsync(await File.ReadAllTextAsync(Axe));
         return await page.EvaluateAsync<string[]>(

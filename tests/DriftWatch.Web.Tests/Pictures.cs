@@ -14,6 +14,7 @@ internal static class Pictures
 
     public static async Task KeepAsync(IPage page, string name)
     {
+        await page.WaitForLoadStateAsync(LoadState.Load);
         byte[] picture = await page.ScreenshotAsync(new PageScreenshotOptions { FullPage = true });
         string folder = Path.Combine(AppContext.BaseDirectory, "pictures");
         Directory.CreateDirectory(folder);
