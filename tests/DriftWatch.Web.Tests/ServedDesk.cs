@@ -85,9 +85,12 @@ internal sealed class ServedDesk : IAsyncDisposable
     public async Task<Visitor> VisitAsync(Role role)
     {
         string name = "the " + role.ToString().ToLowerInvariant();
-        if (_store.AccountNamed(name) is null)
+        lock (Adding)
         {
-            _ = Add(name, role);
+            if (_store.AccountNamed(name) is null)
+            {
+                _ = Add(name, role);
+            }
         }
 
         Visitor visitor = new(Address);
@@ -114,6 +117,9 @@ internal sealed class ServedDesk : IAsyncDisposable
         await _worker.StopAsync(CancellationToken.None);
         await _worker.DisposeAsync();
     }
+
+    /// <summary>Tests that run at the same time share a store: only one of them adds whoever is not there yet.</summary>
+    private static Lock Adding { get; } = new();
 
     private static Lazy<string> Hash { get; } = new(() => new Passwords().Hash(Password));
 }
