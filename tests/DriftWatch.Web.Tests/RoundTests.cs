@@ -8,6 +8,7 @@ using DriftWatch.Plant.People;
 using DriftWatch.Plant.Records;
 using DriftWatch.Plant.Register;
 using DriftWatch.Plant.Safety;
+using DriftWatch.TestPeers;
 using DriftWatch.Trends.Inspection;
 using DriftWatch.Trends.Segments;
 using DriftWatch.Trends.Verdicts;
@@ -112,8 +113,8 @@ public sealed class RoundTests(Browser browser) : IClassFixture<Browser>
     [Fact]
     public async Task With_the_service_stopped_checks_wait_and_go_out_after_its_start()
     {
-        await using PlantOfOne plant = await PlantOfOne.StartAsync();
-        int port = new Uri(plant.Desk.Address).Port;
+        int port = FreePort.Find();
+        await using PlantOfOne plant = await PlantOfOne.StartAsync(new() { Port = port, SignIn = "local" });
         IPage page = await OpenAsync(plant, "/rounds", 390, ColorScheme.Light);
         await Assertions.Expect(page.Locator("#kept")).ToHaveAttributeAsync("data-kept", "true");
         await plant.Desk.DisposeAsync();

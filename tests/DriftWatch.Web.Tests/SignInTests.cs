@@ -256,9 +256,9 @@ public sealed class SignInTests
     [Fact]
     public async Task Sessions_and_forms_outlive_a_restart_and_the_keys_are_the_owners_alone()
     {
-        await using PlantOfOne plant = await PlantOfOne.StartAsync();
+        int port = FreePort.Find();
+        await using PlantOfOne plant = await PlantOfOne.StartAsync(new WebSettings { Port = port, SignIn = "local" });
         using Visitor visitor = await plant.Desk.VisitAsync(Role.Viewer);
-        int port = new Uri(plant.Desk.Address).Port;
         string token = Visitor.TokenOf(await visitor.ReadAsync("/me"));
         await plant.Desk.DisposeAsync();
         await using ServedDesk again = await plant.ServeAsync(new WebSettings { Port = port, SignIn = "local" });
