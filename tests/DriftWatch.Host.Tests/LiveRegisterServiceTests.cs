@@ -50,6 +50,9 @@ public sealed class LiveRegisterServiceTests
         using (ProgramRun again = ProgramRun.Start("run", "--settings", settings))
         {
             await UntilAsync(() => store.LastNotices(Vessel).Any(notice => notice.Job.Key == open.Key && notice.End == JobEnd.Charged));
+
+            // The one that was killed may have looked in time: then nothing above has waited for this one.
+            _ = await again.SaysAsync("Application started");
             Assert.True(await again.TerminateAsync() == 0, await again.Errors + await again.Output);
 
             DateTimeOffset now = TimeProvider.System.GetUtcNow();

@@ -1,6 +1,7 @@
 using DriftWatch.Host.Settings;
 using DriftWatch.TestPeers;
 using MQTTnet;
+using MQTTnet.Exceptions;
 using MQTTnet.Protocol;
 
 namespace DriftWatch.Host.Tests;
@@ -23,8 +24,9 @@ public sealed class LogLevelTests
         await Write(settings);
         using var service = ProgramRun.Start("run", "--settings", folder.File("driftwatch.json"));
 
-        // Nothing is said at this level, so its store tells that it runs.
-        while (!File.Exists(folder.File("data", "driftwatch.db")))
+        // Nothing is said at this level, so its broker tells that it runs.
+        using IMqttClient client = new MqttClientFactory().CreateMqttClient();
+        while (!await ConnectsAsync(client, settings.Broker.Port))
         {
             Assert.False(service.HasExited);
             await Task.Delay(50, TestContext.Current.CancellationToken);
@@ -34,13 +36,8 @@ public sealed class LogLevelTests
         await Write(settings with { Log = new LogSettings { Level = "debug" }, PressureUnit = "psi", Broker = settings.Broker with { Burst = 7 } });
         string said = await service.SaysAsync("has changed");
         Assert.Contains("the log level is debug; what counts from the next start only: broker.burst, pressureUnit", said, StringComparison.Ordinal);
-        using (IMqttClient client = new MqttClientFactory().CreateMqttClient())
-        {
-            await client.ConnectAsync(new MqttClientOptionsBuilder().WithTcpServer("127.0.0.1", settings.Broker.Port).Build(), TestContext.Current.CancellationToken);
-            await client.PublishStringAsync("quillhaven/pr1/a1", "no readings", MqttQualityOfServiceLevel.AtLeastOnce, cancellationToken: TestContext.Current.CancellationToken);
-            await client.PublishStringAsync("quillhaven/pr1/a1", "none again", MqttQualityOfServiceLevel.AtLeastOnce, cancellationToken: TestContext.Current.CancellationToken);
-        }
-
+        await client.PublishStringAsync("quillhaven/pr1/a1", "no readings", MqttQualityOfServiceLevel.AtLeastOnce, cancellationToken: TestContext.Current.CancellationToken);
+        await client.PublishStringAsync("quillhaven/pr1/a1", "none again", MqttQualityOfServiceLevel.AtLeastOnce, cancellationToken: TestContext.Current.CancellationToken);
         await service.SaysAsync("dbug: DriftWatch.Acquisition");
         await Write(settings with { Log = new LogSettings { Level = "loud" } });
         Assert.Contains("and has 1 faults", await service.SaysAsync("settings before stay in use"), StringComparison.Ordinal);
@@ -52,5 +49,18 @@ public sealed class LogLevelTests
         Assert.DoesNotContain("Embedded broker listens", all, StringComparison.Ordinal); // At the level 'error' of its start.
 
         Task Write(ServiceSettings changed) => File.WriteAllTextAsync(folder.File("driftwatch.json"), SettingsJson.Write(changed), TestContext.Current.CancellationToken);
+    }
+
+    private static async Task<bool> ConnectsAsync(IMqttClient client, int port)
+    {
+        try
+        {
+            await client.ConnectAsync(new MqttClientOptionsBuilder().WithTcpServer("127.0.0.1", port).Build(), TestContext.Current.CancellationToken);
+            return true;
+        }
+        catch (MqttCommunicationException)
+        {
+            return false;
+        }
     }
 }

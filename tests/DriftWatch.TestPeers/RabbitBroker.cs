@@ -36,8 +36,11 @@ public sealed class RabbitBroker : IAsyncDisposable
             : $"listeners.tcp = none\nlisteners.ssl.1 = 127.0.0.1:{broker.Port}\nssl_options.cacertfile = {certificates.AuthorityFile}\nssl_options.certfile = {certificates.CertificateFile}\nssl_options.keyfile = {certificates.KeyFile}\n";
         await File.WriteAllTextAsync(Path.Combine(broker._folder, "rabbitmq.conf"), listener + "log.console = true\nlog.file = false\n");
         await File.WriteAllTextAsync(Path.Combine(broker._folder, "plugins"), "[rabbitmq_amqp1_0].\n");
-        ProcessStartInfo mapper = new("epmd", ["-port", broker._mapperPort.ToString(CultureInfo.InvariantCulture), "-address", "127.0.0.1"]);
+        ProcessStartInfo mapper = new("epmd", ["-d", "-d", "-port", broker._mapperPort.ToString(CultureInfo.InvariantCulture), "-address", "127.0.0.1"]);
         broker._mapper = PeerProcess.Start(mapper);
+
+        // A broker that finds no mapper starts one of its own, which nobody would end.
+        _ = await broker._mapper.SaysAsync(line => line.Contains("main select() loop", StringComparison.Ordinal));
         await broker.StartAgainAsync();
         return broker;
     }

@@ -8,12 +8,18 @@ using Microsoft.Extensions.Logging.Abstractions;
 
 namespace DriftWatch.Delivery.Tests.Crash;
 
-/// <summary>The process that the kill test kills: raises jobs and delivers them, and says so, until all are delivered.</summary>
+/// <summary>
+/// The process that the kill test kills: raises jobs up to a number and delivers them, and says so. It ends when all jobs
+/// that there are to be are delivered; with fewer it waits to be killed, however late that is.
+/// </summary>
 internal static class DeliveringProcess
 {
     public const string Command = "deliver-until-killed";
 
     public const int Notices = 400;
+
+    /// <summary>Jobs are raised no further ahead of those taken, so that a kill meets the raising as well as the delivering.</summary>
+    private const int Ahead = 8;
 
     private static readonly string[] Channels = ["files", "csv", "calendar", "mqtt"];
 
@@ -21,21 +27,23 @@ internal static class DeliveringProcess
 
     public static JobNotice Notice(int number) => Given.Opened(Given.Job($"V{number % 7}", $"job-{number:D4}"));
 
-    public static async Task<int> RunAsync(string folder, int brokerPort)
+    public static async Task<int> RunAsync(string folder, int brokerPort, int most)
     {
         using PlantStore store = new(StoreIn(folder));
         using CsvChannel csv = new("csv", Path.Combine(folder, "csv"));
         await using MqttJobChannel mqtt = new(new MqttJobOptions { Host = "127.0.0.1", Port = brokerPort });
+        using SemaphoreSlim room = new(Ahead);
         IJobChannel[] channels =
         [
-            new Telling(new FileQueueChannel("files", Path.Combine(folder, "files"))), csv,
+            new Telling(new FileQueueChannel("files", Path.Combine(folder, "files")), room), csv,
             new CalendarChannel("calendar", Path.Combine(folder, "calendar")), mqtt,
         ];
         using CancellationTokenSource stop = new();
         OutboxDispatcher dispatcher = new(store, channels, new DispatchOptions(), TimeProvider.System, new Random(1), NullLogger<OutboxDispatcher>.Instance);
         Task delivering = dispatcher.RunAsync(stop.Token);
-        for (int number = store.Jobs().Count; number < Notices; number++)
+        for (int number = store.Jobs().Count; number < most; number++)
         {
+            await room.WaitAsync();
             store.Save(Given.Step(Notice(number)));
             dispatcher.Signal();
         }
@@ -46,6 +54,11 @@ internal static class DeliveringProcess
             await Task.Delay(20);
         }
 
+        if (most < Notices)
+        {
+            await Task.Delay(Timeout.Infinite);
+        }
+
         await stop.CancelAsync();
         await delivering;
         Console.Out.WriteLine("all delivered");
@@ -53,7 +66,7 @@ internal static class DeliveringProcess
     }
 
     /// <summary>Says when a notice has been taken, before the outbox hears of it.</summary>
-    private sealed class Telling(IJobChannel channel) : IJobChannel
+    private sealed class Telling(IJobChannel channel, SemaphoreSlim room) : IJobChannel
     {
         public string Name => channel.Name;
 
@@ -61,6 +74,7 @@ internal static class DeliveringProcess
         {
             await channel.DeliverAsync(notice, cancellationToken);
             Console.Out.WriteLine("taken");
+            _ = room.Release();
         }
     }
 }
