@@ -7,6 +7,7 @@ using DriftWatch.Plant.Records;
 using DriftWatch.Plant.Register;
 using DriftWatch.Storage;
 using DriftWatch.Trends.Inspection;
+using DriftWatch.Trends.Verdicts;
 using Microsoft.Extensions.Logging.Abstractions;
 
 namespace DriftWatch.Host.Tests;
@@ -48,6 +49,37 @@ public sealed class RecordedWorkTests(ITestOutputHelper output)
         AssertAsFromTheBeginning(folder, register, actual, "SH1-A2", readings, end);
     }
 
+    [Fact]
+    public void A_vessel_that_was_never_heard_and_is_found_low_by_hand_has_its_job_told_once_and_ended_by_its_charge()
+    {
+        using TemporaryFolder folder = new();
+        VesselRegister register = SampleReadings.Register();
+        using PlantStore store = Open(folder, "actual.db");
+        LiveRegister live = new(register, store);
+        Plant plant = new(live, store);
+        double nominalBar = register.Find("HY1-A1")!.Specification.NominalPrecharge.Bar;
+        DateTimeOffset at = new(2026, 3, 1, 8, 0, 0, TimeSpan.Zero);
+        live.Record(Work("HY1-A1", WorkKind.Check, at, 1, 0.6 * nominalBar));
+        plant.TakeIn();
+        plant.Pass(at.AddHours(1));
+        Job open = Assert.Single(store.OpenJobs("HY1-A1"));
+        Assert.Equal((JobCause.BelowLowerLimit, at), (open.Cause, open.Raised));
+
+        // Neither time nor a restart tells it again.
+        plant.Pass(at.AddDays(100));
+        plant = new Plant(live, store);
+        plant.TakeIn();
+        plant.Pass(at.AddDays(200));
+        Assert.Equal((open.Key, 1), (Assert.Single(store.LastNotices("HY1-A1")).Job.Key, store.LastNotices("HY1-A1")[0].Job.Revision));
+        Assert.Equal(Verdict.BelowLowerLimit, store.LastAssessment("HY1-A1")!.Verdict);
+
+        live.Record(Work("HY1-A1", WorkKind.Charge, at.AddDays(201), 2));
+        plant.TakeIn();
+        plant.Pass(at.AddDays(202));
+        Assert.Equal((JobState.Closed, (JobEnd?)JobEnd.Charged), (store.LastNotices("HY1-A1")[0].State, store.LastNotices("HY1-A1")[0].End));
+        Assert.Equal(Verdict.NotKnownYet, store.LastAssessment("HY1-A1")!.Verdict);
+    }
+
     [Theory]
     [InlineData("HY1-A1", 1)]
     [InlineData("HY1-A2", 2)]
@@ -83,7 +115,9 @@ public sealed class RecordedWorkTests(ITestOutputHelper output)
                     case 2 or 3:
                         WorkRecord record = Work(
                             id, random.Next(2) == 0 ? WorkKind.Charge : WorkKind.Check,
-                            random.Next(4) == 0 && taken > 0 ? readings[random.Next(taken)].Reading.Instant : first + (random.NextDouble() * (end - first)),
+                            random.Next(4) == 0 && taken > 0 ? readings[random.Next(taken)].Reading.Instant
+                                : random.Next(4) == 0 ? first.AddDays(-60 * random.NextDouble())
+                                : first + (random.NextDouble() * (end - first)),
                             step, random.Next(3) switch
                             {
                                 0 => null,
@@ -117,9 +151,9 @@ public sealed class RecordedWorkTests(ITestOutputHelper output)
                 if (random.Next(3) > 0)
                 {
                     plant.TakeIn();
-                    if (taken > 0 && random.Next(2) == 0)
+                    if (random.Next(2) == 0)
                     {
-                        plant.Pass(readings[taken - 1].Reading.Instant.AddHours(random.Next(2000)));
+                        plant.Pass((taken > 0 ? readings[taken - 1].Reading.Instant : first.AddDays(-70)).AddHours(random.Next(2000)));
                     }
                 }
             }

@@ -59,6 +59,7 @@ public sealed class VesselAnalyst
         using IVesselView view = _history.View(_vessel.Id);
         Rewind? rewind = null;
         List<PrechargeWindow> restored = [];
+        bool current = _follower is not null;
         VesselFollower follower = _follower ?? Load();
         try
         {
@@ -70,9 +71,9 @@ public sealed class VesselAnalyst
             {
                 (follower, rewind) = GoBack(follower.State, back.Value, view.HeldFrom, restored);
             }
-            else if (follower.LastReading == DateTimeOffset.MinValue)
+            else if (follower.LastReading == DateTimeOffset.MinValue && (!current || changed is not null || view.Inbox is not null))
             {
-                // No state, or one of an older version: made anew from all readings, whatever stands there.
+                // No state, one of an older version, or one from before the first reading: made anew from all readings, whatever stands there.
                 (follower, rewind) = StartOver(view.HeldFrom);
             }
             else if (changed is not null)

@@ -79,6 +79,7 @@ public sealed class VesselFollower
             _passed = reading.Instant;
         }
 
+        Begin(reading.Instant);
         AdvanceTo(reading.Instant);
         bool points = _tracker.Accept(reading);
         (Signal, FaultKind, Ne107Status)[] faults = FaultsNow;
@@ -100,6 +101,7 @@ public sealed class VesselFollower
     {
         foreach (PrechargeWindow window in windows)
         {
+            Begin(window.Start);
             AdvanceTo(window.Start);
             _tracker.Restore(window);
             if (window.Standing == WindowStanding.Accepted)
@@ -123,9 +125,9 @@ public sealed class VesselFollower
     /// <summary>Lets time pass: notices, each at its own moment, what time alone brings up to an instant.</summary>
     public void AdvanceTo(DateTimeOffset instant)
     {
-        if (LastReading == DateTimeOffset.MinValue)
+        if (LastReading == DateTimeOffset.MinValue && _hand.Count == 0)
         {
-            return; // Before the first reading nothing is followed.
+            return; // Before the first reading nothing is followed but what is found by hand.
         }
 
         while (NextRecord(instant) is { } record)
@@ -158,7 +160,7 @@ public sealed class VesselFollower
     }
 
     /// <summary>What is said of the vessel at a moment.</summary>
-    public Assessment Assess(DateTimeOffset asOf) => HandLevel.In(_vessel, _hand, Measured(asOf));
+    public Assessment Assess(DateTimeOffset asOf) => HandLevel.In(_vessel, _hand, Measured(asOf), _tracker.FirstReading);
 
     /// <summary>Windows that are new or whose standing changed since the last call.</summary>
     public IReadOnlyList<PrechargeWindow> TakeChangedWindows() => _tracker.TakeChangedWindows();
@@ -168,6 +170,18 @@ public sealed class VesselFollower
 
     /// <summary>What happened to the alarms since the last call, in order.</summary>
     public IReadOnlyList<AlarmChange> TakeAlarmChanges() => Take(_alarmChanges);
+
+    /// <summary>
+    /// With the first reading its time begins: what was found by hand longer before it than the vessel may go unseen says nothing of
+    /// it, for nobody knows what was done since. While nothing was ever read it is all that is known.
+    /// </summary>
+    private void Begin(DateTimeOffset first)
+    {
+        if (LastReading == DateTimeOffset.MinValue && _passed == DateTimeOffset.MinValue)
+        {
+            _passed = first - _vessel.Specification.LongestSilence;
+        }
+    }
 
     /// <summary>What the transducers show of it at a moment, and what checks by hand say of the transducers.</summary>
     private Assessment Measured(DateTimeOffset asOf)
@@ -273,7 +287,7 @@ public sealed class VesselFollower
     private bool Advance(DateTimeOffset asOf)
     {
         Assessment measured = Measured(asOf);
-        Assessment assessment = HandLevel.In(_vessel, _hand, measured);
+        Assessment assessment = HandLevel.In(_vessel, _hand, measured, _tracker.FirstReading);
         int declined = _ledger.Declined.Count;
         (_ledger, IReadOnlyList<JobNotice> notices) = JobLedger.Advance(_vessel, _ledger, assessment);
         (_ledger, IReadOnlyList<JobNotice> drift) = DriftJob.Advance(_vessel, _ledger, assessment);

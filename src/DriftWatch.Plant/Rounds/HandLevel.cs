@@ -18,7 +18,8 @@ public static class HandLevel
     /// <param name="vessel">The vessel with its records.</param>
     /// <param name="readings">Its readings by hand, in order of time.</param>
     /// <param name="now">What its windows say.</param>
-    public static Assessment In(Vessel vessel, IReadOnlyList<HandReading> readings, Assessment now)
+    /// <param name="firstReading">When its transducers were heard first, UTC; null for never.</param>
+    public static Assessment In(Vessel vessel, IReadOnlyList<HandReading> readings, Assessment now, DateTimeOffset? firstReading)
     {
         ArgumentNullException.ThrowIfNull(vessel);
         ArgumentNullException.ThrowIfNull(readings);
@@ -27,7 +28,7 @@ public static class HandLevel
         if (Decisive(specification, readings, now.AsOf) is not ({ } ground, { } reading)
             || (reading.At - now.LastWindow < HandAgainstTransducer.Reach && !WorkBetween(vessel, now.LastWindow!.Value, reading.At))
             || VesselRecords.LastCharge(vessel, now.AsOf)?.At >= reading.At
-            || now.HeardLast - reading.At > specification.LongestSilence) // From long before there were readings: nobody knows what was done since.
+            || firstReading - reading.At > specification.LongestSilence) // From long before there were readings: nobody knows what was done since.
         {
             return now;
         }

@@ -195,6 +195,55 @@ public class HandLevelTests
         }
     }
 
+    /// <summary>While no transducer was ever heard, what a check found is all that is known, however long ago.</summary>
+    [Fact]
+    public void A_vessel_that_was_never_heard_has_its_job_until_a_charge_or_a_check_answers_it()
+    {
+        Vessel vessel = Bench.Vessel(checks: [Bench.Check(30, 80)]);
+        VesselFollower never = Unheard(vessel);
+        never.AdvanceTo(Bench.Start.AddDays(300));
+        Assert.Equal((Verdict.BelowLowerLimit, vessel.RecordedChecks[0].At), (never.Assess(Bench.Start.AddDays(300)).Verdict, never.Assess(Bench.Start.AddDays(300)).FoundByHand));
+        JobNotice raised = Assert.Single(never.TakeNotices());
+        Assert.Equal((JobCause.BelowLowerLimit, JobState.Open, vessel.RecordedChecks[0].At), (raised.Job.Cause, raised.State, raised.At));
+        Assert.Empty(never.TakeAlarmChanges());
+
+        VesselFollower charged = Unheard(Bench.Vessel(checks: [Bench.Check(30, 80)], chargeDays: [40]));
+        charged.AdvanceTo(Bench.Start.AddDays(300));
+        Assert.Null(charged.Assess(Bench.Start.AddDays(300)).FoundByHand);
+        Assert.Equal([null, JobEnd.Charged], charged.TakeNotices().Select(notice => notice.End));
+
+        VesselFollower inside = Unheard(Bench.Vessel(checks: [Bench.Check(30, 80), Bench.Check(40, 98)]));
+        inside.AdvanceTo(Bench.Start.AddDays(300));
+        Assert.Null(inside.Assess(Bench.Start.AddDays(300)).FoundByHand);
+        Assert.Equal([null, JobEnd.Checked], inside.TakeNotices().Select(notice => notice.End));
+    }
+
+    [Fact]
+    public void A_vessel_that_was_never_heard_and_never_checked_says_nothing()
+    {
+        VesselFollower never = Unheard(Bench.Vessel());
+        never.AdvanceTo(Bench.Start.AddDays(300));
+        Assert.Equal(Verdict.NotKnownYet, never.Assess(Bench.Start.AddDays(300)).Verdict);
+        Assert.Empty(never.TakeNotices());
+    }
+
+    [Theory]
+    [InlineData(-40, 0)]
+    [InlineData(-20, 1)]
+    public void With_the_first_reading_only_what_was_found_shortly_before_it_has_a_job(double checkDay, int jobs)
+    {
+        VesselFollower follower = Unheard(Bench.Vessel(checks: [Bench.Check(checkDay, 80)]));
+        foreach (Reading reading in Machine.Days(0, 1, _ => 100).Take(4))
+        {
+            follower.Accept(reading);
+        }
+
+        Assert.Equal(jobs, follower.State.Ledger.Standing.Count);
+        Assert.All(follower.TakeNotices(), notice => Assert.Equal(Bench.Start.AddDays(checkDay), notice.At));
+    }
+
+    private static VesselFollower Unheard(Vessel vessel) => new(vessel, FollowerState.Start, [], AlarmHandling.Usual);
+
     private static VesselFollower Followed(Vessel vessel)
     {
         var follower = new VesselFollower(vessel, FollowerState.Start, [], AlarmHandling.Usual);
