@@ -20,7 +20,9 @@ await File.WriteAllTextAsync(
     file("driftwatch.json"), $$"""{ "register": "register.json", "broker": { "host": "127.0.0.1", "port": {{broker.Port}} }, "web": { "port": {{webPort}} } }""");
 using WatchedService service = new(file("driftwatch.json"), webPort);
 string database = file("data/driftwatch.db");
-while (!File.Exists(database))
+
+// What is published before it has subscribed is kept for nobody.
+while (service.Log.Count("Connected to the broker") == 0)
 {
     if (service.HasExited)
     {
@@ -33,7 +35,6 @@ while (!File.Exists(database))
 
 SoakLoad load = new(broker.Port, vessels, interval);
 using CancellationTokenSource over = new();
-await Task.Delay(TimeSpan.FromSeconds(5));
 Task loading = load.RunAsync(over.Token);
 List<double> minute = [];
 List<double> memory = [];

@@ -43,7 +43,7 @@ public sealed class SmtpSink : IAsyncDisposable
         tls = ssl.create_default_context(ssl.Purpose.CLIENT_AUTH)
         tls.load_cert_chain(certificate, key)
         Controller(Sink(), hostname="127.0.0.1", port=port, tls_context=tls, require_starttls=True,
-                   authenticator=check, auth_required=True).start()
+                   authenticator=check, auth_required=True, ready_timeout=60).start()
         print("running", flush=True)
         threading.Event().wait()
         """;
