@@ -29,26 +29,45 @@ public sealed class VictoriaMetricsServer : IAsyncDisposable
         };
         Process process = Process.Start(start) ?? throw new InvalidOperationException("victoria-metrics did not start; tests/run installs it.");
         _process = process;
-        TaskCompletionSource listens = new(TaskCreationOptions.RunContinuationsAsynchronously);
+        TaskCompletionSource started = new(TaskCreationOptions.RunContinuationsAsynchronously);
         HeardLines log = new();
         process.OutputDataReceived += (_, line) => log.Add(line.Data ?? "");
         process.ErrorDataReceived += (_, line) =>
         {
             if (line.Data is null)
             {
-                listens.TrySetException(new InvalidOperationException($"victoria-metrics ended: {log}"));
+                started.TrySetException(new InvalidOperationException($"victoria-metrics ended: {log}"));
                 return;
             }
 
             log.Add(line.Data);
             if (line.Data.Contains("started VictoriaMetrics", StringComparison.Ordinal))
             {
-                listens.TrySetResult();
+                started.TrySetResult();
             }
         };
         process.BeginOutputReadLine();
         process.BeginErrorReadLine();
-        await listens.Task.WaitAsync(MosquittoBroker.Patience);
+        await started.Task.WaitAsync(MosquittoBroker.Patience);
+        await ListensAsync();
+    }
+
+    /// <summary>It says that it has started before it listens.</summary>
+    private async Task ListensAsync()
+    {
+        for (long start = Stopwatch.GetTimestamp(); ; await Task.Delay(20))
+        {
+            try
+            {
+                using HttpResponseMessage answer = await _http.GetAsync(new Uri(Url + "/health"));
+                _ = answer.EnsureSuccessStatusCode();
+                return;
+            }
+            catch (HttpRequestException) when (Stopwatch.GetElapsedTime(start) < MosquittoBroker.Patience)
+            {
+                // Not yet.
+            }
+        }
     }
 
     public async Task StopAsync()
