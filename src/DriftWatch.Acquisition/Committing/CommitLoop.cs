@@ -63,6 +63,7 @@ internal sealed class CommitLoop
             return;
         }
 
+        _rebirths.TakeUp();
         List<IncomingMessage> batch = [];
         List<VesselReading> readings = [];
         List<QuarantinedMessage> quarantined = [];

@@ -23,6 +23,12 @@ internal sealed class RebirthRequests(
     /// <summary>After what time to ask again; null where all have been asked.</summary>
     public TimeSpan? AskAgainAfter => _unasked.Count > 0 ? _wait : null;
 
+    /// <summary>
+    /// Has the nodes asked soon for which messages wait since before the start: the command may have been lost with the run before, or
+    /// never have left it, and those messages do not come again to have it asked.
+    /// </summary>
+    public void TakeUp() => _unasked.UnionWith(decoder.AwaitedBirths());
+
     /// <summary>Asks the nodes of these topics of commands, and those that could not be asked before, where still needed.</summary>
     public async Task AskAsync(IReadOnlySet<string> topics)
     {

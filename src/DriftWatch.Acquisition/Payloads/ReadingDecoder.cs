@@ -110,6 +110,15 @@ public sealed class ReadingDecoder
         }
     }
 
+    /// <summary>The topics of commands of the Sparkplug nodes whose birth certificates are awaited.</summary>
+    internal IReadOnlyList<string> AwaitedBirths()
+    {
+        lock (_lock)
+        {
+            return _topics.Sparkplug.AwaitedBirths();
+        }
+    }
+
     /// <summary>Decodes one message.</summary>
     /// <param name="topic">Topic it came on.</param>
     /// <param name="payload">Its bytes.</param>

@@ -184,7 +184,7 @@ internal sealed class SparkplugNode(string topic)
         return true;
     }
 
-    /// <summary>Whether it was to be asked for its birth, and has not sent it since.</summary>
+    /// <summary>Whether it was to be asked for its birth, and has not sent it since; what was held over a restart waits for it too.</summary>
     public bool AwaitsBirth => _askedAt is not null;
 
     /// <summary>Holds a message until the birth it is to be read by.</summary>
@@ -310,6 +310,9 @@ internal sealed class SparkplugNode(string topic)
 
         _heldAtCommit.UnionWith(_held.Keys);
         _lastHeld = _held.Keys.LastOrDefault();
+
+        // Whether it was asked for what they wait for is not known: it is asked anew, by the next message at the latest.
+        _askedAt = _held.Count > 0 ? DateTimeOffset.MinValue : null;
     }
 
     private NodeMemory.Birth BirthNow() => new(

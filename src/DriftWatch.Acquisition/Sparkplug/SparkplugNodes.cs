@@ -170,6 +170,24 @@ internal sealed class SparkplugNodes
         }
     }
 
+    /// <summary>The topics of commands of the nodes whose birth certificates are awaited.</summary>
+    public IReadOnlyList<string> AwaitedBirths()
+    {
+        List<string> topics = [];
+        foreach (SparkplugNode node in _nodes.Values)
+        {
+            lock (node)
+            {
+                if (node.AwaitsBirth)
+                {
+                    topics.Add(SparkplugTopic.CommandOf(node.Topic));
+                }
+            }
+        }
+
+        return topics;
+    }
+
     /// <summary>Holds the last message of a topic's node no more, as it was refused.</summary>
     public void LetGoOfLastHeld(string topic)
     {

@@ -22,9 +22,16 @@ public sealed class RebirthRequestsTests : IAsyncLifetime
         { "timestamp": 1748935861000, "seq": 0, "metrics": [ { "name": "bdSeq", "type": "Int64", "value": 7 } ] }
         """;
 
+    private const string DeviceBirth = """
+        { "timestamp": 1748935861500, "seq": 1, "metrics": [
+          { "name": "gas/pressure", "alias": 2, "type": "Double", "value": 101.5 },
+          { "name": "gas/temperature", "alias": 3, "type": "Float", "value": 20.25 } ] }
+        """;
+
     private static readonly DateTimeOffset Arrived = new(2025, 6, 3, 7, 31, 0, TimeSpan.Zero);
 
     private readonly SparkplugLibrary _library = SparkplugLibrary.Start();
+    private readonly MemorySink _sink = new();
     private readonly HeardLog<CommitLoop> _log = new();
     private readonly Channel<IncomingMessage> _arrived = Channel.CreateUnbounded<IncomingMessage>();
     private readonly ReadingDecoder _decoder = new(TestRegister.Of(TestRegister.Sources(
@@ -86,6 +93,27 @@ public sealed class RebirthRequestsTests : IAsyncLifetime
         Assert.Equal(0, sinceBirth);
     }
 
+    /// <summary>Its message was committed and acknowledged, so that it does not come again, and the service was restarted before it could ask.</summary>
+    [Fact]
+    public async Task One_that_could_not_be_asked_is_asked_after_a_restart_without_another_message()
+    {
+        using CancellationTokenSource end = CancellationTokenSource.CreateLinkedTokenSource(TestContext.Current.CancellationToken);
+        Task before = RunAsync(_ => throw new InvalidOperationException("there is no connection"), end.Token);
+        await SendAsync("DDATA/pu1/a1", ByAlias);
+        await end.CancelAsync();
+        await before.WaitAsync(MosquittoBroker.Patience, TestContext.Current.CancellationToken);
+
+        TaskCompletionSource<string> asked = new(TaskCreationOptions.RunContinuationsAsynchronously);
+        Task after = RunAsync(topic => asked.TrySetResult(topic));
+        Assert.Equal(Command, await asked.Task.WaitAsync(MosquittoBroker.Patience, TestContext.Current.CancellationToken));
+        await SendAsync("NBIRTH/pu1", NodeBirth);
+        await SendAsync("DBIRTH/pu1/a1", DeviceBirth);
+        Assert.Equal(3, _sink.Readings.Count);
+
+        _arrived.Writer.Complete();
+        await after.WaitAsync(MosquittoBroker.Patience, TestContext.Current.CancellationToken);
+    }
+
     [Fact]
     public async Task It_is_asked_before_its_message_is_acknowledged()
     {
@@ -112,12 +140,12 @@ public sealed class RebirthRequestsTests : IAsyncLifetime
         Assert.False(_decoder.AwaitsBirth(Command));
     }
 
-    private Task RunAsync(Action<string> ask)
+    private Task RunAsync(Action<string> ask, CancellationToken? end = null)
     {
         CommitLoop loop = new(
-            _decoder, new MemorySink(), new CommitPace(100, TimeSpan.FromMilliseconds(10), TimeSpan.FromMilliseconds(20)), TimeProvider.System,
+            _decoder, _sink, new CommitPace(100, TimeSpan.FromMilliseconds(10), TimeSpan.FromMilliseconds(20)), TimeProvider.System,
             _log, new SourceRateOptions(), AskAsync, _ => { });
-        return loop.RunAsync(_arrived.Reader, TestContext.Current.CancellationToken);
+        return loop.RunAsync(_arrived.Reader, end ?? TestContext.Current.CancellationToken);
 
         Task AskAsync(string topic, byte[] payload)
         {
