@@ -19,7 +19,6 @@ public sealed class PartsHealthTests
         string good = await File.ReadAllTextAsync(register, TestContext.Current.CancellationToken);
         using ServiceHealthClient health = new(webPort);
         using ServiceProcess service = ServiceProcess.Start(folder.Settings);
-        await service.Log.FromNowAsync("Pages at").WaitAsync(MosquittoBroker.Patience, TestContext.Current.CancellationToken);
         await health.BecomesAsync("answers", "degraded", service);
         await health.BecomesAsync("register", "good", service);
         await health.BecomesAsync("alarms", "good", service);

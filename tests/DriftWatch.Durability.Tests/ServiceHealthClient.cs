@@ -20,6 +20,7 @@ internal sealed class ServiceHealthClient(int port) : IDisposable
     /// <summary>Ends when a part is in a state; a part that needs a hand must say what and how.</summary>
     public async Task BecomesAsync(string part, string state, ServiceProcess service)
     {
+        await service.StartedAsync();
         long start = Stopwatch.GetTimestamp();
         string last;
         while (true)

@@ -78,11 +78,17 @@ internal sealed class ServiceProcess : IDisposable
         await _process.WaitForExitAsync(TestContext.Current.CancellationToken);
     }
 
-    /// <summary>SIGTERM, once it is up: a process that is asked to end before it hears signals ends by them, as any does.</summary>
-    public async Task TerminateAsync()
+    /// <summary>Ends when all its parts run. Its pages come last: readings are taken before anybody can ask over HTTP.</summary>
+    public async Task StartedAsync()
     {
         await Task.WhenAny(_started, _process.WaitForExitAsync()).WaitAsync(MosquittoBroker.Patience, TestContext.Current.CancellationToken);
         Assert.False(HasExited, $"The service ended by itself:\n{Log}");
+    }
+
+    /// <summary>SIGTERM, once it is up: a process that is asked to end before it hears signals ends by them, as any does.</summary>
+    public async Task TerminateAsync()
+    {
+        await StartedAsync();
         using Process signal = Process.Start("kill", ["-TERM", Id.ToString(CultureInfo.InvariantCulture)]);
         await _process.WaitForExitAsync(TestContext.Current.CancellationToken);
         Assert.True(_process.ExitCode == 0, $"Asked to end, the service ended with {_process.ExitCode}:\n{Log}");

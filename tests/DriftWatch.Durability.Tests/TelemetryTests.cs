@@ -25,6 +25,7 @@ public sealed partial class TelemetryTests
         gateways.Allow(20);
         await gateways.AllAcknowledgedAsync();
         await folder.NothingWaitsAsync(service);
+        await service.StartedAsync();
         using HttpClient client = new();
         using HttpResponseMessage answer = await client.GetAsync(new Uri(FormattableString.Invariant($"http://127.0.0.1:{webPort}/metrics")), Ended);
         Assert.Equal("text/plain; version=0.0.4; charset=utf-8", answer.Content.Headers.ContentType!.ToString());
