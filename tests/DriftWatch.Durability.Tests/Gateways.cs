@@ -15,7 +15,11 @@ internal sealed class Gateways : IAsyncDisposable
 {
     public const int Vessels = 8;
 
-    private const int ReadingsPerPack = 4;
+    public const int ReadingsPerPack = 4;
+
+    private const string Acknowledgement = "acknowledged";
+
+    private const string Interruption = "cut off";
 
     private static readonly DateTimeOffset Begin = new(2024, 2, 1, 0, 0, 0, TimeSpan.Zero);
 
@@ -23,7 +27,7 @@ internal sealed class Gateways : IAsyncDisposable
     private readonly bool _subscribed;
     private readonly SemaphoreSlim[] _allowed = [.. Enumerable.Range(0, Vessels).Select(_ => new SemaphoreSlim(0))];
     private readonly int[] _acknowledged = new int[Vessels];
-    private readonly HeardLines _acknowledgements = new();
+    private readonly HeardLines _news = new();
     private readonly CancellationTokenSource _end = new();
     private readonly Task[] _lanes;
     private int _allowedPacks;
@@ -72,7 +76,10 @@ internal sealed class Gateways : IAsyncDisposable
     }
 
     /// <summary>Ends when this many further packs have been acknowledged, counted from the call.</summary>
-    public Task AcknowledgedAsync(int packs) => _acknowledgements.FromNowAsync("", packs);
+    public Task AcknowledgedAsync(int packs) => _news.FromNowAsync(Acknowledgement, packs);
+
+    /// <summary>Ends when a sender has found nobody to take a pack, or has lost the connection before it was acknowledged, after the call.</summary>
+    public Task CutOffAsync() => _news.FromNowAsync(Interruption);
 
     /// <summary>Ends when all that was allowed has been acknowledged.</summary>
     public async Task AllAcknowledgedAsync()
@@ -141,13 +148,14 @@ internal sealed class Gateways : IAsyncDisposable
                 while (!await AcknowledgedAsync(client, vessel, message, end))
                 {
                     Interlocked.Increment(ref _sentAgain);
+                    _news.Add(Interruption);
                     client.Dispose();
                     client = new MqttClientFactory().CreateMqttClient();
                     await Task.Delay(20, end);
                 }
 
                 Volatile.Write(ref _acknowledged[vessel], pack + 1);
-                _acknowledgements.Add("");
+                _news.Add(Acknowledgement);
             }
         }
         finally
@@ -170,9 +178,10 @@ internal sealed class Gateways : IAsyncDisposable
 
             result = await client.PublishAsync(message, end);
         }
-        catch (Exception exception) when (exception is MqttCommunicationException or MqttClientDisconnectedException or InvalidOperationException or OperationCanceledException && !end.IsCancellationRequested)
+        catch (Exception exception) when (exception is MqttCommunicationException or MqttCommunicationTimedOutException or MqttClientDisconnectedException or InvalidOperationException or OperationCanceledException && !end.IsCancellationRequested)
         {
-            // The connection is gone, or about to go (the client then refuses to connect anew).
+            // The connection is gone, or about to go (the client then refuses to connect anew). Cut off while it waits for an
+            // acknowledgement the client calls the time out, which must not hide why the test ended.
             return false;
         }
 

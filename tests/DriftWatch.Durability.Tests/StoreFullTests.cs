@@ -57,14 +57,17 @@ public sealed class StoreFullTests
         }
 
         // The senders' messages now wait at the broker, and each attempt says again what is wrong.
-        Task acknowledged = broker.Log.FromNowAsync("Received PUBACK from driftwatch");
         Task again = service.Log.FromNowAsync("could not be committed and stay unacknowledged", 2);
         gateways.Allow(50);
         await again.WaitAsync(MosquittoBroker.Patience, Ended);
         await gateways.AllAcknowledgedAsync();
-        Assert.False(acknowledged.IsCompleted, "a message was acknowledged although the store is full");
+
+        // Counted before what is held is: the broker may tell late of an acknowledgement that came while there was room.
+        int acknowledged = broker.Log.Count("Received PUBACK from driftwatch");
+        long held = folder.Held();
+        Assert.True(acknowledged * Gateways.ReadingsPerPack <= held, $"{acknowledged} messages were acknowledged, and {held} readings are held");
         Assert.False(resumed.IsCompleted);
-        Assert.True(folder.Held() < gateways.AcknowledgedReadings, "the store is not full");
+        Assert.True(held < gateways.AcknowledgedReadings, "the store is not full");
 
         await health.BecomesAsync("store", "failed", service);
         Assert.Equal(HttpStatusCode.ServiceUnavailable, await health.ReadyAsync());
