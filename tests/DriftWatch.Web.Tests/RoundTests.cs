@@ -180,6 +180,31 @@ public sealed class RoundTests(Browser browser) : IClassFixture<Browser>
         await page.Context.CloseAsync();
     }
 
+    [Theory]
+    [InlineData(false)]
+    [InlineData(true)]
+    public async Task A_check_that_the_browser_cannot_keep_goes_straight_to_the_service_or_is_said_not_to(bool offline)
+    {
+        await using PlantOfOne plant = await PlantOfOne.StartAsync();
+        IPage page = await OpenAsync(plant, "/rounds?vessel=PR1-A1", 390, ColorScheme.Light);
+        await page.EvaluateAsync("() => { IDBDatabase.prototype.transaction = () => { throw new DOMException('The disk is full.', 'QuotaExceededError'); }; }");
+        await page.Context.SetOfflineAsync(offline);
+        await EnterAsync(page, "PR1-A1", "70", "35");
+        if (offline)
+        {
+            await Assertions.Expect(Form(page, "PR1-A1").Locator(".finding")).ToContainTextAsync("could not keep the check, and there is no network");
+            await Assertions.Expect(Form(page, "PR1-A1").Locator("[name=pressure]")).ToHaveValueAsync("70");
+            Assert.Empty(plant.Store.WorkOf("PR1-A1"));
+        }
+        else
+        {
+            await Assertions.Expect(page).ToHaveURLAsync(new Regex("/vessels/PR1-A1/records/"));
+            Assert.Equal(70, Assert.Single(plant.Store.WorkOf("PR1-A1")).Record.GasPressureBarGauge);
+        }
+
+        await page.Context.CloseAsync();
+    }
+
     /// <summary>The sign-in has ended meanwhile: a list that only says that a check waits would let them wait.</summary>
     [Fact]
     public async Task Checks_that_wait_for_a_sign_in_say_so()

@@ -169,6 +169,14 @@
         await put({ id: crypto.randomUUID(), fields, given, words: said, state: 'waiting', why: '' });
         form.reset();
         told.textContent = said;
+      } catch {
+        // A full disk, a private window: what cannot be kept here goes straight to the service.
+        if (navigator.onLine) {
+          form.submit();
+        } else {
+          told.textContent = 'This browser could not keep the check, and there is no network. Write it down, and enter it again later.';
+        }
+        return;
       } finally {
         keeping = false;
       }
@@ -180,7 +188,7 @@
 
   document.getElementById('entries-send').addEventListener('click', send);
   window.addEventListener('online', send);
-  show().then(send);
+  show().then(send, () => {}); // Where nothing can be kept, nothing waits.
 
   if ('serviceWorker' in navigator) {
     navigator.serviceWorker.register(round.dataset.worker, { scope: '/rounds' }).then(async registration => {
