@@ -99,6 +99,9 @@ internal sealed class ServiceProcess : IDisposable
         if (!_process.HasExited)
         {
             _process.Kill();
+
+            // While it still writes, its folder cannot be removed, and that would be told in place of what the test failed of.
+            _process.WaitForExit(MosquittoBroker.Patience);
         }
 
         _process.Dispose();
