@@ -3,6 +3,7 @@ using DriftWatch.TestPeers;
 using DriftWatch.Trends.Readings;
 using MQTTnet;
 using MQTTnet.Protocol;
+using static DriftWatch.TestPeers.PumpUnitMessages;
 
 namespace DriftWatch.Durability.Tests;
 
@@ -19,16 +20,6 @@ public sealed class SparkplugRestartTests
                              "format": "sparkplugB", "topic": "spBv1.0/works/pu1/a1", "name": "gas/pressure" },
             "gasTemperature": { "rangeCelsius": [-40, 125], "standardUncertaintyKelvin": 0.5, "unit": "Cel",
                                 "format": "sparkplugB", "topic": "spBv1.0/works/pu1/a1", "name": "gas/temperature" } } } ] }
-        """;
-
-    private const string NodeBirth = """
-        { "timestamp": 1748935800000, "seq": 0, "metrics": [ { "name": "bdSeq", "type": "Int64", "value": 7 } ] }
-        """;
-
-    private const string DeviceBirth = """
-        { "timestamp": 1748935800500, "seq": 1, "metrics": [
-          { "name": "gas/pressure", "alias": 2, "type": "Double", "value": 101.5 },
-          { "name": "gas/temperature", "alias": 3, "type": "Float", "value": 20.25 } ] }
         """;
 
     [Fact]
@@ -52,8 +43,8 @@ public sealed class SparkplugRestartTests
         using (ServiceProcess service = ServiceProcess.Start(folder.Settings))
         {
             await broker.SaysAsync("Sending SUBACK to driftwatch");
-            await PublishAsync("NBIRTH/pu1", NodeBirth);
-            await PublishAsync("DBIRTH/pu1/a1", DeviceBirth);
+            await PublishAsync("NBIRTH/pu1", NodeBirth(7));
+            await PublishAsync("DBIRTH/pu1/a1", DeviceBirth(2, 3));
             await folder.HoldsAsync(2, service);
             await service.KillAsync();
         }
@@ -84,8 +75,8 @@ public sealed class SparkplugRestartTests
         }
 
         Assert.Equal(60, folder.Held());
-        await PublishAsync("NBIRTH/pu1", NodeBirth);
-        await PublishAsync("DBIRTH/pu1/a1", DeviceBirth);
+        await PublishAsync("NBIRTH/pu1", NodeBirth(7));
+        await PublishAsync("DBIRTH/pu1/a1", DeviceBirth(2, 3));
         using ServiceProcess last = ServiceProcess.Start(folder.Settings);
         await folder.HoldsAsync(60 + 19, last);
         await last.TerminateAsync();
@@ -93,16 +84,10 @@ public sealed class SparkplugRestartTests
         Assert.Empty(store.Quarantine());
         Assert.Empty(Assert.Single(store.Memories()).Held);
         Assert.Equal(
-            Enumerable.Range(2, 78).Where(sequence => sequence != 60).Select(Instant),
-            store.ReadingsAfter("A1", Instant(1)).Where(reading => reading.Signal == Signal.GasPressure).Select(reading => reading.Instant));
+            Enumerable.Range(2, 78).Where(sequence => sequence != 60).Select(InstantOf),
+            store.ReadingsAfter("A1", InstantOf(1)).Where(reading => reading.Signal == Signal.GasPressure).Select(reading => reading.Instant));
 
         async Task PublishAsync(string topic, string payload) => await node.PublishBinaryAsync(
             "spBv1.0/works/" + topic, await library.EncodeAsync(payload), MqttQualityOfServiceLevel.AtLeastOnce, cancellationToken: ended);
     }
-
-    private static DateTimeOffset Instant(int sequence) => DateTimeOffset.FromUnixTimeSeconds(1748935860 + sequence);
-
-    private static string Data(int sequence) => string.Create(CultureInfo.InvariantCulture, $$"""
-        { "timestamp": {{Instant(sequence).ToUnixTimeMilliseconds()}}, "seq": {{sequence}}, "metrics": [ { "alias": 2, "type": "Double", "value": 101.25 } ] }
-        """);
 }

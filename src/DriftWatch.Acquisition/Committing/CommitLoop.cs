@@ -67,17 +67,15 @@ internal sealed class CommitLoop
         List<IncomingMessage> batch = [];
         List<VesselReading> readings = [];
         List<QuarantinedMessage> quarantined = [];
-        HashSet<string> rebirths = new(StringComparer.Ordinal);
         while (!stop.IsCancellationRequested && await MoreAsync(arrived, _rebirths.AskAgainAfter, stop))
         {
             batch.Clear();
             readings.Clear();
             quarantined.Clear();
-            rebirths.Clear();
             while (batch.Count < _pace.MostMessages && arrived.TryRead(out IncomingMessage message))
             {
                 batch.Add(message);
-                Decode(message, readings, quarantined, rebirths);
+                Decode(message, readings, quarantined);
             }
 
             if (batch.Count > 0 && !await CommitUntilDoneAsync(batch, readings, quarantined, _decoder.TakeMemories(), stop))
@@ -86,7 +84,7 @@ internal sealed class CommitLoop
             }
 
             // Before the messages are acknowledged: should all end in between, they come again and have it asked then.
-            await _rebirths.AskAsync(rebirths);
+            await _rebirths.AskAsync();
             await AcknowledgeAsync(batch);
         }
     }
@@ -119,8 +117,7 @@ internal sealed class CommitLoop
         }
     }
 
-    private void Decode(
-        IncomingMessage message, List<VesselReading> readings, List<QuarantinedMessage> quarantined, HashSet<string> rebirths)
+    private void Decode(IncomingMessage message, List<VesselReading> readings, List<QuarantinedMessage> quarantined)
     {
         int before = readings.Count;
         DecodedPayload outcome = _decoder.Decode(
@@ -128,7 +125,7 @@ internal sealed class CommitLoop
         quarantined.AddRange(outcome.Late);
         if (outcome.RebirthTopic is not null)
         {
-            rebirths.Add(outcome.RebirthTopic);
+            _rebirths.Want(outcome.RebirthTopic);
         }
 
         // Readings of messages that waited for this one stand after its own; those messages were acknowledged long ago.
@@ -300,11 +297,11 @@ internal sealed class CommitLoop
     /// <returns>False when told to stop, or when no more messages can come.</returns>
     private async Task<bool> MoreAsync(ChannelReader<IncomingMessage> arrived, TimeSpan? atMost, CancellationToken stop)
     {
-        using CancellationTokenSource patience = new(atMost ?? Timeout.InfiniteTimeSpan, _clock);
-        using CancellationTokenSource either = CancellationTokenSource.CreateLinkedTokenSource(stop, patience.Token);
+        using CancellationTokenSource? patience = atMost is { } wait ? new(wait, _clock) : null;
+        using CancellationTokenSource? either = patience is null ? null : CancellationTokenSource.CreateLinkedTokenSource(stop, patience.Token);
         try
         {
-            return await arrived.WaitToReadAsync(either.Token);
+            return await arrived.WaitToReadAsync(either?.Token ?? stop);
         }
         catch (OperationCanceledException)
         {

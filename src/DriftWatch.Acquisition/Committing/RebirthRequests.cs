@@ -17,7 +17,8 @@ namespace DriftWatch.Acquisition.Committing;
 internal sealed class RebirthRequests(
     ReadingDecoder decoder, CommitPace pace, TimeProvider clock, ILogger logger, Func<string, byte[], Task> ask)
 {
-    private readonly HashSet<string> _unasked = new(StringComparer.Ordinal);
+    /// <summary>Topics of commands to send, and whether that one could not be sent is no news.</summary>
+    private readonly Dictionary<string, bool> _unasked = new(StringComparer.Ordinal);
     private TimeSpan _wait = pace.ShortestRetry;
 
     /// <summary>After what time to ask again; null where all have been asked.</summary>
@@ -27,28 +28,42 @@ internal sealed class RebirthRequests(
     /// Has the nodes asked soon for which messages wait since before the start: the command may have been lost with the run before, or
     /// never have left it, and those messages do not come again to have it asked.
     /// </summary>
-    public void TakeUp() => _unasked.UnionWith(decoder.AwaitedBirths());
-
-    /// <summary>Asks the nodes of these topics of commands, and those that could not be asked before, where still needed.</summary>
-    public async Task AskAsync(IReadOnlySet<string> topics)
+    public void TakeUp()
     {
-        foreach (string topic in topics.Union(_unasked).ToArray())
+        foreach (string topic in decoder.AwaitedBirths())
         {
-            if (!decoder.AwaitsBirth(topic))
-            {
-                _unasked.Remove(topic);
-                continue;
-            }
+            _unasked[topic] = true; // At the start there is no connection yet.
+        }
+    }
 
+    /// <summary>Has the node of a topic of commands asked with the next <see cref="AskAsync"/>.</summary>
+    public void Want(string topic) => _unasked.TryAdd(topic, false);
+
+    /// <summary>Asks the nodes that are to be asked, and those that could not be asked before, where still needed.</summary>
+    public async Task AskAsync()
+    {
+        if (_unasked.Count == 0)
+        {
+            return;
+        }
+
+        IReadOnlySet<string> awaited = decoder.AwaitedBirths();
+        foreach ((string topic, bool noNews) in _unasked.ToArray())
+        {
             try
             {
-                await ask(topic, RebirthCommand.Payload(clock.GetUtcNow()));
+                if (awaited.Contains(topic))
+                {
+                    await ask(topic, RebirthCommand.Payload(clock.GetUtcNow()));
+                    logger.RebirthAsked(topic);
+                }
+
                 _unasked.Remove(topic);
-                logger.RebirthAsked(topic);
             }
             catch (Exception exception) when (exception is not OutOfMemoryException)
             {
-                if (_unasked.Add(topic))
+                _unasked[topic] = true;
+                if (!noNews)
                 {
                     logger.RebirthNotAsked(topic, exception.Message);
                 }

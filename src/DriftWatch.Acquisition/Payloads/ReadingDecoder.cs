@@ -101,17 +101,8 @@ public sealed class ReadingDecoder
         }
     }
 
-    /// <summary>Whether the Sparkplug node of a topic was to be asked for its birth certificates, and has not sent them since.</summary>
-    internal bool AwaitsBirth(string topic)
-    {
-        lock (_lock)
-        {
-            return _topics.Sparkplug.AwaitsBirth(topic);
-        }
-    }
-
-    /// <summary>The topics of commands of the Sparkplug nodes whose birth certificates are awaited.</summary>
-    internal IReadOnlyList<string> AwaitedBirths()
+    /// <summary>The topics of commands of the Sparkplug nodes that were to be asked for their birth certificates, and have not sent them since.</summary>
+    internal IReadOnlySet<string> AwaitedBirths()
     {
         lock (_lock)
         {

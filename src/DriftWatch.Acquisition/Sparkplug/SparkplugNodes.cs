@@ -155,25 +155,10 @@ internal sealed class SparkplugNodes
         return null;
     }
 
-    /// <summary>Whether a topic's node was to be asked for its birth certificates, and has not sent them since.</summary>
-    public bool AwaitsBirth(string topic)
+    /// <summary>The topics of commands of the nodes that were to be asked for their birth certificates, and have not sent them since.</summary>
+    public HashSet<string> AwaitedBirths()
     {
-        if (NodeOf(topic) is not { } name)
-        {
-            return false;
-        }
-
-        SparkplugNode node = _nodes[name];
-        lock (node)
-        {
-            return node.AwaitsBirth;
-        }
-    }
-
-    /// <summary>The topics of commands of the nodes whose birth certificates are awaited.</summary>
-    public IReadOnlyList<string> AwaitedBirths()
-    {
-        List<string> topics = [];
+        HashSet<string> topics = new(StringComparer.Ordinal);
         foreach (SparkplugNode node in _nodes.Values)
         {
             lock (node)

@@ -4,6 +4,7 @@ using DriftWatch.Acquisition.Door;
 using DriftWatch.Acquisition.Payloads;
 using DriftWatch.Acquisition.Tests.Mqtt;
 using DriftWatch.TestPeers;
+using static DriftWatch.TestPeers.PumpUnitMessages;
 
 namespace DriftWatch.Acquisition.Tests.Sparkplug;
 
@@ -12,21 +13,6 @@ public sealed class RebirthRequestsTests : IAsyncLifetime
 {
     private const string Group = "spBv1.0/works/";
     private const string Command = Group + "NCMD/pu1";
-
-    // 1748935860 is 2025-06-03T07:31:00Z (by date -u -d @1748935860).
-    private const string ByAlias = """
-        { "timestamp": 1748935860000, "seq": 9, "metrics": [ { "alias": 2, "type": "Double", "value": 101.25 } ] }
-        """;
-
-    private const string NodeBirth = """
-        { "timestamp": 1748935861000, "seq": 0, "metrics": [ { "name": "bdSeq", "type": "Int64", "value": 7 } ] }
-        """;
-
-    private const string DeviceBirth = """
-        { "timestamp": 1748935861500, "seq": 1, "metrics": [
-          { "name": "gas/pressure", "alias": 2, "type": "Double", "value": 101.5 },
-          { "name": "gas/temperature", "alias": 3, "type": "Float", "value": 20.25 } ] }
-        """;
 
     private static readonly DateTimeOffset Arrived = new(2025, 6, 3, 7, 31, 0, TimeSpan.Zero);
 
@@ -58,7 +44,7 @@ public sealed class RebirthRequestsTests : IAsyncLifetime
 
             asked.SetResult();
         });
-        await SendAsync("DDATA/pu1/a1", ByAlias);
+        await SendAsync("DDATA/pu1/a1", Data(9));
         await asked.Task.WaitAsync(MosquittoBroker.Patience, TestContext.Current.CancellationToken);
 
         _arrived.Writer.Complete();
@@ -81,9 +67,9 @@ public sealed class RebirthRequestsTests : IAsyncLifetime
             tried.TrySetResult();
             throw new InvalidOperationException("there is no connection");
         });
-        await SendAsync("DDATA/pu1/a1", ByAlias);
+        await SendAsync("DDATA/pu1/a1", Data(9));
         await tried.Task.WaitAsync(MosquittoBroker.Patience, TestContext.Current.CancellationToken);
-        await SendAsync("NBIRTH/pu1", NodeBirth);
+        await SendAsync("NBIRTH/pu1", NodeBirth(7));
         sinceBirth = 0;
         await Task.Delay(TimeSpan.FromMilliseconds(200), TestContext.Current.CancellationToken);
 
@@ -99,15 +85,15 @@ public sealed class RebirthRequestsTests : IAsyncLifetime
     {
         using CancellationTokenSource end = CancellationTokenSource.CreateLinkedTokenSource(TestContext.Current.CancellationToken);
         Task before = RunAsync(_ => throw new InvalidOperationException("there is no connection"), end.Token);
-        await SendAsync("DDATA/pu1/a1", ByAlias);
+        await SendAsync("DDATA/pu1/a1", Data(9));
         await end.CancelAsync();
         await before.WaitAsync(MosquittoBroker.Patience, TestContext.Current.CancellationToken);
 
         TaskCompletionSource<string> asked = new(TaskCreationOptions.RunContinuationsAsynchronously);
         Task after = RunAsync(topic => asked.TrySetResult(topic));
         Assert.Equal(Command, await asked.Task.WaitAsync(MosquittoBroker.Patience, TestContext.Current.CancellationToken));
-        await SendAsync("NBIRTH/pu1", NodeBirth);
-        await SendAsync("DBIRTH/pu1/a1", DeviceBirth);
+        await SendAsync("NBIRTH/pu1", NodeBirth(7));
+        await SendAsync("DBIRTH/pu1/a1", DeviceBirth(2, 3));
         Assert.Equal(3, _sink.Readings.Count);
 
         _arrived.Writer.Complete();
@@ -119,7 +105,7 @@ public sealed class RebirthRequestsTests : IAsyncLifetime
     {
         List<string> order = [];
         Task running = RunAsync(_ => order.Add("asked"));
-        await SendAsync("DDATA/pu1/a1", ByAlias, () => order.Add("acknowledged"));
+        await SendAsync("DDATA/pu1/a1", Data(9), () => order.Add("acknowledged"));
 
         _arrived.Writer.Complete();
         await running.WaitAsync(MosquittoBroker.Patience, TestContext.Current.CancellationToken);
@@ -129,15 +115,15 @@ public sealed class RebirthRequestsTests : IAsyncLifetime
     [Fact]
     public async Task Another_register_does_not_make_it_forgotten()
     {
-        _decoder.Decode(Group + "DDATA/pu1/a1", await _library.EncodeAsync(ByAlias), Arrived, arrivalIsReadingTime: true, []);
-        Assert.True(_decoder.AwaitsBirth(Command));
+        _decoder.Decode(Group + "DDATA/pu1/a1", await _library.EncodeAsync(Data(9)), Arrived, arrivalIsReadingTime: true, []);
+        Assert.Contains(Command, _decoder.AwaitedBirths());
         _decoder.Use(TestRegister.Of(TestRegister.Sources(
             "A2",
             """ "format": "sparkplugB", "topic": "spBv1.0/works/pu1/a1", "name": "gas/pressure" """,
             """ "format": "sparkplugB", "topic": "spBv1.0/works/pu1/a1", "name": "gas/temperature" """)));
-        Assert.True(_decoder.AwaitsBirth(Command));
+        Assert.Contains(Command, _decoder.AwaitedBirths());
         _decoder.Use(TestRegister.OneVessel);
-        Assert.False(_decoder.AwaitsBirth(Command));
+        Assert.DoesNotContain(Command, _decoder.AwaitedBirths());
     }
 
     private Task RunAsync(Action<string> ask, CancellationToken? end = null)

@@ -1,4 +1,3 @@
-using System.Globalization;
 using System.Threading.Channels;
 using DriftWatch.Acquisition.Committing;
 using DriftWatch.Acquisition.Door;
@@ -11,6 +10,7 @@ using DriftWatch.TestPeers;
 using Microsoft.Extensions.Logging.Abstractions;
 using MQTTnet;
 using MQTTnet.Protocol;
+using static DriftWatch.TestPeers.PumpUnitMessages;
 
 namespace DriftWatch.Acquisition.Tests.Sparkplug;
 
@@ -297,21 +297,6 @@ public sealed class SparkplugMemoryTests : IAsyncLifetime
         "A1",
         """ "format": "sparkplugB", "topic": "spBv1.0/works/pu1/a1", "name": "gas/pressure" """,
         $""" "format": "sparkplugB", "topic": "spBv1.0/works/pu1/a1", "name": "{temperature}" """));
-
-    private static string NodeBirth(int session) => $$"""
-        { "timestamp": 1748935800000, "seq": 0, "metrics": [ { "name": "bdSeq", "type": "Int64", "value": {{session}} } ] }
-        """;
-
-    private static string DeviceBirth(int pressureAlias, int temperatureAlias) => $$"""
-        { "timestamp": 1748935800500, "seq": 1, "metrics": [
-          { "name": "gas/pressure", "alias": {{pressureAlias}}, "type": "Double", "value": 101.5 },
-          { "name": "gas/temperature", "alias": {{temperatureAlias}}, "type": "Float", "value": 20.25 } ] }
-        """;
-
-    /// <summary>A pressure by alias, a second later for each sequence number.</summary>
-    private static string Data(int sequence) => string.Create(CultureInfo.InvariantCulture, $$"""
-        { "timestamp": {{1748935860000 + (1000 * sequence)}}, "seq": {{sequence}}, "metrics": [ { "alias": 2, "type": "Double", "value": 101.25 } ] }
-        """);
 
     private async Task BirthsAsync(int session, int pressureAlias = 2, int temperatureAlias = 3)
     {

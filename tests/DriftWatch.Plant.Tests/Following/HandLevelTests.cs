@@ -180,19 +180,8 @@ public class HandLevelTests
     [Fact]
     public void A_check_from_long_before_the_first_reading_says_nothing_of_today()
     {
-        Assert.Null(AtFirstReading(-40).FoundByHand);
-        Assert.Equal(Bench.Start.AddDays(-20), AtFirstReading(-20).FoundByHand);
-
-        static Assessment AtFirstReading(double checkDay)
-        {
-            var follower = new VesselFollower(Bench.Vessel(checks: [Bench.Check(checkDay, 80)]), FollowerState.Start, [], AlarmHandling.Usual);
-            foreach (Reading reading in Machine.Days(0, 1, _ => 100).Take(4))
-            {
-                follower.Accept(reading);
-            }
-
-            return follower.Assess(Bench.Start.AddHours(1));
-        }
+        Assert.Null(AtFirstReading(-40).Assess(Bench.Start.AddHours(1)).FoundByHand);
+        Assert.Equal(Bench.Start.AddDays(-20), AtFirstReading(-20).Assess(Bench.Start.AddHours(1)).FoundByHand);
     }
 
     /// <summary>While no transducer was ever heard, what a check found is all that is known, however long ago.</summary>
@@ -232,12 +221,7 @@ public class HandLevelTests
     [InlineData(-20, 1)]
     public void With_the_first_reading_only_what_was_found_shortly_before_it_has_a_job(double checkDay, int jobs)
     {
-        VesselFollower follower = Unheard(Bench.Vessel(checks: [Bench.Check(checkDay, 80)]));
-        foreach (Reading reading in Machine.Days(0, 1, _ => 100).Take(4))
-        {
-            follower.Accept(reading);
-        }
-
+        VesselFollower follower = AtFirstReading(checkDay);
         Assert.Equal(jobs, follower.State.Ledger.Standing.Count);
         Assert.All(follower.TakeNotices(), notice => Assert.Equal(Bench.Start.AddDays(checkDay), notice.At));
     }
@@ -246,8 +230,20 @@ public class HandLevelTests
 
     private static VesselFollower Followed(Vessel vessel)
     {
-        var follower = new VesselFollower(vessel, FollowerState.Start, [], AlarmHandling.Usual);
+        VesselFollower follower = Unheard(vessel);
         foreach (Reading reading in Machine.Days(0, 18, _ => 100))
+        {
+            follower.Accept(reading);
+        }
+
+        return follower;
+    }
+
+    /// <summary>Just heard for the first time, and found low by hand on a day before.</summary>
+    private static VesselFollower AtFirstReading(double checkDay)
+    {
+        VesselFollower follower = Unheard(Bench.Vessel(checks: [Bench.Check(checkDay, 80)]));
+        foreach (Reading reading in Machine.Days(0, 1, _ => 100).Take(4))
         {
             follower.Accept(reading);
         }
